@@ -84,7 +84,8 @@ export const CONTRACT = {
 export type CallName = keyof typeof CONTRACT;
 export type CallInput<N extends CallName> = z.infer<(typeof CONTRACT)[N]['input']>;
 export type CallOutput<N extends CallName> = NonNullable<(typeof CONTRACT)[N]['output']> | NullIn<N>;
-type NullIn<N extends CallName> = null extends Exclude<(typeof CONTRACT)[N]['output'], undefined> ? null : never;
+type NullIn<N extends CallName> =
+  null extends Exclude<(typeof CONTRACT)[N]['output'], undefined> ? null : never;
 export type CallResult<N extends CallName> = Outcome<CallOutput<N>, LabError>;
 
 export const CALL_NAMES = Object.keys(CONTRACT) as readonly CallName[];

@@ -30,7 +30,10 @@ export function handOver(stroke: Stroke, strokes: readonly Stroke[], cycleTimeS:
   const startTime = (other: Stroke) => other.marks.propulsion_start!.timeS;
   const partner = startsOf(stroke.hand === 'left' ? 'right' : 'left')
     .filter((other) => startTime(other) < start.timeS)
-    .reduce<Stroke | null>((best, other) => (best === null || startTime(other) > startTime(best) ? other : best), null);
+    .reduce<Stroke | null>(
+      (best, other) => (best === null || startTime(other) > startTime(best) ? other : best),
+      null,
+    );
   const partnerEnd = partner?.marks.propulsion_end;
   if (partner === null || partnerEnd === undefined) return null;
   const own = startsOf(stroke.hand).map(startTime);

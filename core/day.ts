@@ -10,6 +10,9 @@ import { done, failed, type Outcome, type Refusal } from './refusal.ts';
 export type Hand = 'left' | 'right';
 export const HANDS = ['left', 'right'] as const;
 
+/** The camera whose film trials.csv names, and whose clock stands in for a missing trace. */
+export const MAIN_CAMERA = 'A';
+
 export interface Pool {
   readonly lengthM: number | null;
   readonly waterTemperatureC: number | null;
@@ -144,7 +147,10 @@ export function readDay(
   try {
     root = JSON.parse(jsonText);
   } catch (error) {
-    return whole(null, `day.json is not JSON (${(error as Error).message}); correct it and open the day again.`);
+    return whole(
+      null,
+      `day.json is not JSON (${(error as Error).message}); correct it and open the day again.`,
+    );
   }
   const fields = new Fields(root);
   const format = fields.raw('format');
@@ -226,7 +232,8 @@ function unique<T extends object>(
     const where = `${path}.${index}`;
     const entry = read(fields, where, value);
     if (entry === null) return;
-    if (found.has(entry[key])) fields.refuse(where, `says ${key} ${String(entry[key])} again; the first stays`);
+    if (found.has(entry[key]))
+      fields.refuse(where, `says ${key} ${String(entry[key])} again; the first stays`);
     else found.set(entry[key], entry);
   });
   return [...found.values()];

@@ -103,6 +103,8 @@ const strokes = {
 
 const TABLES = { roster, calibration, zeros, trials, videos, sync, events, strokes };
 export type TableName = keyof typeof TABLES;
+/** Every table of a day folder; the file is the name with `.csv`. */
+export const TABLE_NAMES = Object.keys(TABLES) as readonly TableName[];
 type RowOf<N extends TableName> = ReturnType<typeof readTable<(typeof TABLES)[N]>>['rows'][number]['value'];
 
 export type RosterRow = RowOf<'roster'>;
@@ -133,15 +135,15 @@ export function readDayTable<N extends TableName>(
 export function keepFirst<T>(
   table: ReadTable<T>,
   file: string,
-  key: (value: T) => string,
+  key: (value: T, line: number) => string,
   says: (value: T) => string,
 ): ReadTable<T> {
   const firstLine = new Map<string, number>();
   const refused: Refusal[] = [...table.refused];
   const rows = table.rows.filter(({ line, value }) => {
-    const first = firstLine.get(key(value));
+    const first = firstLine.get(key(value, line));
     if (first === undefined) {
-      firstLine.set(key(value), line);
+      firstLine.set(key(value, line), line);
       return true;
     }
     refused.push({

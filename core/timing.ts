@@ -111,7 +111,9 @@ export function shoulderExposure(stroke: Stroke): Measured | null {
 }
 
 /** The most frequent entry position, `mixed` on a tie, null where none was judged. */
-export function commonEntryPosition(strokes: readonly Stroke[]): 'above' | 'level' | 'below' | 'mixed' | null {
+export function commonEntryPosition(
+  strokes: readonly Stroke[],
+): 'above' | 'level' | 'below' | 'mixed' | null {
   const counts = (['above', 'level', 'below'] as const).map(
     (position) => [position, strokes.filter((stroke) => stroke.entryPosition === position).length] as const,
   );

@@ -108,7 +108,9 @@ function takeIncreasing(rows: TraceRows, timeS: Float64Array): { taken: Uint32Ar
     const next = i + 1 < timeS.length ? timeS[i + 1]! : Infinity;
     if (time <= last || time > next) {
       const than =
-        time <= last ? `is not later than the sample before it (${last} s)` : `is later than the sample after it (${next} s)`;
+        time <= last
+          ? `is not later than the sample before it (${last} s)`
+          : `is later than the sample after it (${next} s)`;
       refused.push({ line: rows.lines[i]!, reason: `The time ${time} s ${than}; this sample was left out.` });
       continue;
     }

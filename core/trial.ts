@@ -2,14 +2,27 @@
  * One trial, from samples, marks and section times to its numbers. Everything here follows formats.md section 2;
  * the parts live in `force`, `timing`, `coordination`, `trialcheck` and `uncertainty`.
  */
-import { zeroLine, zeroShiftKpa, type Calibration, type CalibrationVerdict, type ZeroReadings } from './calibration.ts';
+import {
+  zeroLine,
+  zeroShiftKpa,
+  type Calibration,
+  type CalibrationVerdict,
+  type ZeroReadings,
+} from './calibration.ts';
 import type { ClockLine } from './clock.ts';
 import { coordinationPct, handOver, trialCoordination, type HandOver } from './coordination.ts';
 import { HANDS, type Hand } from './day.ts';
 import { orderFlags, type Flag } from './flags.ts';
 import { forceSymmetryPct, handForce, peakForceU, pressureDifference, strokeForce } from './force.ts';
 import { hasMixedSectionPoints, sectionLengthM, type Protocol } from './protocol.ts';
-import { liesInSection, strokeCounts, strokesOf, type EntryPosition, type Section, type Stroke } from './stroke.ts';
+import {
+  liesInSection,
+  strokeCounts,
+  strokesOf,
+  type EntryPosition,
+  type Section,
+  type Stroke,
+} from './stroke.ts';
 import {
   commonEntryPosition,
   cycleTime,
@@ -21,7 +34,15 @@ import {
   type Measured,
   type PhaseShares,
 } from './timing.ts';
-import { gapMs, longGaps, saturatedFraction, touchesGap, traceEndS, type Channel, type SampledTrace } from './trace.ts';
+import {
+  gapMs,
+  longGaps,
+  saturatedFraction,
+  touchesGap,
+  traceEndS,
+  type Channel,
+  type SampledTrace,
+} from './trace.ts';
 import { checkTrial, type TrialCheck } from './trialcheck.ts';
 import { meanU } from './uncertainty.ts';
 
@@ -138,7 +159,9 @@ export function analyseTrial(input: TrialInput): TrialResult {
   const coordination = cycle === null ? null : trialCoordination(overs, cycle);
   const sectionM = sectionLengthM(protocol);
   const speed =
-    section === null || sectionM === null ? null : velocity(sectionM, section, protocol.sectionUM, input.timingUS);
+    section === null || sectionM === null
+      ? null
+      : velocity(sectionM, section, protocol.sectionUM, input.timingUS);
   const hand = (which: Hand): HandResult => {
     const own = counted.filter((result) => result.stroke.hand === which);
     const { calibration, zeros } = input.hands[which];
@@ -189,7 +212,9 @@ function analyseStroke(
   if (start !== undefined && over === null) flags.push(cycle === null ? 'no_cycle' : 'no_partner');
   const exposure = shoulderExposure(stroke);
   if (exposure === null) flags.push('no_exposure');
-  const next = input.strokes.find((other) => other.hand === stroke.hand && other.number === stroke.number + 1);
+  const next = input.strokes.find(
+    (other) => other.hand === stroke.hand && other.number === stroke.number + 1,
+  );
   const phases = phaseShares(stroke, next ?? null);
   if (Object.values(phases).includes(null)) flags.push('no_phases');
   if (Object.values(stroke.marks).some((mark) => mark.uS === null)) flags.push('no_mark_u');
@@ -239,7 +264,9 @@ function forcesOf(stroke: Stroke, input: TrialInput, series: HandSeries, flags: 
 
 function propulsionBasis(strokes: readonly Stroke[]): PropulsionBasis | null {
   const clocks = new Set(
-    strokes.flatMap(({ marks }) => [marks.propulsion_start?.clock ?? [], marks.propulsion_end?.clock ?? []].flat()),
+    strokes.flatMap(({ marks }) =>
+      [marks.propulsion_start?.clock ?? [], marks.propulsion_end?.clock ?? []].flat(),
+    ),
   );
   if (clocks.size === 0) return null;
   if (clocks.size === 2) return 'mixed';
@@ -256,8 +283,7 @@ function evidenceOf(
     const { channel } = series[which];
     const own = results.filter((result) => result.stroke.hand === which);
     const gaps = channel?.gaps ?? [];
-    const longest = (some: typeof gaps) =>
-      Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
+    const longest = (some: typeof gaps) => Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
     const { calibration, zeros, rawMin, rawMax } = input.hands[which];
     return {
       hasSamples: channel !== null,
@@ -304,8 +330,14 @@ function trialFlags(
   set('no_cycle', result.cycleTime === null);
   set('no_coordination', result.cycleTime !== null && result.idc === null);
   set('no_exposure', result.exposure === null);
-  set('no_mark_u', result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')));
-  set('no_force', HANDS.some((hand) => result.hands[hand].meanForceN === null));
+  set(
+    'no_mark_u',
+    result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
+  );
+  set(
+    'no_force',
+    HANDS.some((hand) => result.hands[hand].meanForceN === null),
+  );
   for (const hand of HANDS) {
     const { channel, fault } = series[hand];
     if (fault !== null) flags.add(fault);

@@ -65,7 +65,13 @@ export function checkTrial(evidence: TrialEvidence, limits: AcceptanceLimits): T
 
 type Say = (says: string) => void;
 
-function checkSamples(hand: Hand, found: HandEvidence, limits: AcceptanceLimits, look: Say, again: Say): void {
+function checkSamples(
+  hand: Hand,
+  found: HandEvidence,
+  limits: AcceptanceLimits,
+  look: Say,
+  again: Say,
+): void {
   if (!found.hasSamples) {
     again(`The ${hand} hand has no samples.`);
     return;
@@ -73,25 +79,40 @@ function checkSamples(hand: Hand, found: HandEvidence, limits: AcceptanceLimits,
   const { maxGapMs, maxSaturatedFraction, maxZeroShiftKpa } = limits;
   const gapLimit = maxGapMs === null ? Infinity : maxGapMs * (1 + 1e-6);
   if (found.gapInSectionMs > gapLimit)
-    again(`The ${hand} hand lost ${found.gapInSectionMs.toFixed(0)} ms of samples in the section; the limit is ${maxGapMs} ms.`);
+    again(
+      `The ${hand} hand lost ${found.gapInSectionMs.toFixed(0)} ms of samples in the section; the limit is ${maxGapMs} ms.`,
+    );
   else if (found.gapAnywhereMs > gapLimit)
-    look(`The ${hand} hand lost ${found.gapAnywhereMs.toFixed(0)} ms of samples outside the section; the limit is ${maxGapMs} ms.`);
+    look(
+      `The ${hand} hand lost ${found.gapAnywhereMs.toFixed(0)} ms of samples outside the section; the limit is ${maxGapMs} ms.`,
+    );
   if (maxSaturatedFraction !== null && found.saturatedFraction > maxSaturatedFraction)
     again(
       `${percent(found.saturatedFraction)} of the ${hand} hand’s samples are at the end of the sensor’s range; the limit is ${percent(maxSaturatedFraction)}.`,
     );
   if (maxZeroShiftKpa === null) return;
-  if (found.zeroShiftKpa === null) look(`The ${hand} hand’s zero was not read both before and after the trial.`);
+  if (found.zeroShiftKpa === null)
+    look(`The ${hand} hand’s zero was not read both before and after the trial.`);
   else if (Math.abs(found.zeroShiftKpa) > maxZeroShiftKpa)
-    again(`The ${hand} hand’s zero moved by ${signed(found.zeroShiftKpa)} kPa; the limit is ${maxZeroShiftKpa} kPa.`);
+    again(
+      `The ${hand} hand’s zero moved by ${signed(found.zeroShiftKpa)} kPa; the limit is ${maxZeroShiftKpa} kPa.`,
+    );
 }
 
-function checkStrokes(hand: Hand, found: HandEvidence, limits: AcceptanceLimits, look: Say, again: Say): void {
+function checkStrokes(
+  hand: Hand,
+  found: HandEvidence,
+  limits: AcceptanceLimits,
+  look: Say,
+  again: Say,
+): void {
   const { minStrokesPerHand } = limits;
   if (minStrokesPerHand === null) return;
   if (found.markedStrokes === 0) look(`No stroke of the ${hand} hand is marked.`);
   else if (found.countedStrokes < minStrokesPerHand)
-    again(`${found.countedStrokes} strokes of the ${hand} hand count in the section; the protocol asks for ${minStrokesPerHand}.`);
+    again(
+      `${found.countedStrokes} strokes of the ${hand} hand count in the section; the protocol asks for ${minStrokesPerHand}.`,
+    );
 }
 
 function percent(fraction: number): string {

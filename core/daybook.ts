@@ -1,0 +1,366 @@
+/**
+ * A testing day read whole: its tables checked against one another, consent applied, every row that cannot be used
+ * refused alone. Contract: formats.md section 1.
+ *
+ * Consent comes first: rows of swimmers whose consent is withdrawn or missing are passed over before anything else
+ * looks at them, so that no code of theirs reaches a result, a refusal or a hash. Where rows of one swimmer differ,
+ * the one that withholds consent decides.
+ */
+import {
+  calibrate,
+  judgeCalibration,
+  type Calibration,
+  type CalibrationPoint,
+  type CalibrationVerdict,
+  type ZeroReadings,
+} from './calibration.ts';
+import type { ClockPair } from './clock.ts';
+import { MAIN_CAMERA, type Day, type Hand, type Sensor } from './day.ts';
+import {
+  consentHolds,
+  keepFirst,
+  readDayTable,
+  type Consent,
+  type EventRow,
+  type RosterRow,
+  type StrokeRow,
+  type TableName,
+  type TrialRow,
+} from './daytables.ts';
+import { localGravity, toKpa, waterDensity, type WaterColumn } from './hydrostatics.ts';
+import type { Refusal } from './refusal.ts';
+import { cellOf, type ReadRow, type ReadTable, type TextRow, type TextTable } from './table.ts';
+
+/** Text tables of a day by name; a table that the day does not have is absent. */
+export type DayTexts = Partial<Readonly<Record<TableName, TextTable>>>;
+
+export interface SensorCalibration {
+  readonly sensor: Sensor;
+  readonly points: readonly CalibrationPoint[];
+  readonly calibration: Calibration | null;
+  readonly verdict: CalibrationVerdict;
+}
+
+/** A film and the row that names it. */
+export interface FilmEntry {
+  /** Path inside the day, as written. */
+  readonly file: string;
+  readonly table: 'trials.csv' | 'videos.csv';
+  readonly line: number;
+}
+
+/** Everything the tables say about one trial. */
+export interface TrialEntry {
+  /** Line of the trial in trials.csv. */
+  readonly line: number;
+  readonly row: TrialRow;
+  readonly participant: RosterRow;
+  /** Film of each camera. */
+  readonly films: ReadonlyMap<string, FilmEntry>;
+  readonly pairs: ReadonlyMap<string, readonly ClockPair[]>;
+  /** Zero readings by sensor. */
+  readonly zeros: ReadonlyMap<string, ZeroReadings>;
+  /** All raters' rows, in the file's order. */
+  readonly events: readonly ReadRow<EventRow>[];
+  readonly judgements: readonly ReadRow<StrokeRow>[];
+}
+
+export interface Daybook {
+  readonly day: Day;
+  readonly roster: readonly RosterRow[];
+  readonly trials: readonly TrialEntry[];
+  /** Sensors that were calibrated, those of day.json first. */
+  readonly calibrations: ReadonlyMap<string, SensorCalibration>;
+  readonly refused: readonly Refusal[];
+  readonly leftOut: { readonly swimmers: number; readonly trials: number };
+}
+
+/** Puts a day together from day.json and its tables. */
+export function assembleDay(day: Day, texts: DayTexts): Daybook {
+  const refused: Refusal[] = [];
+  const kept = <T>(table: ReadTable<T>): readonly ReadRow<T>[] => {
+    refused.push(...table.refused);
+    return table.rows;
+  };
+  const withheld = withheldSwimmers(texts.roster);
+  const swimmer = (table: TextTable) => (row: TextRow) => withheld.has(cellOf(table, row, 'participant'));
+  const roster = new Map(
+    kept(
+      readIfThere(texts, 'roster', swimmer, (table, file) =>
+        keepFirst(
+          table,
+          file,
+          (row) => row.participant,
+          () => 'this participant',
+        ),
+      ),
+    ).map(({ value }) => [value.participant, value]),
+  );
+  const shelf = trialsOf(texts, withheld, roster, swimmer);
+  refused.push(...shelf.refused);
+  const trialCodes = new Set(shelf.rows.map(({ value }) => value.trial));
+  const known = <T extends { trial: string }>(table: ReadTable<T>, file: string): ReadTable<T> =>
+    refuseWhere(table, file, 'trial', ({ trial }) =>
+      trialCodes.has(trial)
+        ? null
+        : `trials.csv has no usable trial ${trial}; add it there or correct the code.`,
+    );
+  const ofTrial = (table: TextTable) => (row: TextRow) => shelf.withheld.has(cellOf(table, row, 'trial'));
+  const calibrations = calibrationsOf(day, texts, refused);
+  const zeros = kept(
+    readIfThere(texts, 'zeros', ofTrial, (table, file) =>
+      keepFirst(
+        known(table, file),
+        file,
+        (row) => `${row.sensor} ${row.trial} ${row.when}`,
+        (row) => `the zero of ${row.sensor} ${row.when} ${row.trial}`,
+      ),
+    ),
+  );
+  const filmOfTrial = new Map(shelf.rows.map(({ value }) => [value.trial, value.video]));
+  const videos = kept(
+    readIfThere(texts, 'videos', ofTrial, (table, file) =>
+      keepFirst(
+        refuseWhere(known(table, file), file, 'camera', ({ trial, camera }) =>
+          camera === MAIN_CAMERA && filmOfTrial.get(trial) != null
+            ? `trials.csv already gives the film of camera ${MAIN_CAMERA}; the first stays.`
+            : null,
+        ),
+        file,
+        (row) => `${row.trial} ${row.camera}`,
+        (row) => `a film of camera ${row.camera} for ${row.trial}`,
+      ),
+    ),
+  );
+  const sync = kept(
+    readIfThere(texts, 'sync', ofTrial, (table, file) =>
+      keepFirst(
+        known(table, file),
+        file,
+        (row) => [row.trial, row.camera, row.trace_s, row.video_s].join(' '),
+        () => 'this pair of moments',
+      ),
+    ),
+  );
+  const events = kept(
+    readIfThere(texts, 'events', ofTrial, (table, file) =>
+      keepFirst(
+        known(table, file),
+        file,
+        (row) => [row.trial, row.hand, row.stroke, row.event, row.rater].join(' '),
+        (row) => `${row.event} of ${row.hand} stroke ${row.stroke} in ${row.trial}`,
+      ),
+    ),
+  );
+  const judgements = kept(
+    readIfThere(texts, 'strokes', ofTrial, (table, file) =>
+      keepFirst(
+        known(table, file),
+        file,
+        (row) => [row.trial, row.hand, row.stroke, row.rater].join(' '),
+        (row) => `a judgement of ${row.hand} stroke ${row.stroke} in ${row.trial}`,
+      ),
+    ),
+  );
+  const trials = shelf.rows.map(({ line, value: row }): TrialEntry => {
+    const own = <T extends { trial: string }>(rows: readonly ReadRow<T>[]) =>
+      rows.filter(({ value }) => value.trial === row.trial);
+    const films = new Map<string, FilmEntry>();
+    if (row.video !== null) films.set(MAIN_CAMERA, { file: row.video, table: 'trials.csv', line });
+    for (const { line: at, value } of own(videos))
+      films.set(value.camera, { file: value.file, table: 'videos.csv', line: at });
+    return {
+      line,
+      row,
+      participant: roster.get(row.participant)!,
+      films,
+      pairs: groupPairs(own(sync).map(({ value }) => value)),
+      zeros: groupZeros(own(zeros).map(({ value }) => value)),
+      events: own(events),
+      judgements: own(judgements),
+    };
+  });
+  return {
+    day,
+    roster: [...roster.values()],
+    trials,
+    calibrations,
+    refused,
+    leftOut: { swimmers: withheld.size, trials: shelf.withheldRows },
+  };
+}
+
+function readIfThere<N extends TableName>(
+  texts: DayTexts,
+  name: N,
+  skip: (table: TextTable) => (row: TextRow) => boolean,
+  check: (table: ReturnType<typeof readDayTable<N>>, file: string) => ReturnType<typeof readDayTable<N>>,
+): ReturnType<typeof readDayTable<N>> {
+  const table = texts[name];
+  if (table === undefined) return { rows: [], refused: [] };
+  return check(readDayTable(name, table, skip(table)), table.file);
+}
+
+/** Refuses the rows for which `fault` gives a sentence. */
+function refuseWhere<T>(
+  table: ReadTable<T>,
+  file: string,
+  field: string | null,
+  fault: (value: T) => string | null,
+): ReadTable<T> {
+  const refused = [...table.refused];
+  const rows = table.rows.filter(({ line, value }) => {
+    const reason = fault(value);
+    if (reason !== null) refused.push({ file, line, field, reason });
+    return reason === null;
+  });
+  return { rows, refused };
+}
+
+/** Codes of swimmers of whom some row withholds consent. */
+function withheldSwimmers(roster: TextTable | undefined): ReadonlySet<string> {
+  const withheld = new Set<string>();
+  for (const row of roster?.rows ?? []) {
+    const consent = cellOf(roster!, row, 'consent') || 'missing';
+    if (['withdrawn', 'missing'].includes(consent) && !consentHolds(consent as Consent))
+      withheld.add(cellOf(roster!, row, 'participant'));
+  }
+  return withheld;
+}
+
+interface Shelf extends ReadTable<TrialRow> {
+  /** Codes of trials that belong to swimmers without consent. */
+  readonly withheld: ReadonlySet<string>;
+  readonly withheldRows: number;
+}
+
+function trialsOf(
+  texts: DayTexts,
+  withheldSwimmerCodes: ReadonlySet<string>,
+  roster: ReadonlyMap<string, RosterRow>,
+  skip: (table: TextTable) => (row: TextRow) => boolean,
+): Shelf {
+  const text = texts.trials;
+  const owner = new Map<string, string>();
+  let withheldRows = 0;
+  for (const row of text?.rows ?? []) {
+    const [trial, participant] = [cellOf(text!, row, 'trial'), cellOf(text!, row, 'participant')];
+    if (!owner.has(trial)) owner.set(trial, participant);
+    if (withheldSwimmerCodes.has(participant)) withheldRows++;
+  }
+  const withheld = new Set(
+    [...owner].filter(([, participant]) => withheldSwimmerCodes.has(participant)).map(([trial]) => trial),
+  );
+  const table = readIfThere(texts, 'trials', skip, (read, file) =>
+    keepFirst(
+      refuseWhere(read, file, null, (row) => trialFault(row, roster, withheld)),
+      file,
+      (row) => row.trial,
+      () => 'this trial code',
+    ),
+  );
+  return { ...table, withheld, withheldRows };
+}
+
+function trialFault(
+  row: TrialRow,
+  roster: ReadonlyMap<string, RosterRow>,
+  withheld: ReadonlySet<string>,
+): string | null {
+  if (withheld.has(row.trial))
+    return 'An earlier row uses this trial code; give every trial a code of its own.';
+  if (!roster.has(row.participant))
+    return 'The participant is not in roster.csv, or that row was refused; add the swimmer with their consent.';
+  if (row.status === 'excluded' && (row.exclusion_reason ?? '') === '')
+    return 'An excluded trial needs an exclusion_reason; write why it was left out.';
+  const { section_start_s: start, section_end_s: end } = row;
+  if (start !== null && end !== null && !(end > start))
+    return `section_end_s (${end}) must be later than section_start_s (${start}).`;
+  return null;
+}
+
+function calibrationsOf(day: Day, texts: DayTexts, refused: Refusal[]): Map<string, SensorCalibration> {
+  const water = waterOf(day);
+  const table = texts.calibration;
+  const points = new Map<string, CalibrationPoint[]>();
+  if (table !== undefined) {
+    const read = keepFirst(
+      readDayTable('calibration', table),
+      table.file,
+      // Without a step number two equal rows may be two readings; each line is then a thing of its own.
+      (row, line) =>
+        row.step === ''
+          ? `line ${line}`
+          : [row.sensor, row.step, row.direction, row.applied, row.applied_unit, row.raw].join(' '),
+      (row) => `step ${row.step} of ${row.sensor}`,
+    );
+    refused.push(...read.refused);
+    for (const { line, value } of read.rows) {
+      const appliedKpa = toKpa(value.applied, value.applied_unit, water);
+      if (appliedKpa === null) {
+        const reason =
+          'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.';
+        refused.push({ file: table.file, line, field: 'applied_unit', reason });
+        continue;
+      }
+      const list = points.get(value.sensor) ?? [];
+      list.push({ appliedKpa, raw: value.raw, direction: value.direction });
+      points.set(value.sensor, list);
+    }
+  }
+  const ordered = [...day.sensors.map(({ sensor }) => sensor), ...points.keys()];
+  const calibrations = new Map<string, SensorCalibration>();
+  for (const sensor of new Set(ordered)) {
+    const own = points.get(sensor);
+    if (own === undefined) continue;
+    const about = day.sensors.find((known) => known.sensor === sensor) ?? unknownSensor(sensor);
+    const calibration = calibrate(own, about.rangeKpa);
+    if (calibration === null) {
+      const reason = `The calibration of ${sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
+      refused.push({ file: table!.file, line: null, field: sensor, reason });
+    }
+    calibrations.set(sensor, {
+      sensor: about,
+      points: own,
+      calibration,
+      verdict: judgeCalibration(calibration),
+    });
+  }
+  return calibrations;
+}
+
+function waterOf(day: Day): WaterColumn | null {
+  const { waterTemperatureC, latitudeDeg, altitudeM } = day.pool;
+  if (waterTemperatureC === null || latitudeDeg === null) return null;
+  const densityKgM3 = waterDensity(waterTemperatureC);
+  const gravityMS2 = localGravity(latitudeDeg, altitudeM ?? 0);
+  return densityKgM3 === null || gravityMS2 === null ? null : { densityKgM3, gravityMS2 };
+}
+
+function unknownSensor(sensor: string): Sensor {
+  return { sensor, hand: null, rangeKpa: null, rawUnit: null, rawMin: null, rawMax: null };
+}
+
+function groupPairs(
+  rows: readonly { camera: string; trace_s: number; video_s: number }[],
+): Map<string, ClockPair[]> {
+  const pairs = new Map<string, ClockPair[]>();
+  for (const { camera, trace_s: traceS, video_s: videoS } of rows)
+    pairs.set(camera, [...(pairs.get(camera) ?? []), { traceS, videoS }]);
+  return pairs;
+}
+
+function groupZeros(
+  rows: readonly { sensor: string; when: 'before' | 'after'; raw: number }[],
+): Map<string, ZeroReadings> {
+  const zeros = new Map<string, ZeroReadings>();
+  for (const { sensor, when, raw } of rows)
+    zeros.set(sensor, { before: null, after: null, ...zeros.get(sensor), [when]: raw });
+  return zeros;
+}
+
+/** The sensor that a hand wore in a trial: the trial's own word, else the day's; null where neither says. */
+export function sensorWorn(day: Day, row: TrialRow, hand: Hand): string | null {
+  const own = hand === 'left' ? row.left_sensor : row.right_sensor;
+  return own ?? day.traceColumns[hand]?.sensor ?? null;
+}

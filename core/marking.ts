@@ -1,0 +1,154 @@
+/**
+ * From rows of events.csv and strokes.csv to the strokes of a trial on the trial's clock. The rater of a trial's first
+ * row is the one reported. A mark that no clock can place is refused alone; a stroke whose marks are out of order is
+ * refused whole. Contract: formats.md section 1.
+ */
+import { fitClock, SAME_CLOCK, toTrace, toVideo, type ClockLine, type ClockPair } from './clock.ts';
+import { HANDS, MAIN_CAMERA, type Hand } from './day.ts';
+import type { EventRow, StrokeRow } from './daytables.ts';
+import type { Flag } from './flags.ts';
+import type { Refusal } from './refusal.ts';
+import { orderFault, successionFault, type Mark, type Marks, type Stroke } from './stroke.ts';
+import type { ReadRow } from './table.ts';
+import { markU } from './uncertainty.ts';
+
+/** What places a trial's marks in time. */
+export interface TrialClocks {
+  /** Sampling interval of the trace, s; null where the trial has no readable trace. */
+  readonly sampleStepS: number | null;
+  /** Frame interval by camera, s; absent where it is not known. */
+  readonly frameStepS: ReadonlyMap<string, number>;
+  readonly pairs: ReadonlyMap<string, readonly ClockPair[]>;
+  readonly markingUS: number;
+}
+
+export interface Marking {
+  readonly strokes: readonly Stroke[];
+  readonly refused: readonly Refusal[];
+  readonly flags: readonly Flag[];
+}
+
+/** Clock line of every camera of a trial that has one. */
+export function clocksOf(pairs: ReadonlyMap<string, readonly ClockPair[]>): ReadonlyMap<string, ClockLine> {
+  const lines = new Map<string, ClockLine>();
+  for (const [camera, own] of pairs) {
+    const line = fitClock(own);
+    if (line !== null) lines.set(camera, line);
+  }
+  return lines;
+}
+
+/**
+ * A camera's clock against the trial's: trial = offset + rate × video. The trial's clock is its trace's, or camera A's
+ * where there is no readable trace. Null where nothing ties the two.
+ */
+export function cameraOnTrial(
+  camera: string,
+  lines: ReadonlyMap<string, ClockLine>,
+  hasTrace: boolean,
+): Pick<ClockLine, 'offsetS' | 'rate'> | null {
+  if (!hasTrace && camera === MAIN_CAMERA) return SAME_CLOCK;
+  const line = lines.get(camera);
+  if (line === undefined) return null;
+  if (hasTrace) return line;
+  const main = lines.get(MAIN_CAMERA);
+  if (main === undefined) return null;
+  return { offsetS: toVideo(main, line.offsetS), rate: line.rate / main.rate };
+}
+
+/** The rows of the rater who is reported: that of the first row. */
+export function reportedRows<T extends { rater: string | null }>(
+  rows: readonly ReadRow<T>[],
+): readonly ReadRow<T>[] {
+  return rows.filter(({ value }) => value.rater === rows[0]?.value.rater);
+}
+
+/** Puts a trial's strokes together. Rows are those of one trial, all raters, in the files' order. */
+export function assembleStrokes(
+  events: readonly ReadRow<EventRow>[],
+  judgements: readonly ReadRow<StrokeRow>[],
+  clocks: TrialClocks,
+): Marking {
+  const refused: Refusal[] = [];
+  const flags = new Set<Flag>();
+  const lines = clocksOf(clocks.pairs);
+  const placed: Placed[] = [];
+  for (const { line, value } of reportedRows(events)) {
+    const mark = place(value, clocks, lines);
+    if (typeof mark === 'object') placed.push({ line, row: value, mark });
+    else {
+      flags.add(mark);
+      refused.push({ file: 'events.csv', line, field: 'clock', reason: UNPLACED[mark](value) });
+    }
+  }
+  const judged = new Map(
+    reportedRows(judgements).map(({ value }) => [`${value.hand} ${value.stroke}`, value]),
+  );
+  const strokes: Stroke[] = [];
+  const seen = new Set<string>();
+  for (const hand of HANDS) {
+    let previous: Marks = {};
+    for (const [number, own] of byStroke(placed, hand)) {
+      const marks: Marks = Object.fromEntries(own.map(({ row, mark }) => [row.event, mark]));
+      seen.add(`${hand} ${number}`);
+      const fault = orderFault(marks) ?? successionFault(previous, marks);
+      if (fault !== null) {
+        const reason = `The ${hand} hand’s stroke ${number} was left out whole: ${fault}. Correct its marks.`;
+        refused.push(...own.map(({ line }) => ({ file: 'events.csv', line, field: 'time_s', reason })));
+        continue;
+      }
+      previous = marks;
+      const judgement = judged.get(`${hand} ${number}`);
+      strokes.push({
+        hand,
+        number,
+        marks,
+        entryPosition: judgement?.entry_position ?? null,
+        breath: judgement?.breath ?? null,
+        exclusionReason: judgement?.exclusion_reason || null,
+      });
+    }
+  }
+  if ([...judged.keys()].some((key) => !seen.has(key))) flags.add('judged_unmarked');
+  return { strokes, refused, flags: [...flags] };
+}
+
+interface Placed {
+  readonly line: number;
+  readonly row: EventRow;
+  readonly mark: Mark;
+}
+
+type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace';
+
+const UNPLACED: Readonly<Record<Unplaced, (row: EventRow) => string>> = {
+  no_sync: ({ camera }) =>
+    `No moment ties camera ${camera ?? MAIN_CAMERA} to the trial’s clock; add a pair to sync.csv.`,
+  sync_contradiction: ({ camera }) =>
+    `The pairs of camera ${camera ?? MAIN_CAMERA} in sync.csv contradict one another; correct them.`,
+  no_trace: () => 'The mark is on the trace’s clock and the trial has no readable trace.',
+};
+
+function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, ClockLine>): Mark | Unplaced {
+  const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
+  const hasTrace = sampleStepS !== null;
+  if (row.clock === 'trace') {
+    const uS = markU(sampleStepS, markingUS);
+    if (hasTrace) return { timeS: row.time_s, uS, clock: 'trace' };
+    const main = lines.get(MAIN_CAMERA);
+    return main === undefined ? 'no_trace' : { timeS: toVideo(main, row.time_s), uS, clock: 'trace' };
+  }
+  const camera = row.camera ?? MAIN_CAMERA;
+  const line = cameraOnTrial(camera, lines, hasTrace);
+  if (line === null) return (pairs.get(camera) ?? []).length > 1 ? 'sync_contradiction' : 'no_sync';
+  return {
+    timeS: toTrace(line, row.time_s),
+    uS: markU(frameStepS.get(camera) ?? null, markingUS),
+    clock: 'video',
+  };
+}
+
+function byStroke(placed: readonly Placed[], hand: Hand): [number, Placed[]][] {
+  const own = placed.filter(({ row }) => row.hand === hand);
+  return [...Map.groupBy(own, ({ row }) => row.stroke)].toSorted(([a], [b]) => a - b);
+}

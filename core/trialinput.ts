@@ -1,0 +1,67 @@
+/** From what a day's tables and files say of a trial to the input of its analysis. */
+import { MAIN_CAMERA, type Hand } from './day.ts';
+import { sensorWorn, type Daybook, type TrialEntry } from './daybook.ts';
+import { assembleStrokes, clocksOf } from './marking.ts';
+import type { Refusal } from './refusal.ts';
+import type { Section } from './stroke.ts';
+import type { SampledTrace } from './trace.ts';
+import type { HandInput, TrialInput } from './trial.ts';
+
+/** What the files of a trial gave. */
+export interface TrialFiles {
+  readonly trace: SampledTrace | null;
+  /** Median frame interval of each film that could be read, s, by camera. */
+  readonly filmStepS: ReadonlyMap<string, number>;
+}
+
+/** The measured section of a trial; null where a time is missing. */
+export function sectionOf(entry: TrialEntry): Section | null {
+  const { section_start_s: startS, section_end_s: endS } = entry.row;
+  return startS === null || endS === null ? null : { startS, endS };
+}
+
+/** Puts the input of a trial's analysis together; marks that cannot be used come back refused. */
+export function toTrialInput(
+  book: Daybook,
+  entry: TrialEntry,
+  files: TrialFiles,
+): { readonly input: TrialInput; readonly refused: readonly Refusal[] } {
+  const { day } = book;
+  const frameStepS = new Map<string, number>();
+  for (const { camera, frameRateHz } of day.cameras)
+    if (frameRateHz !== null) frameStepS.set(camera, 1 / frameRateHz);
+  for (const [camera, step] of files.filmStepS) frameStepS.set(camera, step);
+  const marking = assembleStrokes(entry.events, entry.judgements, {
+    sampleStepS: files.trace === null ? null : 1 / files.trace.rateHz,
+    frameStepS,
+    pairs: entry.pairs,
+    markingUS: day.protocol.markingUS,
+  });
+  const input: TrialInput = {
+    protocol: day.protocol,
+    trace: files.trace,
+    hands: { left: handOf(book, entry, 'left'), right: handOf(book, entry, 'right') },
+    section: sectionOf(entry),
+    timingUS: entry.row.timing_u_s,
+    strokes: marking.strokes,
+    clock: clocksOf(entry.pairs).get(MAIN_CAMERA) ?? null,
+    flags: marking.flags,
+  };
+  return { input, refused: marking.refused };
+}
+
+function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
+  const code = sensorWorn(book.day, entry.row, hand);
+  const known = code === null ? undefined : book.calibrations.get(code);
+  const about = known?.sensor ?? book.day.sensors.find(({ sensor }) => sensor === code);
+  const { participant } = entry;
+  return {
+    calibration: known?.calibration ?? null,
+    calibrationVerdict: known?.verdict ?? null,
+    zeros: (code === null ? undefined : entry.zeros.get(code)) ?? { before: null, after: null },
+    areaCm2: hand === 'left' ? participant.left_hand_area_cm2 : participant.right_hand_area_cm2,
+    areaUCm2: participant.hand_area_u_cm2,
+    rawMin: about?.rawMin ?? null,
+    rawMax: about?.rawMax ?? null,
+  };
+}

@@ -1,0 +1,37 @@
+export const HELP = `lanebench: from a front-crawl testing day to a dataset you can trust.
+
+  lanebench process DAY_FOLDER --out OUT   compute every trial and write the dataset to OUT
+  lanebench open DAY_FOLDER                bring a day into the lab folder, where the app shows it
+  lanebench help process | open            more about one command
+  lanebench --version
+
+A day folder holds day.json (protocol, sensors, cameras, trace columns), roster.csv (swimmers, consent, hand areas)
+and trials.csv (one row per trial); calibration.csv, zeros.csv, traces/, video/, videos.csv, sync.csv, events.csv and
+strokes.csv are used where they are there. Try it on the sample day:
+
+  npm run -s lanebench -- process sample-sessions/harbour-morning --out /tmp/harbour
+
+The numbers are training information, not a diagnosis.`;
+
+export const HELP_PROCESS = `lanebench process DAY_FOLDER --out OUT [--replace]
+
+Computes velocity, stroke rate and length, index of coordination, shoulder exposure time and hand force of every trial,
+each with its uncertainty, and writes a Data Package:
+
+  datapackage.json  README.md (codebook)  provenance.json
+  participants.csv  calibrations.csv  trials.csv  strokes.csv  refused.csv
+
+Input that cannot be used is left out alone, and refused.csv says what and why. Swimmers whose consent is withdrawn or
+missing are never processed. OUT appears whole or not at all; it must be new or empty and outside the day folder.
+
+  --replace   put the new dataset in place of the one in OUT
+
+Exit status: 0 everything was processed; 3 some input was refused, the rest is there; 1 nothing could be processed;
+2 wrong usage.`;
+
+export const HELP_OPEN = `lanebench open DAY_FOLDER
+
+Copies the day's files into the lab folder under their SHA-256 and computes its trials. Opening a day again brings in
+only what changed. The lab folder is LANEBENCH_HOME, else the per-user default.
+
+Exit status: 0 opened; 3 opened, some input was refused; 1 it could not be opened; 2 wrong usage.`;

@@ -1,0 +1,57 @@
+/** Entry of the command line: picks the command and turns what came of it into an exit status. */
+import { parseArgs } from 'node:util';
+import { HELP, HELP_OPEN, HELP_PROCESS } from './help.ts';
+import { runOpen } from './open.ts';
+import { runProcess } from './process.ts';
+import { USAGE, type Terminal } from './terminal.ts';
+import { VERSION } from '../lab/version.ts';
+
+const OPTIONS = {
+  out: { type: 'string' },
+  replace: { type: 'boolean' },
+  help: { type: 'boolean', short: 'h' },
+  version: { type: 'boolean' },
+} as const;
+
+async function run(args: readonly string[], terminal: Terminal): Promise<number> {
+  let parsed;
+  try {
+    parsed = parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true });
+  } catch (error) {
+    terminal.error(`${(error as Error).message}\nSee: lanebench --help`);
+    return USAGE;
+  }
+  const { values, positionals } = parsed;
+  const [command, folder, ...more] = positionals;
+  if (values.version === true) {
+    terminal.print(VERSION);
+    return 0;
+  }
+  if (values.help === true || command === 'help' || args.length === 0) {
+    const topic = command === 'help' ? folder : command;
+    terminal.print(topic === 'process' ? HELP_PROCESS : topic === 'open' ? HELP_OPEN : HELP);
+    return args.length === 0 ? USAGE : 0;
+  }
+  if (folder === undefined || more.length > 0 || (command !== 'process' && command !== 'open')) {
+    const what =
+      command !== 'process' && command !== 'open'
+        ? `There is no command "${command ?? ''}".`
+        : `"${command}" takes one day folder.`;
+    terminal.error(`${what}\nSee: lanebench --help`);
+    return USAGE;
+  }
+  if (command === 'open') return runOpen(folder, terminal);
+  if (values.out === undefined) {
+    terminal.error(
+      '"process" needs --out OUT: the folder to write the dataset to.\nSee: lanebench help process',
+    );
+    return USAGE;
+  }
+  return runProcess({ folder, out: values.out, replace: values.replace === true }, terminal);
+}
+
+process.exitCode = await run(process.argv.slice(2), {
+  print: (text) => process.stdout.write(`${text}\n`),
+  error: (text) => process.stderr.write(`${text}\n`),
+  progress: process.stderr.isTTY ? (text) => process.stderr.write(`\r\x1b[K${text}`) : null,
+});

@@ -1,0 +1,27 @@
+/** What the commands print to, and the exit statuses of formats.md section 3. */
+export interface Terminal {
+  readonly print: (text: string) => void;
+  readonly error: (text: string) => void;
+  /** Rewrites one line in place; null where the output is no terminal. An empty text clears the line. */
+  readonly progress: ((text: string) => void) | null;
+}
+
+export const COMPLETE = 0;
+export const NOTHING = 1;
+export const USAGE = 2;
+export const PARTLY = 3;
+
+/** A plain table with its columns lined up: text to the left, numbers to the right. */
+export function alignColumns(rows: readonly (readonly string[])[], numeric: readonly boolean[]): string {
+  const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => row[column]!.length)));
+  return rows
+    .map((row) =>
+      row
+        .map((cell, column) =>
+          numeric[column] === true ? cell.padStart(widths[column]!) : cell.padEnd(widths[column]!),
+        )
+        .join('  ')
+        .trimEnd(),
+    )
+    .join('\n');
+}

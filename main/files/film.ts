@@ -1,0 +1,41 @@
+/** Frame times of a film, from the file itself: variable frame rate and any start offset included. */
+import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input } from 'mediabunny';
+import { median } from '../../core/statistics.ts';
+import { done, failed, type Outcome } from '../../core/refusal.ts';
+
+export interface Film {
+  /** Presentation time of each frame, s, ascending. */
+  readonly frameTimesS: readonly number[];
+  /** Median of the intervals between frames, s; null below two frames. */
+  readonly frameIntervalS: number | null;
+  readonly codec: string | null;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+/** Reads a film's frame times; fails with the end of a sentence that begins with the file's name. */
+export async function readFilm(absolute: string): Promise<Outcome<Film, string>> {
+  try {
+    using input = new Input({ source: new FilePathSource(absolute), formats: ALL_FORMATS });
+    const track = await input.getPrimaryVideoTrack();
+    if (track === null) return failed('holds no film; give an MP4 or WebM file');
+    const times: number[] = [];
+    const sink = new EncodedPacketSink(track);
+    for await (const packet of sink.packets(undefined, undefined, { metadataOnly: true }))
+      times.push(packet.timestamp);
+    if (times.length === 0) return failed('holds no frame; it may have been cut short while copying');
+    const frameTimesS = times.toSorted((a, b) => a - b);
+    const intervals = frameTimesS.slice(1).map((time, i) => time - frameTimesS[i]!);
+    return done({
+      frameTimesS,
+      frameIntervalS: median(intervals),
+      codec: await track.getCodecParameterString(),
+      widthPx: track.displayWidth,
+      heightPx: track.displayHeight,
+    });
+  } catch (error) {
+    return failed(
+      `cannot be read as a film (${(error as Error).message}); it may have been cut short while copying`,
+    );
+  }
+}

@@ -1,0 +1,109 @@
+/**
+ * A folder that appears whole or not at all. It is written beside its place under a name of its own and put in place
+ * by renames. Replacing an old one takes two renames; a marker between them lets the next start finish what a crash
+ * left half done.
+ */
+import { existsSync } from 'node:fs';
+import { mkdir, open, readFile, readdir, rename, rm, rmdir, writeFile } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+
+const names = (out: string) => {
+  const at = (suffix: string) => join(dirname(out), `.${basename(out)}.lanebench-${suffix}`);
+  return {
+    marker: at('swap'),
+    old: at('old'),
+    staging: at(`new-${process.pid}`),
+    stagingPrefix: basename(at('new-')),
+  };
+};
+
+/** Waits until a file or folder is on the disk. Folders cannot be synced everywhere; where not, nothing is lost by it. */
+async function sync(path: string): Promise<void> {
+  const handle = await open(path, 'r').catch(() => null);
+  try {
+    await handle?.sync();
+  } catch (error) {
+    if (!['EINVAL', 'EPERM', 'EISDIR', 'EBADF'].includes((error as NodeJS.ErrnoException).code ?? ''))
+      throw error;
+  } finally {
+    await handle?.close();
+  }
+}
+
+/** True where OUT may be written without replacing anything: absent, or an empty folder. */
+export async function isFree(out: string): Promise<boolean> {
+  try {
+    return (await readdir(out)).length === 0;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'ENOENT';
+  }
+}
+
+/** Finishes a replacement that a crash interrupted, and clears away unfinished folders of programs that are gone. */
+export async function recover(out: string): Promise<void> {
+  const { marker, old, stagingPrefix } = names(out);
+  const staging = await readFile(marker, 'utf8').catch(() => null);
+  if (staging !== null) {
+    const fresh = join(dirname(out), basename(staging));
+    if (existsSync(fresh)) {
+      if (existsSync(out)) await rename(out, old);
+      await rename(fresh, out);
+    } else if (!existsSync(out) && existsSync(old)) await rename(old, out);
+    await rm(old, { recursive: true, force: true });
+    await rm(marker, { force: true });
+  }
+  for (const name of await readdir(dirname(out)).catch(() => []))
+    if (name.startsWith(stagingPrefix) && !isAlive(Number(name.slice(stagingPrefix.length))))
+      await rm(join(dirname(out), name), { recursive: true, force: true });
+}
+
+function isAlive(pid: number): boolean {
+  if (!Number.isInteger(pid) || pid <= 0) return false;
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM';
+  }
+}
+
+/**
+ * Writes a folder of files under `out`'s name.
+ * @param files file name and text
+ * @param replace whether what is there may be replaced
+ */
+export async function writeFolder(
+  out: string,
+  files: ReadonlyMap<string, string>,
+  replace: boolean,
+): Promise<void> {
+  const { marker, old, staging } = names(out);
+  await mkdir(dirname(out), { recursive: true });
+  await rm(staging, { recursive: true, force: true });
+  await mkdir(staging);
+  try {
+    for (const [name, text] of files) {
+      const path = join(staging, name);
+      await writeFile(path, text);
+      await sync(path);
+    }
+    await sync(staging);
+    if (await isFree(out)) {
+      if (existsSync(out)) await rmdir(out);
+      await rename(staging, out);
+    } else if (replace) {
+      await rm(old, { recursive: true, force: true });
+      await writeFile(marker, basename(staging), { flush: true });
+      await sync(dirname(out));
+      await rename(out, old);
+      await rename(staging, out);
+      await sync(dirname(out));
+      await rm(old, { recursive: true, force: true });
+      await rm(marker);
+    } else throw new Error(`${out} was filled while the dataset was being made`);
+    await sync(dirname(out));
+  } catch (error) {
+    if (!existsSync(marker)) await rm(staging, { recursive: true, force: true });
+    throw error;
+  }
+}

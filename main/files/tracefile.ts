@@ -1,0 +1,261 @@
+/**
+ * Reads a trace file in a stream into typed arrays, by the day's column map. Every row that cannot be used is refused
+ * alone, with its line. Contract: formats.md section 1, traces.
+ */
+import { createHash } from 'node:crypto';
+import { open } from 'node:fs/promises';
+import type { Hand, TraceColumns } from '../../core/day.ts';
+import { HANDS } from '../../core/day.ts';
+import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
+import { isMissing, parseNumber } from '../../core/table.ts';
+import type { TraceRows } from '../../core/trace.ts';
+import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
+import { NumberList, UNREADABLE, readCell } from './numbers.ts';
+
+export interface TraceFile {
+  readonly rows: TraceRows;
+  readonly refused: readonly Refusal[];
+  readonly sha256: string;
+}
+
+const SECONDS = { s: 1, ms: 1e3, us: 1e6 } as const;
+const CHUNK = 1 << 18;
+const [NEWLINE, RETURN, QUOTE] = [10, 13, 34];
+
+/** Where the values stand in a row of this file. */
+interface Layout {
+  readonly delimiter: Delimiter;
+  readonly width: number;
+  /** Column of the time; −1 where the rate is known instead. */
+  readonly time: number;
+  /** Time cells are divided by this to give seconds. */
+  readonly perSecond: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+/**
+ * Reads a trace.
+ * @param file its path inside the day, for sentences
+ * Fails where the file as a whole cannot be used; a hand whose column is missing only loses that hand.
+ */
+export async function readTraceFile(
+  absolute: string,
+  file: string,
+  columns: TraceColumns,
+): Promise<Outcome<TraceFile, Refusal>> {
+  const reader = new RowReader(file, columns);
+  const hash = createHash('sha256');
+  const handle = await open(absolute, 'r');
+  try {
+    const chunk = Buffer.alloc(CHUNK);
+    for (;;) {
+      const { bytesRead } = await handle.read(chunk, 0, CHUNK);
+      if (bytesRead === 0) break;
+      hash.update(chunk.subarray(0, bytesRead));
+      reader.take(chunk, bytesRead);
+      if (reader.fault !== null) return failed(reader.fault);
+    }
+  } finally {
+    await handle.close();
+  }
+  reader.end();
+  if (reader.fault !== null) return failed(reader.fault);
+  return done({ rows: reader.rows(), refused: reader.refused, sha256: hash.digest('hex') });
+}
+
+/** Takes the file's bytes as they come; keeps the tail of an unfinished line. */
+class RowReader {
+  readonly refused: Refusal[] = [];
+  fault: Refusal | null = null;
+  private readonly file: string;
+  private readonly columns: TraceColumns;
+  private rest = new Uint8Array(0);
+  private line = 0;
+  private layout: Layout | null = null;
+  private unitsRowPossible = true;
+  private readonly times = new NumberList();
+  private readonly lines = new NumberList();
+  private readonly hands = { left: new NumberList(), right: new NumberList() };
+  /** Rows up to the last one that was not blank: blank lines at the end are no samples. */
+  private filled = 0;
+
+  constructor(file: string, columns: TraceColumns) {
+    this.file = file;
+    this.columns = columns;
+    if (columns.time === null)
+      this.fail('trace_columns.time', 'day.json does not say where the time of a sample stands');
+    else if (columns.left === null && columns.right === null)
+      this.fail('trace_columns', 'day.json names no column for either hand');
+  }
+
+  take(chunk: Uint8Array, length: number): void {
+    let bytes = chunk.subarray(0, length);
+    if (this.rest.length > 0) {
+      const joined = new Uint8Array(this.rest.length + length);
+      joined.set(this.rest);
+      joined.set(bytes, this.rest.length);
+      bytes = joined;
+    }
+    let start = 0;
+    for (let end = bytes.indexOf(NEWLINE); end >= 0; end = bytes.indexOf(NEWLINE, start)) {
+      this.readLine(bytes, start, end);
+      start = end + 1;
+    }
+    this.rest = bytes.slice(start);
+  }
+
+  end(): void {
+    if (this.rest.length > 0) this.readLine(this.rest, 0, this.rest.length);
+    if (this.layout === null && this.fault === null) this.fail(null, 'it has no header row');
+  }
+
+  rows(): TraceRows {
+    const { time } = this.columns;
+    const byRate = time?.kind === 'rate';
+    const count = byRate ? this.filled : this.lines.length;
+    const hand = (which: Hand) => (this.layout![which] < 0 ? null : this.hands[which].take(count));
+    return {
+      timeS: byRate ? null : this.times.take(),
+      rateHz: byRate ? time.rateHz : null,
+      lines: Uint32Array.from(this.lines.take(count)),
+      left: hand('left'),
+      right: hand('right'),
+    };
+  }
+
+  private fail(field: string | null, why: string): void {
+    this.fault ??= {
+      file: this.file,
+      line: null,
+      field,
+      reason: `${this.file} cannot be used: ${why}. Correct it and open the day again; until then the trial has no force.`,
+    };
+  }
+
+  private readLine(bytes: Uint8Array, start: number, lineEnd: number): void {
+    this.line++;
+    const end = lineEnd > start && bytes[lineEnd - 1] === RETURN ? lineEnd - 1 : lineEnd;
+    if (this.fault !== null) return;
+    if (this.layout === null) this.readHeader(bytes, start, end);
+    else if (this.unitsRowPossible && this.isUnitsRow(bytes, start, end, this.layout))
+      this.unitsRowPossible = false;
+    else this.readRow(bytes, start, end, this.layout);
+  }
+
+  private readHeader(bytes: Uint8Array, start: number, end: number): void {
+    const text = new TextDecoder('utf-8').decode(bytes.subarray(start, end));
+    if (isPreamble(text)) return;
+    const { time, left, right } = this.columns;
+    const named = time?.kind === 'column' ? [time.column] : [];
+    const expected = [...named, ...[left, right].flatMap((hand) => hand?.column ?? [])];
+    const delimiter = findDelimiter(text, expected);
+    const header = splitLine(text, delimiter);
+    const missing = named.filter((name) => !header.includes(name));
+    if (missing.length > 0) {
+      this.fail(missing[0]!, `it has no column "${missing[0]}" for the time`);
+      return;
+    }
+    const place = (hand: Hand) => {
+      const name = this.columns[hand]?.column;
+      if (name === undefined) return -1;
+      const at = header.indexOf(name);
+      if (at < 0)
+        this.refused.push({
+          file: this.file,
+          line: this.line,
+          field: name,
+          reason: `The header has no column "${name}" for the ${hand} hand; that hand has no force.`,
+        });
+      return at;
+    };
+    const places = { left: place('left'), right: place('right') };
+    if (places.left < 0 && places.right < 0) {
+      this.fail(expected.at(-1) ?? null, 'it has neither hand’s column');
+      return;
+    }
+    this.layout = {
+      delimiter,
+      width: header.length,
+      time: time?.kind === 'column' ? header.indexOf(time.column) : -1,
+      perSecond: time?.kind === 'column' ? SECONDS[time.unit] : 1,
+      ...places,
+    };
+  }
+
+  /** A units row stands right below the header and holds words where the numbers will be. */
+  private isUnitsRow(bytes: Uint8Array, start: number, end: number, layout: Layout): boolean {
+    const text = new TextDecoder().decode(bytes.subarray(start, end));
+    if (text.trim() === '') return false;
+    this.unitsRowPossible = false;
+    const cells = splitLine(text, layout.delimiter);
+    const used = [layout.time, layout.left, layout.right]
+      .filter((at) => at >= 0)
+      .map((at) => cells[at] ?? '');
+    return used.every((cell) => parseNumber(cell) === null) && used.some((cell) => !isMissing(cell));
+  }
+
+  private readRow(bytes: Uint8Array, start: number, end: number, layout: Layout): void {
+    const quote = bytes.indexOf(QUOTE, start);
+    if (quote >= 0 && quote < end) {
+      const cells = splitLine(new TextDecoder().decode(bytes.subarray(start, end)), layout.delimiter);
+      // A separator inside quotes is part of the cell; written again without quotes, the cell reads as one.
+      const plain = cells.map((cell) =>
+        cell.replaceAll(layout.delimiter, layout.delimiter === ',' ? '?' : ' '),
+      );
+      const again = new TextEncoder().encode(plain.join(layout.delimiter));
+      this.readCells(again, 0, again.length, layout);
+    } else this.readCells(bytes, start, end, layout);
+  }
+
+  private readCells(bytes: Uint8Array, start: number, end: number, layout: Layout): void {
+    const separator = layout.delimiter.charCodeAt(0);
+    let [time, left, right] = [NaN, NaN, NaN];
+    let blank = true;
+    let column = 0;
+    let overflow = false;
+    for (let at = start; at <= end; column++) {
+      let stop = at;
+      while (stop < end && bytes[stop] !== separator) {
+        if (bytes[stop]! > 32) {
+          blank = false;
+          if (column >= layout.width) overflow = true;
+        }
+        stop++;
+      }
+      if (column === layout.time) time = readCell(bytes, at, stop);
+      else if (column === layout.left) left = readCell(bytes, at, stop);
+      else if (column === layout.right) right = readCell(bytes, at, stop);
+      at = stop + 1;
+    }
+    if (blank) {
+      if (layout.time < 0) this.push(NaN, NaN, NaN, false);
+      return;
+    }
+    const why = overflow
+      ? `The row has ${column} cells and the header ${layout.width}; a decimal comma needs another separator.`
+      : this.unreadable(layout, time, left, right);
+    if (why === null) this.push(time / layout.perSecond, left, right, true);
+    else {
+      this.refused.push({ file: this.file, line: this.line, field: null, reason: why });
+      if (layout.time < 0) this.push(NaN, NaN, NaN, true);
+    }
+  }
+
+  private unreadable(layout: Layout, time: number, left: number, right: number): string | null {
+    if (layout.time >= 0 && time === UNREADABLE) return 'The time is not a number; this sample was left out.';
+    if (layout.time >= 0 && Number.isNaN(time)) return 'The row has no time; this sample was left out.';
+    for (const hand of HANDS)
+      if ((hand === 'left' ? left : right) === UNREADABLE)
+        return `The ${hand} hand’s value is not a number; this sample was left out.`;
+    return null;
+  }
+
+  private push(timeS: number, left: number, right: number, filled: boolean): void {
+    this.times.push(timeS);
+    this.hands.left.push(left);
+    this.hands.right.push(right);
+    this.lines.push(this.line);
+    if (filled) this.filled = this.lines.length;
+  }
+}
