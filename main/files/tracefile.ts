@@ -196,8 +196,9 @@ class RowReader {
   }
 
   private readRow(bytes: Uint8Array, start: number, end: number, layout: Layout): void {
-    const quote = bytes.indexOf(QUOTE, start);
-    if (quote >= 0 && quote < end) {
+    let quote = start;
+    while (quote < end && bytes[quote] !== QUOTE) quote++;
+    if (quote < end) {
       const cells = splitLine(new TextDecoder().decode(bytes.subarray(start, end)), layout.delimiter);
       // A separator inside quotes is part of the cell; written again without quotes, the cell reads as one.
       const plain = cells.map((cell) =>

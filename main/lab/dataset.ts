@@ -1,12 +1,85 @@
-/** Writes a processed day as a dataset: tables, Data Package, codebook and provenance. */
+/** A day folder in, a dataset out: tables, Data Package, codebook and provenance. */
 import { createHash } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { realpath } from 'node:fs/promises';
+import { basename, dirname, join, resolve, sep } from 'node:path';
 import { codebook, dataPackage, printTable, type PackagedFile } from '../../core/datapackage.ts';
 import { datasetTables, type DatasetTable } from '../../core/dataset.ts';
-import { writeFolder } from '../files/outfolder.ts';
-import type { ProcessedDay } from './process.ts';
+import type { Refusal } from '../../core/refusal.ts';
+import { isFree, recover, writeFolder } from '../files/outfolder.ts';
+import { folderSource } from '../files/source.ts';
+import { openDay, processDay, type ProcessedDay } from './process.ts';
+import { VERSION } from './version.ts';
+
+export interface DatasetOrder {
+  readonly folder: string;
+  readonly out: string;
+  readonly replace: boolean;
+}
+
+/** What came of a dataset order; `says` is for the person. */
+export type DatasetOutcome =
+  | { readonly kind: 'misplaced'; readonly says: string }
+  | { readonly kind: 'nothing'; readonly says: string; readonly refused: readonly Refusal[] }
+  | { readonly kind: 'written'; readonly processed: ProcessedDay };
+
+/**
+ * Processes a day folder and puts its dataset under `out`, whole or not at all. A replacement that a crash interrupted
+ * is finished first. `onTrial` is told how many trials are done.
+ */
+export async function makeDataset(
+  order: DatasetOrder,
+  onTrial: (done: number, total: number) => void,
+): Promise<DatasetOutcome> {
+  const [folder, out] = [await settle(resolve(order.folder)), await settle(resolve(order.out))];
+  if (isWithin(out, folder) || isWithin(folder, out))
+    return {
+      kind: 'misplaced',
+      says: `OUT (${order.out}) and the day folder must lie apart; choose another OUT.`,
+    };
+  await recover(out);
+  if (!order.replace && !(await isFree(out)))
+    return {
+      kind: 'misplaced',
+      says: `OUT (${order.out}) exists and is not empty; choose another, or add --replace.`,
+    };
+  const nothing = (says: string, refused: readonly Refusal[] = []): DatasetOutcome => ({
+    kind: 'nothing',
+    says,
+    refused,
+  });
+  if (!existsSync(folder)) return nothing(`There is no folder ${order.folder}.`);
+  const source = folderSource(folder);
+  const opened = await openDay(source);
+  if (!opened.ok) return nothing(opened.error.reason);
+  const processed = await processDay(source, opened.value, onTrial);
+  if (processed.records.length === 0 && opened.value.book.leftOut.trials === 0)
+    return nothing('No trial could be processed.', processed.refused);
+  try {
+    await writeFolder(out, datasetFiles(processed, VERSION), order.replace);
+  } catch (error) {
+    return nothing(
+      `The dataset could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+    );
+  }
+  return { kind: 'written', processed };
+}
+
+/** The real path of a place, even of one that does not exist yet. */
+async function settle(path: string): Promise<string> {
+  try {
+    return await realpath(path);
+  } catch {
+    return dirname(path) === path ? path : join(await settle(dirname(path)), basename(path));
+  }
+}
+
+function isWithin(inner: string, outer: string): boolean {
+  return inner === outer || inner.startsWith(outer.endsWith(sep) ? outer : outer + sep);
+}
 
 /** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */
-export function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<string, string> {
+function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<string, string> {
   const { book, dayJson } = processed.opened;
   const tables = datasetTables(book, processed.records, processed.refused);
   const files = new Map<string, string>();
@@ -42,14 +115,4 @@ function provenance(processed: ProcessedDay, dayJson: unknown, version: string):
     inputs: [...inputs].toSorted(([a], [b]) => (a < b ? -1 : 1)).map(([path, sha256]) => ({ path, sha256 })),
     left_out_for_consent: processed.opened.book.leftOut,
   };
-}
-
-/** Puts the dataset of a processed day under `out`; nothing half-written is ever left under that name. */
-export async function writeDataset(
-  processed: ProcessedDay,
-  version: string,
-  out: string,
-  replace: boolean,
-): Promise<void> {
-  await writeFolder(out, datasetFiles(processed, version), replace);
 }

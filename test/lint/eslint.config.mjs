@@ -1,0 +1,49 @@
+import js from '@eslint/js';
+import svelte from 'eslint-plugin-svelte';
+import globals from 'globals';
+import typescript from 'typescript-eslint';
+import { layers } from './layers.mjs';
+
+/** core is the same wherever it runs: no clock, chance, document or network. */
+const IMPURE = ['Date', 'process', 'window', 'document', 'fetch', 'console', 'setTimeout', 'performance', 'navigator'];
+
+export default typescript.config(
+  { ignores: ['out/**', 'node_modules/**', 'sample-sessions/harbour-morning/**'] },
+  js.configs.recommended,
+  ...typescript.configs.strict,
+  ...svelte.configs.recommended,
+  { files: ['**/*.svelte', '**/*.svelte.ts'], languageOptions: { parserOptions: { parser: typescript.parser } } },
+  { languageOptions: { globals: { ...globals.node, ...globals.browser } } },
+  {
+    plugins: { lanebench: { rules: { layers } } },
+    rules: {
+      'lanebench/layers': 'error',
+      'no-undef': 'off',
+      'no-warning-comments': ['error', { terms: ['todo', 'fixme', 'xxx'], location: 'anywhere' }],
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
+      // `!` marks an index or a key that the lines around it have made sure of; `noUncheckedIndexedAccess` asks for it.
+      '@typescript-eslint/no-non-null-assertion': 'off',
+      eqeqeq: ['error', 'always', { null: 'ignore' }],
+    },
+  },
+  {
+    files: ['core/**/*.ts'],
+    rules: {
+      'no-restricted-globals': ['error', ...IMPURE],
+      'no-restricted-properties': ['error', { object: 'Math', property: 'random' }],
+    },
+  },
+  {
+    files: ['core/**/*.ts', 'main/**/*.ts', 'renderer/**/*.ts'],
+    ignores: ['main/store/**'],
+    rules: {
+      'no-restricted-syntax': [
+        'error',
+        {
+          selector: 'Literal[value=/^\\s*(SELECT|INSERT INTO|UPDATE|DELETE FROM|CREATE TABLE) /]',
+          message: 'SQL stands in main/store only.',
+        },
+      ],
+    },
+  },
+);
