@@ -1,7 +1,7 @@
 /** A call of the contract that comes as a request: JSON in, the outcome as JSON out. */
 import type { CallName } from '../../core/contract.ts';
 import type { Lab } from './port.ts';
-import { sentence } from './respond.ts';
+import { sentence } from './safe.ts';
 
 const MAX_BODY_BYTES = 1024 * 1024;
 

@@ -6,8 +6,9 @@ import { realpath } from 'node:fs/promises';
 import { extname, join, sep } from 'node:path';
 import { isCallName } from '../../core/contract.ts';
 import { answerCall } from './callroute.ts';
-import { answerResource } from './resource.ts';
 import type { Lab } from './port.ts';
+import { answerResource } from './resource.ts';
+import { SAFE_HEADERS, sentence } from './safe.ts';
 
 export type Respond = (request: Request) => Promise<Response>;
 
@@ -32,39 +33,6 @@ const MIME: Readonly<Record<string, string>> = {
   '.webp': 'image/webp',
   '.woff2': 'font/woff2',
 };
-
-// Charts and components set style attributes; style elements and any inline script stay forbidden.
-const POLICY = [
-  "default-src 'self'",
-  "script-src 'self'",
-  "style-src 'self'",
-  "style-src-attr 'unsafe-inline'",
-  "img-src 'self' data: blob:",
-  "media-src 'self' blob:",
-  "worker-src 'self'",
-  "object-src 'none'",
-  "base-uri 'none'",
-  "form-action 'none'",
-  "frame-ancestors 'none'",
-].join('; ');
-
-/** Headers of every answer, refusals included. */
-export const SAFE_HEADERS: Readonly<Record<string, string>> = {
-  'content-security-policy': POLICY,
-  'x-content-type-options': 'nosniff',
-  'referrer-policy': 'no-referrer',
-  'cross-origin-resource-policy': 'same-origin',
-  'cross-origin-opener-policy': 'same-origin',
-  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), bluetooth=()',
-  // Lab data does not belong in a browser's cache.
-  'cache-control': 'no-store',
-};
-
-/** A refusal as one sentence of plain text. */
-export function sentence(status: number, text: string): Response {
-  const headers = { ...SAFE_HEADERS, 'content-type': 'text/plain; charset=utf-8' };
-  return new Response(`${text}\n`, { status, headers });
-}
 
 /** Makes the answerer. It never rejects: a bug is told to `onBug` and answered with 500. */
 export function makeRespond(options: RespondOptions): Respond {

@@ -36,3 +36,8 @@ export async function openSampleDay(lab: Pick<Lab, 'carry'>): Promise<Outcome<nu
   }
   return answer;
 }
+
+/** The part of the app's address, from `#` on, at which the screens show a day. */
+export function dayFragment(day: number | null): string {
+  return day === null ? '' : `#/day/${day}`;
+}

@@ -1,0 +1,68 @@
+/** Opening a day folder: its files are copied into the lab folder once, and again only what changed. */
+import { realpath } from 'node:fs/promises';
+import type { LabError } from '../../core/contract.ts';
+import { TABLE_NAMES } from '../../core/daytables.ts';
+import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { folderSource, insidePath } from '../files/source.ts';
+import type { DayFile } from '../store/days.ts';
+import type { Progress } from './jobs.ts';
+import { openDay, type OpenedDay } from './process.ts';
+import { now, operatorOf, storeFault, type Session } from './session.ts';
+import { trialOutcomes } from './stored.ts';
+
+/**
+ * Brings a day folder in and computes its trials; gives the day's id. Files of swimmers without consent are not
+ * copied. Where it is cancelled, nothing is recorded.
+ */
+export async function bringIn(
+  session: Session,
+  folder: string,
+  progress: Progress,
+): Promise<Outcome<number, LabError>> {
+  const { store } = session;
+  const source = folderSource(folder);
+  const opened = await openDay(source);
+  if (!opened.ok)
+    return failed({
+      code: 'not_a_day',
+      says: opened.error.reason,
+      todo: 'Choose the folder of a testing day.',
+    });
+  const paths = filesOf(opened.value);
+  progress.total(paths.length + opened.value.book.trials.length);
+  const files: DayFile[] = [];
+  for (const path of paths) {
+    const found = await source.find(path);
+    if (found.kind === 'file') {
+      const stored = await store.addRaw(found.absolute, progress.signal);
+      if (!stored.ok) return storeFault(stored.error);
+      files.push({ path, sha256: stored.value.sha256, bytes: stored.value.bytes });
+    }
+    progress.step();
+  }
+  const { day } = opened.value.book;
+  progress.signal.throwIfAborted();
+  const recorded = store.recordDay({
+    day: day.day,
+    date: day.date,
+    venue: day.venue,
+    source: await realpath(folder),
+    files,
+    at: now(),
+    who: operatorOf(session),
+  });
+  if (!recorded.ok) return storeFault(recorded.error);
+  const computed = await trialOutcomes(session, recorded.value.id, progress.step);
+  return computed.ok ? done(recorded.value.id) : computed;
+}
+
+/** Paths of everything a day uses, each once. */
+function filesOf({ book }: OpenedDay): readonly string[] {
+  const paths = ['day.json', ...TABLE_NAMES.map((name) => `${name}.csv`)];
+  for (const { row, films } of book.trials)
+    for (const path of [row.trace, ...[...films.values()].map(({ file }) => file)]) {
+      const inside = path === null ? null : insidePath(path);
+      if (inside !== null) paths.push(inside);
+    }
+  return [...new Set(paths)];
+}

@@ -1,0 +1,213 @@
+/** What the screens Days, Day and Trial show, and the decisions taken there. */
+import type { LabError } from '../../core/contract.ts';
+import type { SensorCalibration, TrialEntry } from '../../core/daybook.ts';
+import { orderRefusals } from '../../core/dataset.ts';
+import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { sectionOf } from '../../core/trialinput.ts';
+import type {
+  CalibrationView,
+  DaySummary,
+  DayView,
+  HistoryEntry,
+  TrialStatus,
+  TrialSummary,
+  TrialView,
+} from '../../core/views.ts';
+import type { Decision } from '../store/decisions.ts';
+import { now, operatorOf, storeFault, type Session } from './session.ts';
+import {
+  findTrial,
+  inputsOf,
+  storedDay,
+  trialOutcome,
+  trialOutcomes,
+  type StoredDay,
+  type TrialOutcome,
+} from './stored.ts';
+
+const STATUS = 'trial.status';
+
+interface StatusDecision {
+  readonly status: TrialStatus;
+  readonly reason: string | null;
+}
+
+/** A trial's status: the latest decision of a person, else what trials.csv says. */
+function statusOf({ store }: Session, day: number, entry: TrialEntry): StatusDecision {
+  const decided = store.inForce(day).get(STATUS)?.get(entry.row.trial)?.after;
+  if (decided !== undefined) return decided as StatusDecision;
+  return { status: entry.row.status, reason: entry.row.exclusion_reason };
+}
+
+export async function listDays(session: Session): Promise<Outcome<readonly DaySummary[], LabError>> {
+  const summaries: DaySummary[] = [];
+  for (const row of session.store.listDays()) {
+    const computed = await trialOutcomes(session, row.id);
+    if (!computed.ok) return computed;
+    const { day, outcomes } = computed.value;
+    const count = (verdict: string) =>
+      outcomes.filter(({ result }) => result.check.verdict === verdict).length;
+    summaries.push({
+      id: row.id,
+      day: row.day,
+      date: row.date,
+      venue: row.venue,
+      swimmers: day.book.roster.length,
+      trials: outcomes.length,
+      good: count('good'),
+      look: count('look'),
+      swimAgain: count('swim_again'),
+      refused: day.book.refused.length + outcomes.reduce((sum, { refused }) => sum + refused.length, 0),
+      openedAt: row.openedAt,
+    });
+  }
+  return done(summaries);
+}
+
+export async function viewDay(session: Session, id: number): Promise<Outcome<DayView, LabError>> {
+  const computed = await trialOutcomes(session, id);
+  if (!computed.ok) return computed;
+  const { day, outcomes } = computed.value;
+  const { book, row } = day;
+  return done({
+    id,
+    day: row.day,
+    date: row.date,
+    venue: row.venue,
+    poolLengthM: book.day.pool.lengthM,
+    protocol: book.day.protocol,
+    trials: book.trials.map((entry, index) => summaryOf(session, day, entry, outcomes[index]!)),
+    calibrations: [...book.calibrations.values()].map(calibrationView),
+    refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
+    leftOut: book.leftOut,
+    openedAt: row.openedAt,
+    canUndo: session.store.canUndo(id),
+    canRedo: session.store.canRedo(id),
+  });
+}
+
+function summaryOf(session: Session, day: StoredDay, entry: TrialEntry, outcome: TrialOutcome): TrialSummary {
+  const { strokes: _strokes, ...result } = outcome.result;
+  const { status, reason } = statusOf(session, day.row.id, entry);
+  return {
+    trial: entry.row.trial,
+    participant: entry.row.participant,
+    attempt: entry.row.attempt,
+    condition: entry.row.condition,
+    status,
+    exclusionReason: reason,
+    hasTrace: outcome.trace !== null,
+    hasFilm: outcome.films.some(({ fault }) => fault === null),
+    result,
+  };
+}
+
+function calibrationView({ sensor, calibration, verdict }: SensorCalibration): CalibrationView {
+  return {
+    sensor: sensor.sensor,
+    hand: sensor.hand,
+    verdict,
+    sensitivityRawPerKpa: calibration?.sensitivityRawPerKpa ?? null,
+    sensitivityU: calibration?.sensitivityU ?? null,
+    nonlinearityPctFs: calibration?.nonlinearityPctFs ?? null,
+    hysteresisPctFs: calibration?.hysteresisPctFs ?? null,
+    residualSdKpa: calibration?.residualSdKpa ?? null,
+  };
+}
+
+export async function viewTrial(
+  session: Session,
+  id: number,
+  trial: string,
+): Promise<Outcome<TrialView, LabError>> {
+  const day = await storedDay(session, id);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, trial);
+  if (!found.ok) return found;
+  const entry = found.value;
+  const outcome = await trialOutcome(session, day.value, entry);
+  if (!outcome.ok) return outcome;
+  const { book } = day.value;
+  const place = book.trials.indexOf(entry);
+  const { status, reason } = statusOf(session, id, entry);
+  return done({
+    dayId: id,
+    day: day.value.row.day,
+    trial,
+    participant: entry.row.participant,
+    attempt: entry.row.attempt,
+    condition: entry.row.condition,
+    status,
+    exclusionReason: reason,
+    timingMethod: entry.row.timing_method,
+    section: sectionOf(entry),
+    protocol: book.day.protocol,
+    poolLengthM: book.day.pool.lengthM,
+    trace: outcome.value.trace,
+    films: outcome.value.films,
+    result: outcome.value.result,
+    inputs: inputsOf(day.value, entry),
+    previousTrial: book.trials[place - 1]?.row.trial ?? null,
+    nextTrial: book.trials[place + 1]?.row.trial ?? null,
+    canUndo: session.store.canUndo(id),
+    canRedo: session.store.canRedo(id),
+  });
+}
+
+/** Records a person's word on a trial. */
+export async function decideTrial(
+  session: Session,
+  wish: {
+    readonly day: number;
+    readonly trial: string;
+    readonly status: TrialStatus;
+    readonly reason: string;
+  },
+): Promise<Outcome<TrialView, LabError>> {
+  if (wish.status === 'excluded' && wish.reason === '')
+    return failed({
+      code: 'bad_input',
+      says: 'An excluded trial needs a reason.',
+      todo: 'Write why it is left out, in a few words.',
+    });
+  const day = await storedDay(session, wish.day);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, wish.trial);
+  if (!found.ok) return found;
+  const says = {
+    recorded: `Trial ${wish.trial} back to recorded`,
+    accepted: `Trial ${wish.trial} accepted`,
+    excluded: `Trial ${wish.trial} excluded: ${wish.reason}`,
+  }[wish.status];
+  const decided = session.store.decide({
+    day: wish.day,
+    trial: wish.trial,
+    subject: STATUS,
+    key: wish.trial,
+    before: session.store.inForce(wish.day).get(STATUS)?.get(wish.trial)?.after ?? null,
+    after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
+    says,
+    who: operatorOf(session),
+    at: now(),
+  });
+  return decided.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(decided.error);
+}
+
+export function historyOf({ store }: Session, day: number): readonly HistoryEntry[] {
+  return store.history(day).map(toEntry);
+}
+
+/** Takes back, or brings back, one decision of a day. */
+export function turnBack(
+  session: Session,
+  day: number,
+  way: 'undo' | 'redo',
+): Outcome<HistoryEntry | null, LabError> {
+  const turned = session.store[way](day, operatorOf(session), now());
+  if (!turned.ok) return storeFault(turned.error);
+  return done(turned.value === null ? null : toEntry(turned.value));
+}
+
+function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {
+  return { id, trial, says, who, at, undone: undone !== null };
+}

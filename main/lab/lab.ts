@@ -1,0 +1,159 @@
+/** The lab: every call of the contract and the function that answers it. Hosts carry calls in here unread. */
+import { realpath } from 'node:fs/promises';
+import { extname } from 'node:path';
+import {
+  CONTRACT,
+  isCallName,
+  type AppView,
+  type CallInput,
+  type CallName,
+  type CallOutput,
+  type LabError,
+} from '../../core/contract.ts';
+import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { JobView } from '../../core/views.ts';
+import { openStore } from '../store/store.ts';
+import { bringIn } from './bringin.ts';
+import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './dayview.ts';
+import { Jobs } from './jobs.ts';
+import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './places.ts';
+import type { Lab, Resource } from './port.ts';
+import { operatorOf, setOperator, storeFault, type Session } from './session.ts';
+import { findTrial, forceSamples, storedDay } from './stored.ts';
+
+interface LabOptions {
+  /** The lab folder; made where it is not there yet. */
+  readonly home: string;
+  readonly sampleFolder: string | null;
+  readonly version: string;
+}
+
+/** Opens the lab folder. Rejects with a StoreError (`says`, `todo`) where it cannot be opened. */
+export async function openLab(options: LabOptions): Promise<Lab> {
+  const opened = openStore(options.home);
+  if (!opened.ok) throw Object.assign(new Error(opened.error.says), opened.error);
+  const session: Session = {
+    store: opened.value,
+    version: options.version,
+    sampleFolder: options.sampleFolder,
+  };
+  const jobs = new Jobs();
+  const calls = callsOf(session, jobs);
+  return {
+    carry: (name, input) => carry(calls, name, input),
+    resource: (path) => findResource(session, path),
+    async close() {
+      await jobs.close();
+      session.store.close();
+    },
+  };
+}
+
+type Calls = {
+  readonly [N in CallName]: (
+    input: CallInput<N>,
+  ) => Outcome<CallOutput<N>, LabError> | Promise<Outcome<CallOutput<N>, LabError>>;
+};
+
+async function carry(calls: Calls, name: string, input: unknown): Promise<Outcome<unknown, LabError>> {
+  if (!isCallName(name)) return failed(badInput(`There is no call ${name}.`));
+  const read = CONTRACT[name].input.safeParse(input);
+  if (!read.success) {
+    const issue = read.error.issues[0];
+    return failed(badInput(`${name}: ${issue?.path.join('.') ?? ''} ${issue?.message ?? 'cannot be read'}`));
+  }
+  const answer = calls[name] as (input: unknown) => ReturnType<Calls[CallName]>;
+  return answer(read.data);
+}
+
+function badInput(says: string): LabError {
+  return { code: 'bad_input', says, todo: 'Correct what was given and try again.' };
+}
+
+function callsOf(session: Session, jobs: Jobs): Calls {
+  const job = (view: JobView | null): Outcome<JobView, LabError> =>
+    view === null
+      ? failed({ code: 'not_found', says: 'That work is no longer known.', todo: 'Start it again.' })
+      : done(view);
+  const openFolder = (folder: string) =>
+    done(jobs.start(`Opening ${folder}`, (progress) => bringIn(session, folder, progress)));
+  return {
+    'app.describe': () => describe(session),
+    'app.setOperator': ({ operator }) => {
+      const saved = setOperator(session, operator);
+      return saved.ok ? describe(session) : storeFault(saved.error);
+    },
+    'places.list': ({ path }) => listPlaces(session, path),
+    'places.allow': ({ path }) => allowPlace(session, path),
+    'places.forbid': ({ path }) => forbidPlace(session, path),
+    'days.list': () => listDays(session),
+    'days.open': async ({ path }) => {
+      const folder = await allowedFolder(session, path);
+      return folder.ok ? openFolder(folder.value) : folder;
+    },
+    'days.openSample': () =>
+      session.sampleFolder === null
+        ? failed({
+            code: 'not_found',
+            says: 'The sample day is not with this program.',
+            todo: 'Open a day folder of your own.',
+          })
+        : openFolder(session.sampleFolder),
+    'days.get': ({ day }) => viewDay(session, day),
+    'jobs.get': (input) => job(jobs.get(input.job)),
+    'jobs.cancel': (input) => job(jobs.cancel(input.job)),
+    'trials.get': ({ day, trial }) => viewTrial(session, day, trial),
+    'trials.decide': (wish) => decideTrial(session, wish),
+    'history.list': ({ day }) => done(historyOf(session, day)),
+    'history.undo': ({ day }) => turnBack(session, day, 'undo'),
+    'history.redo': ({ day }) => turnBack(session, day, 'redo'),
+  };
+}
+
+async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
+  const { sampleFolder, store, version } = session;
+  const real = sampleFolder === null ? null : await realpath(sampleFolder).catch(() => null);
+  const opened = store.listDays().find(({ source }) => source === real);
+  return done({
+    version,
+    labFolder: store.folder,
+    operator: operatorOf(session),
+    sample: { available: real !== null, day: opened?.id ?? null },
+  });
+}
+
+const SAMPLES = /^\/samples\/(\d+)\/([^/]+)\/(left|right)$/;
+const FILM = /^\/film\/(\d+)\/([^/]+)\/([^/]+)$/;
+const MIME: Readonly<Record<string, string>> = {
+  '.mp4': 'video/mp4',
+  '.m4v': 'video/mp4',
+  '.webm': 'video/webm',
+};
+
+async function findResource(session: Session, path: string): Promise<Resource | null> {
+  const samples = SAMPLES.exec(path);
+  const film = FILM.exec(path);
+  const [, id, trial, which] = samples ?? film ?? [];
+  if (id === undefined || trial === undefined || which === undefined) return null;
+  const day = await storedDay(session, Number(id));
+  if (!day.ok) return null;
+  const entry = findTrial(day.value, trial);
+  if (!entry.ok) return null;
+  if (samples !== null) {
+    const force = await forceSamples(day.value, entry.value, which as 'left' | 'right');
+    if (force === null) return null;
+    return {
+      kind: 'bytes',
+      bytes: new Uint8Array(force.buffer as ArrayBuffer),
+      mime: 'application/octet-stream',
+    };
+  }
+  const file = entry.value.films.get(which)?.file;
+  const found = file === undefined ? null : await day.value.source.find(file);
+  if (found?.kind !== 'file') return null;
+  return {
+    kind: 'file',
+    path: found.absolute,
+    mime: MIME[extname(file!).toLowerCase()] ?? 'application/octet-stream',
+  };
+}

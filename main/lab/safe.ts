@@ -1,0 +1,35 @@
+/** What every answer carries so that a page can do nothing but show our screens. */
+
+// Charts and components set style attributes; style elements and any inline script stay forbidden.
+const POLICY = [
+  "default-src 'self'",
+  "script-src 'self'",
+  "style-src 'self'",
+  "style-src-attr 'unsafe-inline'",
+  "img-src 'self' data: blob:",
+  "media-src 'self' blob:",
+  "worker-src 'self'",
+  "frame-src 'none'",
+  "object-src 'none'",
+  "base-uri 'none'",
+  "form-action 'none'",
+  "frame-ancestors 'none'",
+].join('; ');
+
+/** Headers of every answer, refusals included. */
+export const SAFE_HEADERS: Readonly<Record<string, string>> = {
+  'content-security-policy': POLICY,
+  'x-content-type-options': 'nosniff',
+  'referrer-policy': 'no-referrer',
+  'cross-origin-resource-policy': 'same-origin',
+  'cross-origin-opener-policy': 'same-origin',
+  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), bluetooth=()',
+  // Lab data does not belong in a browser's cache.
+  'cache-control': 'no-store',
+};
+
+/** A refusal as one sentence of plain text. */
+export function sentence(status: number, text: string): Response {
+  const headers = { ...SAFE_HEADERS, 'content-type': 'text/plain; charset=utf-8' };
+  return new Response(`${text}\n`, { status, headers });
+}

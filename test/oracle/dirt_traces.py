@@ -1,0 +1,88 @@
+"""Broken rows in trace files."""
+from dirt_trials import pick, trial_row, visible
+
+
+def trace_rule(spoil_rows, needs_time=True):
+    def spoil(day):
+        if needs_time and day.fixed_rate:
+            return False
+        names = {trial_row(day, f["code"])["trace"]
+                 for f in visible(day, lambda f: f["has_trace"])}
+        file = pick(day, [f for n, f in day.trace_files.items() if n in names])
+        if file is None:
+            return False
+        place = float(day.rng.uniform(0.1, 0.6))
+        file.mess.append(lambda trace, rows: spoil_rows(day, trace, rows, place))
+        return True
+
+    return spoil
+
+
+def at_place(rows, place):
+    """A row with good rows on either side."""
+    at = int(place * len(rows))
+    while any(rows[k][1] for k in range(at - 4, at + 5)):
+        at += 1
+    return at
+
+
+def at_even_place(day, file, rows, place):
+    """The same, with no absent rows beside it."""
+    step = {"s": 1.0, "ms": 1e3, "us": 1e6}[day.time_unit] / file.fs
+
+    def time(k):
+        return float(rows[k][0][0].replace(",", "."))
+
+    at = at_place(rows, place)
+    while any(rows[k][1] for k in range(at - 4, at + 5)) or time(at + 4) - time(at - 4) > 8.9 * step:
+        at += 1
+    return at
+
+
+def shifted(day, file, row, steps):
+    value = float(row[0].replace(",", "."))
+    factor = {"s": 1.0, "ms": 1e3, "us": 1e6}[day.time_unit]
+    return [file.dialect.number(value + steps * factor / file.fs, file.digits)] + row[1:]
+
+
+def time_back(day, file, rows, place):
+    at = at_even_place(day, file, rows, place)
+    rows[at] = [shifted(day, file, rows[at][0], -6.3),
+                "time goes back (the row above it is then later than the one after it)"]
+
+
+def time_ahead(day, file, rows, place):
+    at = at_even_place(day, file, rows, place)
+    rows[at] = [shifted(day, file, rows[at][0], 6.3), "time later than the one after it"]
+
+
+def time_twice(day, file, rows, place):
+    at = at_even_place(day, file, rows, place)
+    rows.insert(at + 1, [list(rows[at][0]), "the same time twice"])
+
+
+def bad_cell(day, file, rows, place):
+    at = at_place(rows, place)
+    row = list(rows[at][0])
+    row[0 if file.times is None else 1] = "12x5"
+    rows[at] = [row, "not a number"]
+
+
+def short_row(day, file, rows, place):
+    at = at_place(rows, place)
+    rows[at] = [rows[at][0][:1], "cells are missing"]
+
+
+def no_time(day, file, rows, place):
+    at = at_place(rows, place)
+    rows[at] = [[""] + rows[at][0][1:], "a sample without a time"]
+
+
+TRACE_RULES = {
+    "trace time back": trace_rule(time_back),
+    "trace time ahead": trace_rule(time_ahead),
+    "trace time twice": trace_rule(time_twice),
+    "trace bad cell": trace_rule(bad_cell, needs_time=False),
+    "trace short row": trace_rule(short_row, needs_time=False),
+    "trace no time": trace_rule(no_time),
+}
