@@ -24,7 +24,7 @@ export interface CalibrationLimits {
  */
 export const DEFAULT_CALIBRATION_LIMITS: CalibrationLimits = { nonlinearityPctFs: 1, hysteresisPctFs: 1 };
 
-export type CalibrationVerdict = 'accepted' | 'remark' | 'rejected' | 'not_fitted';
+export type CalibrationVerdict = 'accepted' | 'remark' | 'rejected' | 'not_fitted' | 'missing';
 
 /** A sensor's calibration; raw in the sensor's raw unit. */
 export interface Calibration {

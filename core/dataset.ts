@@ -106,7 +106,7 @@ const calibrations = fields<SensorCalibration>(
     'verdict',
     'string',
     '',
-    'accepted, remark (something could not be judged), rejected (a limit is broken) or not_fitted',
+    'accepted, remark (something could not be judged), rejected (a limit is broken), not_fitted or missing (no calibration was given)',
     (row) => row.verdict,
   ],
 );

@@ -69,7 +69,7 @@ export interface Daybook {
   readonly day: Day;
   readonly roster: readonly RosterRow[];
   readonly trials: readonly TrialEntry[];
-  /** Sensors that were calibrated, those of day.json first. */
+  /** Every sensor of day.json, then those that only calibration.csv knows. */
   readonly calibrations: ReadonlyMap<string, SensorCalibration>;
   readonly refused: readonly Refusal[];
   readonly leftOut: { readonly swimmers: number; readonly trials: number };
@@ -98,6 +98,12 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
   );
   const shelf = trialsOf(texts, withheld, roster, swimmer);
   refused.push(...shelf.refused);
+  for (const { line, value } of shelf.rows) {
+    const { section_start_s: start, section_end_s: end } = value;
+    if (start === null || end === null || end > start) continue;
+    const reason = `section_end_s (${end}) must be later than section_start_s (${start}); the section was left out, the trial stays.`;
+    refused.push({ file: 'trials.csv', line, field: 'section_end_s', reason });
+  }
   const trialCodes = new Set(shelf.rows.map(({ value }) => value.trial));
   const known = <T extends { trial: string }>(table: ReadTable<T>, file: string): ReadTable<T> =>
     refuseWhere(table, file, 'trial', ({ trial }) =>
@@ -273,9 +279,6 @@ function trialFault(
     return 'The participant is not in roster.csv, or that row was refused; add the swimmer with their consent.';
   if (row.status === 'excluded' && (row.exclusion_reason ?? '') === '')
     return 'An excluded trial needs an exclusion_reason; write why it was left out.';
-  const { section_start_s: start, section_end_s: end } = row;
-  if (start !== null && end !== null && !(end > start))
-    return `section_end_s (${end}) must be later than section_start_s (${start}).`;
   return null;
 }
 
@@ -311,11 +314,10 @@ function calibrationsOf(day: Day, texts: DayTexts, refused: Refusal[]): Map<stri
   const ordered = [...day.sensors.map(({ sensor }) => sensor), ...points.keys()];
   const calibrations = new Map<string, SensorCalibration>();
   for (const sensor of new Set(ordered)) {
-    const own = points.get(sensor);
-    if (own === undefined) continue;
+    const own = points.get(sensor) ?? [];
     const about = day.sensors.find((known) => known.sensor === sensor) ?? unknownSensor(sensor);
     const calibration = calibrate(own, about.rangeKpa);
-    if (calibration === null) {
+    if (calibration === null && own.length > 0) {
       const reason = `The calibration of ${sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
       refused.push({ file: table!.file, line: null, field: sensor, reason });
     }
@@ -323,7 +325,7 @@ function calibrationsOf(day: Day, texts: DayTexts, refused: Refusal[]): Map<stri
       sensor: about,
       points: own,
       calibration,
-      verdict: judgeCalibration(calibration),
+      verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
     });
   }
   return calibrations;

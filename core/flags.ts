@@ -20,7 +20,9 @@ const FLAGS = {
   gap: 'A filled gap is longer than the protocol allows; forces of strokes that touch it are empty.',
   outside_trace: 'The stroke’s propulsion leaves the trace: its forces are empty.',
   no_sample: 'No sample lies within the stroke’s propulsion: it has no peak force.',
-  no_sync: 'No moment ties a camera’s clock to the trace: marks made on its film were left out.',
+  no_sync: 'No moment ties a camera’s clock to the trial’s: marks made on its film have no time.',
+  no_trace_clock:
+    'Marks on the trace’s clock have no time: there is no readable trace, and no moment ties it to camera A.',
   sync_contradiction:
     'The moments that tie a camera to the trace contradict one another: they were not used.',
   no_section: 'The section times are not known: nothing lies in the section.',

@@ -1,14 +1,14 @@
 /**
  * From rows of events.csv and strokes.csv to the strokes of a trial on the trial's clock. The rater of a trial's first
- * row is the one reported. A mark that no clock can place is refused alone; a stroke whose marks are out of order is
- * refused whole. Contract: formats.md section 1.
+ * row is the one reported. A mark that no clock can place has no time, and a flag says why; a stroke whose marks are out
+ * of order is refused whole. Contract: formats.md section 1.
  */
 import { fitClock, SAME_CLOCK, toTrace, toVideo, type ClockLine, type ClockPair } from './clock.ts';
 import { HANDS, MAIN_CAMERA, type Hand } from './day.ts';
 import type { EventRow, StrokeRow } from './daytables.ts';
 import type { Flag } from './flags.ts';
 import type { Refusal } from './refusal.ts';
-import { orderFault, successionFault, type Mark, type Marks, type Stroke } from './stroke.ts';
+import { orderFault, successionFault, type EventName, type Mark, type Marks, type Stroke } from './stroke.ts';
 import type { ReadRow } from './table.ts';
 import { markU } from './uncertainty.ts';
 
@@ -72,15 +72,12 @@ export function assembleStrokes(
   const refused: Refusal[] = [];
   const flags = new Set<Flag>();
   const lines = clocksOf(clocks.pairs);
-  const placed: Placed[] = [];
-  for (const { line, value } of reportedRows(events)) {
+  const placed = reportedRows(events).map(({ line, value }): Placed => {
     const mark = place(value, clocks, lines);
-    if (typeof mark === 'object') placed.push({ line, row: value, mark });
-    else {
-      flags.add(mark);
-      refused.push({ file: 'events.csv', line, field: 'clock', reason: UNPLACED[mark](value) });
-    }
-  }
+    if (typeof mark === 'object') return { line, row: value, mark };
+    flags.add(mark);
+    return { line, row: value, mark: null };
+  });
   const judged = new Map(
     reportedRows(judgements).map(({ value }) => [`${value.hand} ${value.stroke}`, value]),
   );
@@ -89,7 +86,9 @@ export function assembleStrokes(
   for (const hand of HANDS) {
     let previous: Marks = {};
     for (const [number, own] of byStroke(placed, hand)) {
-      const marks: Marks = Object.fromEntries(own.map(({ row, mark }) => [row.event, mark]));
+      const marks: Marks = Object.fromEntries(
+        own.flatMap(({ row, mark }) => (mark === null ? [] : [[row.event, mark]])),
+      );
       seen.add(`${hand} ${number}`);
       const fault = orderFault(marks) ?? successionFault(previous, marks);
       if (fault !== null) {
@@ -103,6 +102,7 @@ export function assembleStrokes(
         hand,
         number,
         marks,
+        propulsionClocks: own.flatMap(({ row }) => (PROPULSION.has(row.event) ? row.clock : [])),
         entryPosition: judgement?.entry_position ?? null,
         breath: judgement?.breath ?? null,
         exclusionReason: judgement?.exclusion_reason || null,
@@ -116,18 +116,13 @@ export function assembleStrokes(
 interface Placed {
   readonly line: number;
   readonly row: EventRow;
-  readonly mark: Mark;
+  /** Null where no clock places it; the reason is among the flags. */
+  readonly mark: Mark | null;
 }
 
-type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace';
+const PROPULSION: ReadonlySet<EventName> = new Set(['propulsion_start', 'propulsion_end']);
 
-const UNPLACED: Readonly<Record<Unplaced, (row: EventRow) => string>> = {
-  no_sync: ({ camera }) =>
-    `No moment ties camera ${camera ?? MAIN_CAMERA} to the trial’s clock; add a pair to sync.csv.`,
-  sync_contradiction: ({ camera }) =>
-    `The pairs of camera ${camera ?? MAIN_CAMERA} in sync.csv contradict one another; correct them.`,
-  no_trace: () => 'The mark is on the trace’s clock and the trial has no readable trace.',
-};
+type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace_clock';
 
 function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, ClockLine>): Mark | Unplaced {
   const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
@@ -136,7 +131,7 @@ function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, Cl
     const uS = markU(sampleStepS, markingUS);
     if (hasTrace) return { timeS: row.time_s, uS, clock: 'trace' };
     const main = lines.get(MAIN_CAMERA);
-    return main === undefined ? 'no_trace' : { timeS: toVideo(main, row.time_s), uS, clock: 'trace' };
+    return main === undefined ? 'no_trace_clock' : { timeS: toVideo(main, row.time_s), uS, clock: 'trace' };
   }
   const camera = row.camera ?? MAIN_CAMERA;
   const line = cameraOnTrial(camera, lines, hasTrace);

@@ -34,7 +34,10 @@ export interface Stroke {
   readonly hand: Hand;
   /** Number of the stroke, from 1 per hand. */
   readonly number: number;
+  /** Its marks; one that no clock could place on the trial's clock is not among them. */
   readonly marks: Marks;
+  /** The clocks on which its propulsion start and end were marked, placed or not. */
+  readonly propulsionClocks: readonly Mark['clock'][];
   readonly entryPosition: EntryPosition | null;
   readonly breath: 'none' | 'left' | 'right' | null;
   readonly exclusionReason: string | null;

@@ -263,11 +263,7 @@ function forcesOf(stroke: Stroke, input: TrialInput, series: HandSeries, flags: 
 }
 
 function propulsionBasis(strokes: readonly Stroke[]): PropulsionBasis | null {
-  const clocks = new Set(
-    strokes.flatMap(({ marks }) =>
-      [marks.propulsion_start?.clock ?? [], marks.propulsion_end?.clock ?? []].flat(),
-    ),
-  );
+  const clocks = new Set(strokes.flatMap(({ propulsionClocks }) => propulsionClocks));
   if (clocks.size === 0) return null;
   if (clocks.size === 2) return 'mixed';
   return clocks.has('trace') ? 'force' : 'video';

@@ -17,7 +17,7 @@ export interface TrialFiles {
 /** The measured section of a trial; null where a time is missing. */
 export function sectionOf(entry: TrialEntry): Section | null {
   const { section_start_s: startS, section_end_s: endS } = entry.row;
-  return startS === null || endS === null ? null : { startS, endS };
+  return startS === null || endS === null || endS <= startS ? null : { startS, endS };
 }
 
 /** Puts the input of a trial's analysis together; marks that cannot be used come back refused. */

@@ -233,9 +233,11 @@ class RowReader {
       if (layout.time < 0) this.push(NaN, NaN, NaN, false);
       return;
     }
-    const why = overflow
-      ? `The row has ${column} cells and the header ${layout.width}; a decimal comma needs another separator.`
-      : this.unreadable(layout, time, left, right);
+    const needed = Math.max(layout.time, layout.left, layout.right);
+    const why =
+      overflow || column <= needed
+        ? `The row has ${column} cells and the header ${layout.width}; this sample was left out.`
+        : this.unreadable(layout, time, left, right);
     if (why === null) this.push(time / layout.perSecond, left, right, true);
     else {
       this.refused.push({ file: this.file, line: this.line, field: null, reason: why });

@@ -24,6 +24,8 @@ export const LOCK_FILE = 'open.json';
 
 /** True where the process is still there and the machine has not been started again since. */
 export function processLives(by: Holder): boolean {
+  // Numbers of processes are used again: a mark with ours was left by one that is gone.
+  if (by.pid === process.pid) return false;
   const bootedAt = Date.now() - uptime() * 1000;
   if (Date.parse(by.since) < bootedAt - 5_000) return false;
   try {
@@ -47,18 +49,21 @@ export async function takeLock(
   await mkdir(home, { recursive: true });
   const file = join(home, LOCK_FILE);
   const mine = JSON.stringify({ pid: process.pid, since: new Date().toISOString(), door } satisfies Holder);
+  let cleared = false;
   for (let attempt = 0; ; attempt++) {
     try {
       // Only the owner may read it: the door's key opens the running program.
       await writeFile(file, mine, { flag: 'wx', mode: 0o600 });
+      if (cleared && !(await stays(file, mine))) continue;
       return { kind: 'ours', release: () => release(file, mine) };
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'EEXIST' || attempt === 5) throw error;
     }
     const text = await readSettled(file);
     const by = parse(text);
-    if (by !== null && by.pid !== process.pid && (await lives(by))) return { kind: 'held', holder: by, file };
+    if (by !== null && (await lives(by))) return { kind: 'held', holder: by, file };
     if (text !== null) await clear(file, text);
+    cleared = true;
   }
 }
 
@@ -89,6 +94,12 @@ async function clear(file: string, text: string): Promise<void> {
   }
   if ((await readFile(aside, 'utf8')) === text) await rm(aside, { force: true });
   else await rename(aside, file);
+}
+
+/** Of several starts that clear a dead mark at once, the last to write has it. */
+async function stays(file: string, mine: string): Promise<boolean> {
+  await wait(100);
+  return (await readFile(file, 'utf8').catch(() => null)) === mine;
 }
 
 async function release(file: string, mine: string): Promise<void> {

@@ -5,22 +5,35 @@ import typescript from 'typescript-eslint';
 import { layers } from './layers.mjs';
 
 /** core is the same wherever it runs: no clock, chance, document or network. */
-const IMPURE = ['Date', 'process', 'window', 'document', 'fetch', 'console', 'setTimeout', 'performance', 'navigator'];
+const IMPURE = [
+  'Date',
+  'process',
+  'window',
+  'document',
+  'fetch',
+  'console',
+  'setTimeout',
+  'performance',
+  'navigator',
+];
 
 export default typescript.config(
   { ignores: ['out/**', 'node_modules/**', 'sample-sessions/harbour-morning/**'] },
   js.configs.recommended,
   ...typescript.configs.strict,
   ...svelte.configs.recommended,
-  { files: ['**/*.svelte', '**/*.svelte.ts'], languageOptions: { parserOptions: { parser: typescript.parser } } },
+  {
+    files: ['**/*.svelte', '**/*.svelte.ts'],
+    languageOptions: { parserOptions: { parser: typescript.parser } },
+  },
   { languageOptions: { globals: { ...globals.node, ...globals.browser } } },
   {
     plugins: { lanebench: { rules: { layers } } },
     rules: {
       'lanebench/layers': 'error',
       'no-undef': 'off',
-      'no-warning-comments': ['error', { terms: ['todo', 'fixme', 'xxx'], location: 'anywhere' }],
-      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
+      'no-warning-comments': ['error', { terms: ['todo', 'fixme', 'xxx'], location: 'start' }],
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_', varsIgnorePattern: '^_' }],
       // `!` marks an index or a key that the lines around it have made sure of; `noUncheckedIndexedAccess` asks for it.
       '@typescript-eslint/no-non-null-assertion': 'off',
       eqeqeq: ['error', 'always', { null: 'ignore' }],

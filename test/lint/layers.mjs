@@ -10,7 +10,10 @@ const LAYERS = {
   renderer: { layers: ['renderer', 'core'], packages: ['svelte', 'echarts'] },
   'main/store': { layers: ['main/store', 'core'], packages: ['node:', 'better-sqlite3'] },
   'main/files': { layers: ['main/files', 'core'], packages: ['node:', 'papaparse', 'mediabunny'] },
-  'main/lab': { layers: ['main/lab', 'main/store', 'main/files', 'core', 'package.json'], packages: ['node:', 'zod'] },
+  'main/lab': {
+    layers: ['main/lab', 'main/store', 'main/files', 'core', 'package.json'],
+    packages: ['node:', 'zod'],
+  },
   'main/cli': { layers: ['main/cli', 'main/lab', 'core'], packages: ['node:'] },
   'main/loopback': { layers: ['main/loopback', 'main/lab', 'core'], packages: ['node:'] },
   'main/desktop': { layers: ['main/desktop', 'main/lab', 'core'], packages: ['node:', 'electron'] },

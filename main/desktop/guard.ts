@@ -1,0 +1,33 @@
+/** Everything a page could ask of the desktop beyond the app itself is denied. */
+import { app, type Session, type WebContents } from 'electron';
+import { isStartPage, SCHEME } from './address.ts';
+
+// `devtools:` is the inspector a developer opens; `data:` and `blob:` are made inside the page.
+const LOADABLE = new Set([`${SCHEME}:`, 'data:', 'blob:', 'devtools:']);
+
+/** Applies to every page there will ever be in this process. */
+export function guardPages(): void {
+  app.on('web-contents-created', (_event, contents) => guardPage(contents));
+}
+
+function guardPage(contents: WebContents): void {
+  const stay = (event: { url: string; preventDefault: () => void }) => {
+    if (!isStartPage(event.url)) event.preventDefault();
+  };
+  contents.on('will-navigate', stay);
+  contents.on('will-frame-navigate', stay);
+  contents.on('will-redirect', stay);
+  contents.on('will-attach-webview', (event) => event.preventDefault());
+  contents.setWindowOpenHandler(() => ({ action: 'deny' }));
+}
+
+/** No permission, no device, no download and no address but the app's own. */
+export function guardSession(session: Session): void {
+  session.setPermissionRequestHandler((_contents, _permission, answer) => answer(false));
+  session.setPermissionCheckHandler(() => false);
+  session.setDevicePermissionHandler(() => false);
+  session.on('will-download', (event) => event.preventDefault());
+  session.webRequest.onBeforeRequest((details, answer) => {
+    answer({ cancel: !LOADABLE.has(URL.parse(details.url)?.protocol ?? '') });
+  });
+}

@@ -1,0 +1,136 @@
+/**
+ * A backup is a lab folder like any other: it can be opened. It is built beside its place, read back, and takes its
+ * name only when it is proven; nothing that exists is overwritten.
+ */
+import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
+import { chmod, open } from 'node:fs/promises';
+import { dirname, isAbsolute, relative, resolve, sep } from 'node:path';
+import BetterSqlite from 'better-sqlite3';
+import type { Outcome } from '../../core/refusal.ts';
+import { readable, type ReadableDb } from './database.ts';
+import { makeFolder, syncFile, syncFolder } from './durable.ts';
+import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
+import { hashFile, readThrough, writeAll } from './hash.ts';
+import { databaseFaults, missingContents } from './integrity.ts';
+import { contentPath, contents, layoutOf, type Layout } from './layout.ts';
+import { APPLICATION_ID } from './migrations.ts';
+
+export interface Backup {
+  readonly folder: string;
+  readonly rawFiles: number;
+  readonly rawBytes: number;
+  readonly databaseBytes: number;
+  /** Raw files that were damaged in the lab folder already: copied as they are. */
+  readonly damagedRaw: readonly string[];
+  /** Contents that a day names and the lab folder lacks. */
+  readonly missingRaw: readonly string[];
+}
+
+export async function backupTo(
+  db: ReadableDb,
+  layout: Layout,
+  folder: string,
+  signal?: AbortSignal,
+): Promise<Outcome<Backup, StoreError>> {
+  const target = resolve(folder);
+  return attemptAsync(dirname(target), async () => {
+    requireFree(target, layout);
+    makeFolder(dirname(target));
+    const building = mkdtempSync(`${target}.unfinished-`);
+    try {
+      const made = await build(db, layout, layoutOf(building), signal);
+      if (existsSync(target)) rmdirSync(target);
+      renameSync(building, target);
+      syncFolder(dirname(target));
+      return { folder: target, ...made };
+    } catch (caught) {
+      rmSync(building, { recursive: true, force: true });
+      throw caught;
+    }
+  });
+}
+
+function requireFree(target: string, layout: Layout): void {
+  const within = relative(resolve(layout.folder), target);
+  const inside = within === '' || (within !== '..' && !within.startsWith(`..${sep}`) && !isAbsolute(within));
+  if (!inside && (!existsSync(target) || isEmptyFolder(target))) return;
+  throw new StoreFailure({
+    code: 'target_taken',
+    says: inside
+      ? `The backup ${target} would lie inside the lab folder itself.`
+      : `There is something at ${target} already; a backup overwrites nothing.`,
+    todo: 'Choose a new or empty folder, best on another disk.',
+  });
+}
+
+function isEmptyFolder(path: string): boolean {
+  return statSync(path).isDirectory() && readdirSync(path).length === 0;
+}
+
+async function build(
+  db: ReadableDb,
+  from: Layout,
+  to: Layout,
+  signal?: AbortSignal,
+): Promise<Omit<Backup, 'folder'>> {
+  // The database comes first: a raw file is always there before the day that names it.
+  await db.copyTo(to.database);
+  const damagedRaw: string[] = [];
+  const found = existsSync(from.raw) ? contents(from.raw) : [];
+  let rawBytes = 0;
+  for (const { sha256, path } of found) {
+    const place = contentPath(to.raw, sha256);
+    const read = await copyFile(path, place, signal);
+    const copy = await hashFile(place, signal);
+    if (copy.sha256 !== read) throw unproven(`the copy of ${path} does not read back the same`);
+    if (copy.sha256 !== sha256) damagedRaw.push(path);
+    rawBytes += copy.bytes;
+  }
+  for (const start of new Set(found.map(({ sha256 }) => dirname(contentPath(to.raw, sha256)))))
+    syncFolder(start);
+  if (found.length > 0) syncFolder(to.raw);
+  syncFolder(to.folder);
+  const missingRaw = proveDatabase(to);
+  const databaseBytes = statSync(to.database).size;
+  return { rawFiles: found.length, rawBytes, databaseBytes, damagedRaw, missingRaw };
+}
+
+/** Copies a file to the disk; gives the SHA-256 of what was read. */
+async function copyFile(from: string, to: string, signal?: AbortSignal): Promise<string> {
+  makeFolder(dirname(to));
+  const target = await open(to, 'wx');
+  try {
+    const { sha256 } = await readThrough(from, (piece) => writeAll(target, piece), signal);
+    await target.sync();
+    return sha256;
+  } finally {
+    await target.close();
+    await chmod(to, 0o444);
+  }
+}
+
+/** Reads the copied database back and leaves it one file without a log; gives the contents the backup will lack. */
+function proveDatabase(to: Layout): string[] {
+  const connection = new BetterSqlite(to.database);
+  try {
+    connection.pragma('journal_mode = DELETE');
+    const copy = readable(connection);
+    const faults = databaseFaults(copy);
+    if (faults.length > 0) throw unproven(`the copy of the database is not whole: ${faults.join('; ')}`);
+    if (connection.pragma('application_id', { simple: true }) !== APPLICATION_ID) {
+      throw unproven('the copy of the database does not read back as ours');
+    }
+    return missingContents(copy, to.raw);
+  } finally {
+    connection.close();
+    syncFile(to.database);
+  }
+}
+
+function unproven(why: string): StoreFailure {
+  return new StoreFailure({
+    code: 'backup_unproven',
+    says: `No backup was made: ${why}.`,
+    todo: 'Try another disk; if it happens again, have the disk of the lab folder checked.',
+  });
+}

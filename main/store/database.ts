@@ -1,0 +1,63 @@
+/**
+ * The database as the rest of the store sees it. A readable and a writable database are different types: who is given
+ * a ReadableDb has nothing to write with.
+ */
+import type BetterSqlite from 'better-sqlite3';
+
+type Cell = string | number | null;
+/** A value for the next `?`, or values by name for `@name`. */
+export type Bound = Cell | Readonly<Record<string, Cell>>;
+
+export interface ReadableDb {
+  /** All rows of a query; `Row` is what the caller knows its columns to be. */
+  readonly all: <Row>(sql: string, ...values: Bound[]) => Row[];
+  /** The first row of a query. */
+  readonly get: <Row>(sql: string, ...values: Bound[]) => Row | undefined;
+  /** Writes a copy of the whole database to a path that does not exist, while it stays in use. */
+  readonly copyTo: (path: string) => Promise<void>;
+  readonly close: () => void;
+}
+
+export interface WritableDb extends ReadableDb {
+  /** Runs a changing statement; gives the id of the row it inserted. */
+  readonly run: (sql: string, ...values: Bound[]) => number;
+  /** Does the work in one transaction that holds the write lock from its start: all of it or nothing. */
+  readonly transaction: <T>(work: () => T) => T;
+}
+
+function statements(connection: BetterSqlite.Database): (sql: string) => BetterSqlite.Statement<Bound[]> {
+  const prepared = new Map<string, BetterSqlite.Statement<Bound[]>>();
+  return (sql) => {
+    const known = prepared.get(sql);
+    if (known !== undefined) return known;
+    const made = connection.prepare<Bound[]>(sql);
+    prepared.set(sql, made);
+    return made;
+  };
+}
+
+/** The reading half of an open connection; `afterClose` is called once it is closed. */
+export function readable(connection: BetterSqlite.Database, afterClose?: () => void): ReadableDb {
+  const statement = statements(connection);
+  return {
+    all: <Row>(sql: string, ...values: Bound[]) => statement(sql).all(...values) as Row[],
+    get: <Row>(sql: string, ...values: Bound[]) => statement(sql).get(...values) as Row | undefined,
+    copyTo: async (path) => {
+      await connection.backup(path);
+    },
+    close: () => {
+      connection.close();
+      afterClose?.();
+    },
+  };
+}
+
+/** Both halves of an open connection. */
+export function writable(connection: BetterSqlite.Database): WritableDb {
+  const statement = statements(connection);
+  return {
+    ...readable(connection),
+    run: (sql, ...values) => Number(statement(sql).run(...values).lastInsertRowid),
+    transaction: (work) => connection.transaction(work).immediate(),
+  };
+}

@@ -1,0 +1,199 @@
+/**
+ * What people decided: a log that is only ever added to. Each decision stands on the one that was in force before it
+ * (its parent); undoing and redoing are turns in the log that move along these steps. In force is the latest one not
+ * undone and all it stands on. A decision made after an undo stands beside the undone ones: they stay in the history,
+ * and redo, which follows the newest step, no longer reaches them.
+ */
+import { isDeepStrictEqual } from 'node:util';
+import type { Outcome } from '../../core/refusal.ts';
+import type { ReadableDb, WritableDb } from './database.ts';
+import { attempt, StoreFailure, type StoreError } from './errors.ts';
+
+export interface DecisionToMake {
+  readonly day: number;
+  /** The trial it concerns; null where it concerns the day. */
+  readonly trial: string | null;
+  /** What is decided, such as `trial.status`; with `key` it names one value of the day. */
+  readonly subject: string;
+  /** Which one of that subject, such as the trial's code. */
+  readonly key: string;
+  /** The `after` that the person saw in force; null where nothing was. */
+  readonly before: unknown;
+  /** The value decided; like `before`, anything JSON can hold. */
+  readonly after: unknown;
+  /** The decision as a sentence. */
+  readonly says: string;
+  readonly who: string;
+  /** ISO 8601 instant. */
+  readonly at: string;
+}
+
+export interface Decision extends DecisionToMake {
+  readonly id: number;
+  /** Who took it back and when; null while it is in force. */
+  readonly undone: { readonly who: string; readonly at: string } | null;
+}
+
+export interface DecisionReading {
+  /** The decisions in force: by subject, then key, the latest. */
+  readonly inForce: (day: number) => ReadonlyMap<string, ReadonlyMap<string, Decision>>;
+  /** All decisions of a day, undone ones too, oldest first. */
+  readonly history: (day: number) => Decision[];
+  readonly canUndo: (day: number) => boolean;
+  readonly canRedo: (day: number) => boolean;
+}
+
+export interface DecisionWriting {
+  /** Fails with `changed_meanwhile` where `before` is not what is in force by now. */
+  readonly decide: (decision: DecisionToMake) => Outcome<Decision, StoreError>;
+  /** Takes back the latest decision in force; null where there is none. */
+  readonly undo: (day: number, who: string, at: string) => Outcome<Decision | null, StoreError>;
+  /** Brings back the decision last undone; null where there is none. */
+  readonly redo: (day: number, who: string, at: string) => Outcome<Decision | null, StoreError>;
+}
+
+const IN_FORCE = `
+  WITH RECURSIVE
+    head (id) AS (
+      SELECT iif(t.action = 'undone', d.parent, d.id)
+      FROM decision_turn t JOIN decision d ON d.id = t.decision
+      WHERE t.day = @day ORDER BY t.id DESC LIMIT 1
+    ),
+    standing (id) AS (
+      SELECT id FROM head WHERE id IS NOT NULL
+      UNION ALL
+      SELECT d.parent FROM standing s JOIN decision d ON d.id = s.id WHERE d.parent IS NOT NULL
+    )`;
+
+const HEAD = `${IN_FORCE} SELECT id FROM head WHERE id IS NOT NULL`;
+
+const VALUE = `${IN_FORCE}
+  SELECT d.after FROM standing s JOIN decision d ON d.id = s.id
+  WHERE d.subject = @subject AND d.key = @key ORDER BY d.id DESC LIMIT 1`;
+
+const HISTORY = `${IN_FORCE}
+  SELECT d.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, made.who, made.at,
+    taken.who AS undoneBy, taken.at AS undoneAt
+  FROM decision d
+  JOIN decision_turn made ON made.decision = d.id AND made.action = 'decided'
+  LEFT JOIN decision_turn taken ON d.id NOT IN (SELECT id FROM standing) AND taken.id =
+    (SELECT max(id) FROM decision_turn WHERE decision = d.id AND action = 'undone')
+  WHERE d.day = @day AND (@id IS NULL OR d.id = @id) ORDER BY d.id`;
+
+const NEXT = 'SELECT max(id) AS id FROM decision WHERE day = ? AND parent IS ?';
+
+export function decisionReading(db: ReadableDb): DecisionReading {
+  return {
+    inForce: (day) => {
+      const subjects = new Map<string, Map<string, Decision>>();
+      for (const decision of history(db, day)) {
+        if (decision.undone !== null) continue;
+        const keys = subjects.get(decision.subject) ?? new Map<string, Decision>();
+        subjects.set(decision.subject, keys.set(decision.key, decision));
+      }
+      return subjects;
+    },
+    history: (day) => history(db, day),
+    canUndo: (day) => head(db, day) !== null,
+    canRedo: (day) => next(db, day) !== null,
+  };
+}
+
+export function decisionWriting(db: WritableDb, folder: string): DecisionWriting {
+  const move = (find: typeof head, action: string) => (day: number, who: string, at: string) =>
+    attempt(folder, () =>
+      db.transaction(() => {
+        const id = find(db, day);
+        return id === null ? null : turn(db, day, id, action, who, at);
+      }),
+    );
+  return {
+    decide: (decision) => attempt(folder, () => db.transaction(() => decide(db, decision))),
+    undo: move(head, 'undone'),
+    redo: move(next, 'redone'),
+  };
+}
+
+function decide(db: WritableDb, decision: DecisionToMake): Decision {
+  const { day, trial, subject, key, says, who, at } = decision;
+  const before = toJson(decision.before);
+  const found = db.get<{ after: string }>(VALUE, { day, subject, key })?.after ?? 'null';
+  if (!isDeepStrictEqual(JSON.parse(found), JSON.parse(before))) throw new StoreFailure(changed(decision));
+  const id = db.run(
+    `INSERT INTO decision (day, parent, trial, subject, key, before, after, says)
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+    day,
+    head(db, day),
+    trial,
+    subject,
+    key,
+    before,
+    toJson(decision.after),
+    says,
+  );
+  return turn(db, day, id, 'decided', who, at);
+}
+
+function turn(db: WritableDb, day: number, id: number, action: string, who: string, at: string): Decision {
+  db.run(
+    'INSERT INTO decision_turn (day, decision, action, at, who) VALUES (?, ?, ?, ?, ?)',
+    day,
+    id,
+    action,
+    at,
+    who,
+  );
+  const [decision] = history(db, day, id);
+  if (decision === undefined) throw new Error(`Decision ${id} was recorded but cannot be read.`);
+  return decision;
+}
+
+function head(db: ReadableDb, day: number): number | null {
+  return db.get<{ id: number }>(HEAD, { day })?.id ?? null;
+}
+
+/** The newest step from where we stand: the one redo brings back. */
+function next(db: ReadableDb, day: number): number | null {
+  return db.get<{ id: number | null }>(NEXT, day, head(db, day))?.id ?? null;
+}
+
+interface HistoryRow {
+  readonly id: number;
+  readonly day: number;
+  readonly trial: string | null;
+  readonly subject: string;
+  readonly key: string;
+  readonly before: string;
+  readonly after: string;
+  readonly says: string;
+  readonly who: string;
+  readonly at: string;
+  readonly undoneBy: string | null;
+  readonly undoneAt: string | null;
+}
+
+function history(db: ReadableDb, day: number, id: number | null = null): Decision[] {
+  return db.all<HistoryRow>(HISTORY, { day, id }).map(({ undoneBy, undoneAt, ...row }) => ({
+    ...row,
+    before: JSON.parse(row.before) as unknown,
+    after: JSON.parse(row.after) as unknown,
+    undone: undoneBy === null || undoneAt === null ? null : { who: undoneBy, at: undoneAt },
+  }));
+}
+
+/** JSON text. What JSON would drop or silently turn into null is a bug of the caller. */
+function toJson(value: unknown): string {
+  if (value === undefined) throw new TypeError('A decision without a value; null says that there is none.');
+  return JSON.stringify(value, (_name, part: unknown) => {
+    if (typeof part === 'number' && !Number.isFinite(part)) throw new TypeError(`JSON cannot hold ${part}.`);
+    return part;
+  });
+}
+
+function changed({ says }: DecisionToMake): StoreError {
+  return {
+    code: 'changed_meanwhile',
+    says: `Not recorded: "${says}". Another window has decided this meanwhile.`,
+    todo: 'Look at what it says now, then decide again if you still want to.',
+  };
+}

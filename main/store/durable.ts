@@ -1,0 +1,39 @@
+/** Small file operations that have reached the disk by the time they return. */
+import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+
+/** Makes what was created or renamed in a folder last. Windows has no such call: it records names by itself. */
+export function syncFolder(folder: string): void {
+  if (process.platform !== 'win32') syncPath(folder, 'r');
+}
+
+export function syncFile(path: string): void {
+  syncPath(path, 'r+');
+}
+
+function syncPath(path: string, flags: string): void {
+  const handle = openSync(path, flags);
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+}
+
+/** Makes a folder and the ones above it, each recorded in the folder that holds it. */
+export function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  const above = dirname(folder);
+  makeFolder(above);
+  mkdirSync(folder, { recursive: true });
+  syncFolder(above);
+}
+
+/** A new folder `parent/1`, `parent/2`, …: the first number that is free. */
+export function makeNumberedFolder(parent: string): string {
+  makeFolder(parent);
+  const taken = readdirSync(parent).map(Number).filter(Number.isInteger);
+  const folder = join(parent, String(Math.max(0, ...taken) + 1));
+  makeFolder(folder);
+  return folder;
+}

@@ -1,0 +1,57 @@
+/** Is everything that was recorded still there, and still what it was? */
+import { existsSync } from 'node:fs';
+import type { ReadableDb } from './database.ts';
+import { hashFile } from './hash.ts';
+import { contentPath, contents, type Layout } from './layout.ts';
+
+export interface Integrity {
+  readonly sound: boolean;
+  /** What SQLite finds wrong with the database; empty where nothing is. */
+  readonly databaseFaults: readonly string[];
+  /** Raw files whose content is no longer that of their name. */
+  readonly damagedRaw: readonly string[];
+  /** Contents that a day names and the lab folder lacks. */
+  readonly missingRaw: readonly string[];
+  readonly rawFiles: number;
+  readonly rawBytes: number;
+}
+
+/** What SQLite finds wrong: structure, constraints and references. */
+export function databaseFaults(db: ReadableDb): string[] {
+  const structure = db
+    .all<{ integrity_check: string }>('PRAGMA integrity_check')
+    .map((row) => row.integrity_check)
+    .filter((found) => found !== 'ok');
+  const references = db
+    .all<{ table: string; rowid: number | null; parent: string }>('PRAGMA foreign_key_check')
+    .map(({ table, rowid, parent }) => `row ${rowid ?? '?'} of ${table} refers to nothing in ${parent}`);
+  return [...structure, ...references];
+}
+
+/** Contents that days name and `raw` lacks, sorted. */
+export function missingContents(db: ReadableDb, raw: string): string[] {
+  return db
+    .all<{ sha256: string }>('SELECT DISTINCT sha256 FROM day_file ORDER BY sha256')
+    .map((row) => row.sha256)
+    .filter((sha256) => !existsSync(contentPath(raw, sha256)));
+}
+
+/** Checks the database and reads every raw file through; an aborted signal rejects with its reason. */
+export async function checkIntegrity(
+  db: ReadableDb,
+  layout: Layout,
+  signal?: AbortSignal,
+): Promise<Integrity> {
+  const faults = databaseFaults(db);
+  const missingRaw = missingContents(db, layout.raw);
+  const damagedRaw: string[] = [];
+  const found = existsSync(layout.raw) ? contents(layout.raw) : [];
+  let rawBytes = 0;
+  for (const { sha256, path } of found) {
+    const content = await hashFile(path, signal);
+    if (content.sha256 !== sha256) damagedRaw.push(path);
+    rawBytes += content.bytes;
+  }
+  const sound = faults.length + missingRaw.length + damagedRaw.length === 0;
+  return { sound, databaseFaults: faults, damagedRaw, missingRaw, rawFiles: found.length, rawBytes };
+}

@@ -1,0 +1,137 @@
+/**
+ * The schema, as the steps that lead to it. A step that has been released is never edited: a change is a new step.
+ * All tables are strict; what a person decided can be added to but not altered or removed, which triggers enforce.
+ */
+export interface Migration {
+  /** The `user_version` of the file after this step; strictly increasing from 1. */
+  readonly version: number;
+  readonly sql: string;
+}
+
+/** Marks a file as ours (`application_id`): the letters LNBH as a big-endian 32-bit integer. */
+export const APPLICATION_ID = 0x4c4e4248;
+
+const INSTANT = `GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]*'`;
+const SHA256 = `(length(sha256) = 64 AND sha256 NOT GLOB '*[^0-9a-f]*')`;
+
+function appendOnly(table: string): string {
+  return `
+    CREATE TRIGGER ${table}_not_altered BEFORE UPDATE ON ${table}
+      BEGIN SELECT RAISE(ABORT, '${table} is only ever added to'); END;
+    CREATE TRIGGER ${table}_not_removed BEFORE DELETE ON ${table}
+      BEGIN SELECT RAISE(ABORT, '${table} is only ever added to'); END;`;
+}
+
+export const MIGRATIONS: readonly Migration[] = [
+  {
+    version: 1,
+    sql: `
+    CREATE TABLE day (
+      id INTEGER PRIMARY KEY,
+      code TEXT NOT NULL UNIQUE CHECK (code <> '')
+    ) STRICT;
+
+    CREATE TABLE day_revision (
+      day INTEGER NOT NULL REFERENCES day (id),
+      revision INTEGER NOT NULL CHECK (revision >= 1),
+      date TEXT,
+      venue TEXT,
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      PRIMARY KEY (day, revision)
+    ) STRICT, WITHOUT ROWID;
+    ${appendOnly('day_revision')}
+
+    CREATE TABLE day_file (
+      day INTEGER NOT NULL,
+      revision INTEGER NOT NULL,
+      path TEXT NOT NULL CHECK (path <> ''),
+      sha256 TEXT NOT NULL CHECK ${SHA256},
+      bytes INTEGER NOT NULL CHECK (bytes >= 0),
+      PRIMARY KEY (day, revision, path),
+      FOREIGN KEY (day, revision) REFERENCES day_revision (day, revision)
+    ) STRICT, WITHOUT ROWID;
+    CREATE INDEX day_file_bytes ON day_file (bytes);
+    ${appendOnly('day_file')}
+
+    CREATE TABLE day_opening (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER NOT NULL,
+      revision INTEGER NOT NULL,
+      source TEXT NOT NULL,
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      FOREIGN KEY (day, revision) REFERENCES day_revision (day, revision)
+    ) STRICT;
+    CREATE INDEX day_opening_day ON day_opening (day, id);
+    ${appendOnly('day_opening')}
+
+    CREATE TABLE decision (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER NOT NULL REFERENCES day (id),
+      parent INTEGER CHECK (parent < id),
+      trial TEXT,
+      subject TEXT NOT NULL CHECK (subject <> ''),
+      key TEXT NOT NULL,
+      before TEXT NOT NULL CHECK (json_valid(before)),
+      after TEXT NOT NULL CHECK (json_valid(after)),
+      says TEXT NOT NULL,
+      UNIQUE (day, id),
+      FOREIGN KEY (day, parent) REFERENCES decision (day, id)
+    ) STRICT;
+    CREATE INDEX decision_parent ON decision (day, parent);
+    ${appendOnly('decision')}
+
+    CREATE TABLE decision_turn (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER NOT NULL,
+      decision INTEGER NOT NULL,
+      action TEXT NOT NULL CHECK (action IN ('decided', 'undone', 'redone')),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      FOREIGN KEY (day, decision) REFERENCES decision (day, id)
+    ) STRICT;
+    CREATE INDEX decision_turn_day ON decision_turn (day, id);
+    CREATE INDEX decision_turn_decision ON decision_turn (decision, id);
+    ${appendOnly('decision_turn')}
+
+    CREATE TABLE result (
+      day INTEGER NOT NULL REFERENCES day (id),
+      trial TEXT NOT NULL,
+      fingerprint TEXT NOT NULL,
+      json TEXT NOT NULL CHECK (json_valid(json)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      PRIMARY KEY (day, trial)
+    ) STRICT;
+
+    CREATE TABLE result_input (
+      day INTEGER NOT NULL,
+      trial TEXT NOT NULL,
+      position INTEGER NOT NULL,
+      what TEXT NOT NULL,
+      file TEXT NOT NULL,
+      sha256 TEXT NOT NULL CHECK ${SHA256},
+      PRIMARY KEY (day, trial, position),
+      FOREIGN KEY (day, trial) REFERENCES result (day, trial) ON DELETE CASCADE
+    ) STRICT, WITHOUT ROWID;
+
+    CREATE TABLE setting (
+      key TEXT PRIMARY KEY,
+      text TEXT NOT NULL,
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID;
+    `,
+  },
+];
+
+/** The version of the newest step; throws where the steps do not strictly increase from 1. */
+export function latestVersion(migrations: readonly Migration[]): number {
+  let version = 0;
+  for (const step of migrations) {
+    if (step.version !== version + 1)
+      throw new Error(`Migration ${step.version} does not follow ${version}.`);
+    version = step.version;
+  }
+  return version;
+}

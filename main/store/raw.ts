@@ -1,0 +1,144 @@
+/**
+ * Raw files are evidence: copied once under their SHA-256, made read-only, never changed. A copy takes its place only
+ * when it is whole and on the disk; until then it lies in `raw/incoming` under a name that tells whose it is.
+ */
+import { randomUUID, createHash } from 'node:crypto';
+import { chmodSync, existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
+import { open, stat } from 'node:fs/promises';
+import { hostname } from 'node:os';
+import { dirname, join } from 'node:path';
+import type { Outcome } from '../../core/refusal.ts';
+import { makeFolder, syncFolder } from './durable.ts';
+import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
+import {
+  fromSource,
+  hashFile,
+  readThrough,
+  unreadable,
+  writeAll,
+  type Content,
+  type OnBytes,
+} from './hash.ts';
+import { contentPath, type Layout } from './layout.ts';
+import { quarantineFile } from './quarantine.ts';
+
+export interface RawReading {
+  /** Where a content lies; it need not be there. `sha256` in lower-case hexadecimal. */
+  readonly rawPath: (sha256: string) => string;
+  readonly hasRaw: (sha256: string) => boolean;
+}
+
+export interface RawWriting {
+  /**
+   * Copies a file into the lab folder, or recognises that its content is there already. `onBytes` is told the bytes
+   * read so far; it starts over once where a file of that length is known but the content proves new. An aborted
+   * signal rejects with the signal's reason and leaves nothing behind.
+   */
+  readonly addRaw: (
+    path: string,
+    signal?: AbortSignal,
+    onBytes?: OnBytes,
+  ) => Promise<Outcome<Content, StoreError>>;
+  /** `addRaw` for content in memory. */
+  readonly addRawBytes: (bytes: Uint8Array) => Promise<Outcome<Content, StoreError>>;
+}
+
+export function rawReading(layout: Layout): RawReading {
+  const rawPath = (sha256: string) => contentPath(layout.raw, sha256);
+  return { rawPath, hasRaw: (sha256) => existsSync(rawPath(sha256)) };
+}
+
+/** `lengthKnown` tells whether some day holds a file of that many bytes. */
+export function rawWriting(layout: Layout, lengthKnown: (bytes: number) => boolean): RawWriting {
+  return {
+    addRaw: (path, signal, onBytes) =>
+      attemptAsync(layout.folder, async () => {
+        const source = await fromSource(path, () => stat(path));
+        if (!source.isFile()) throw new StoreFailure(unreadable(path, 'it is not a file'));
+        if (lengthKnown(source.size)) {
+          const content = await hashFile(path, signal, onBytes);
+          if (isWhole(layout, content)) return content;
+        }
+        return bringIn(layout, (write) => readThrough(path, write, signal, onBytes));
+      }),
+    addRawBytes: (bytes) =>
+      attemptAsync(layout.folder, async () => {
+        const content = { sha256: createHash('sha256').update(bytes).digest('hex'), bytes: bytes.length };
+        if (isWhole(layout, content)) return content;
+        return bringIn(layout, async (write) => {
+          await write(bytes);
+          return content;
+        });
+      }),
+  };
+}
+
+type Fill = (write: (piece: Uint8Array) => Promise<void>) => Promise<Content>;
+
+async function bringIn(layout: Layout, fill: Fill): Promise<Content> {
+  const name = `${OWN_MARK}${randomUUID()}`;
+  const path = join(layout.incoming, name);
+  inHand.add(name);
+  try {
+    const target = await open(path, 'wx');
+    let content;
+    try {
+      content = await fill((piece) => writeAll(target, piece));
+      await target.sync();
+    } finally {
+      await target.close();
+    }
+    if (!isWhole(layout, content)) settle(layout, path, content);
+    return content;
+  } finally {
+    rmSync(path, { force: true });
+    inHand.delete(name);
+  }
+}
+
+/** Gives a whole copy its place. What lay there with another length is broken and is put aside. */
+function settle(layout: Layout, path: string, content: Content): void {
+  const place = contentPath(layout.raw, content.sha256);
+  if (existsSync(place)) quarantineFile(layout, place);
+  makeFolder(dirname(place));
+  chmodSync(path, 0o444);
+  try {
+    renameSync(path, place);
+  } catch (caught) {
+    // Windows will not rename over a read-only file: another window has just brought in the same content.
+    if (!isWhole(layout, content)) throw caught;
+  }
+  syncFolder(dirname(place));
+}
+
+function isWhole(layout: Layout, content: Content): boolean {
+  const place = contentPath(layout.raw, content.sha256);
+  return existsSync(place) && statSync(place).size === content.bytes;
+}
+
+/** Copies being made by this process now. */
+const inHand = new Set<string>();
+const HOST_MARK = createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
+const OWN_MARK = `${HOST_MARK}-${process.pid}-`;
+
+/**
+ * Removes copies that were never finished: those of processes of this computer that are gone. Those of another
+ * computer sharing the folder are left, for it cannot be known whether they are still being made.
+ */
+export function sweepIncoming(layout: Layout): void {
+  for (const name of readdirSync(layout.incoming)) {
+    const [host, pid] = name.split('-');
+    if (host !== HOST_MARK || inHand.has(name)) continue;
+    if (Number(pid) === process.pid || !isRunning(Number(pid))) rmSync(join(layout.incoming, name));
+  }
+}
+
+function isRunning(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (caught) {
+    // EPERM: it runs, under another user.
+    return caught instanceof Error && 'code' in caught && caught.code === 'EPERM';
+  }
+}

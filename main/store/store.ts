@@ -1,0 +1,88 @@
+/**
+ * The lab folder: one database and the raw files. All that is kept passes through here; time and person are always
+ * given by the caller. Reading methods throw only for bugs and failing disks; writing ones give what a person can
+ * cause, or the machine suffer, as a value.
+ */
+import type { Outcome } from '../../core/refusal.ts';
+import { done } from '../../core/refusal.ts';
+import { backupTo, type Backup } from './backup.ts';
+import { dayReading, dayWriting, lengthKnown, type DayReading, type DayWriting } from './days.ts';
+import { decisionReading, decisionWriting, type DecisionReading, type DecisionWriting } from './decisions.ts';
+import type { ReadableDb, WritableDb } from './database.ts';
+import type { StoreError } from './errors.ts';
+import { checkIntegrity, type Integrity } from './integrity.ts';
+import { layoutOf, type Layout } from './layout.ts';
+import { MIGRATIONS } from './migrations.ts';
+import { openReadable, openWritable } from './open.ts';
+import { quarantined } from './quarantine.ts';
+import { rawReading, rawWriting, sweepIncoming, type RawReading, type RawWriting } from './raw.ts';
+import { resultReading, resultWriting, type ResultReading, type ResultWriting } from './results.ts';
+import { settingReading, settingWriting, type SettingReading, type SettingWriting } from './settings.ts';
+
+export type { StoreError } from './errors.ts';
+
+interface Upkeep {
+  readonly folder: string;
+  /** Copies everything, while in use, to a new or empty folder and reads the copy back. */
+  readonly backupTo: (folder: string, signal?: AbortSignal) => Promise<Outcome<Backup, StoreError>>;
+  readonly checkIntegrity: (signal?: AbortSignal) => Promise<Integrity>;
+  /** Folders in which damaged files were put aside; the person is to be told while there are any. */
+  readonly quarantined: () => string[];
+  readonly close: () => void;
+}
+
+export type ReadableStore = Upkeep &
+  RawReading &
+  DayReading &
+  DecisionReading &
+  ResultReading &
+  SettingReading;
+
+export type Store = ReadableStore &
+  RawWriting &
+  DayWriting &
+  DecisionWriting &
+  ResultWriting &
+  SettingWriting;
+
+/** Opens a lab folder, making it where there is none. `folder` is an absolute path. */
+export function openStore(folder: string): Outcome<Store, StoreError> {
+  const layout = layoutOf(folder);
+  const opened = openWritable(layout, MIGRATIONS);
+  if (!opened.ok) return opened;
+  sweepIncoming(layout);
+  return done({ ...reading(opened.value, layout), ...writing(opened.value, layout) });
+}
+
+/** Opens a lab folder to look at it; works where nothing can be written. Changes nothing that was recorded. */
+export function openStoreReadOnly(folder: string): Outcome<ReadableStore, StoreError> {
+  const layout = layoutOf(folder);
+  const opened = openReadable(layout, MIGRATIONS);
+  return opened.ok ? done(reading(opened.value, layout)) : opened;
+}
+
+function reading(db: ReadableDb, layout: Layout): ReadableStore {
+  return {
+    folder: layout.folder,
+    ...rawReading(layout),
+    ...dayReading(db),
+    ...decisionReading(db),
+    ...resultReading(db),
+    ...settingReading(db),
+    backupTo: (folder, signal) => backupTo(db, layout, folder, signal),
+    checkIntegrity: (signal) => checkIntegrity(db, layout, signal),
+    quarantined: () => quarantined(layout),
+    close: db.close,
+  };
+}
+
+function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStore> {
+  const { folder } = layout;
+  return {
+    ...rawWriting(layout, (bytes) => lengthKnown(db, bytes)),
+    ...dayWriting(db, folder),
+    ...decisionWriting(db, folder),
+    ...resultWriting(db, folder),
+    ...settingWriting(db, folder),
+  };
+}
