@@ -3,7 +3,8 @@
  * Contract: formats.md section 3. A Data Package (Data Package standard v2) describes it; see `datapackage`.
  */
 import { HANDS } from './day.ts';
-import type { Daybook, SensorCalibration, TrialEntry } from './daybook.ts';
+import type { Daybook, TrialEntry } from './daybook.ts';
+import type { SensorCalibration } from './daysensors.ts';
 import type { RosterRow } from './daytables.ts';
 import type { Refusal } from './refusal.ts';
 import { EVENTS, eventWords } from './stroke.ts';

@@ -6,16 +6,10 @@
  * looks at them, so that no code of theirs reaches a result, a refusal or a hash. Where rows of one swimmer differ,
  * the one that withholds consent decides.
  */
-import {
-  calibrate,
-  judgeCalibration,
-  type Calibration,
-  type CalibrationPoint,
-  type CalibrationVerdict,
-  type ZeroReadings,
-} from './calibration.ts';
+import type { ZeroReadings } from './calibration.ts';
 import type { ClockPair } from './clock.ts';
-import { MAIN_CAMERA, type Day, type Hand, type Sensor } from './day.ts';
+import { MAIN_CAMERA, type Day, type Hand } from './day.ts';
+import { calibrationsOf, unknownSensor, type SensorCalibration } from './daysensors.ts';
 import {
   consentHolds,
   keepFirst,
@@ -27,19 +21,11 @@ import {
   type TableName,
   type TrialRow,
 } from './daytables.ts';
-import { localGravity, toKpa, waterDensity, type WaterColumn } from './hydrostatics.ts';
 import type { Refusal } from './refusal.ts';
-import { cellOf, type ReadRow, type ReadTable, type TextRow, type TextTable } from './table.ts';
+import { cellOf, refuseWhere, type ReadRow, type ReadTable, type TextRow, type TextTable } from './table.ts';
 
 /** Text tables of a day by name; a table that the day does not have is absent. */
 export type DayTexts = Partial<Readonly<Record<TableName, TextTable>>>;
-
-export interface SensorCalibration {
-  readonly sensor: Sensor;
-  readonly points: readonly CalibrationPoint[];
-  readonly calibration: Calibration | null;
-  readonly verdict: CalibrationVerdict;
-}
 
 /** A film and the row that names it. */
 export interface FilmEntry {
@@ -69,7 +55,7 @@ export interface Daybook {
   readonly day: Day;
   readonly roster: readonly RosterRow[];
   readonly trials: readonly TrialEntry[];
-  /** Every sensor of day.json, then those that only calibration.csv knows. */
+  /** Every sensor of day.json. */
   readonly calibrations: ReadonlyMap<string, SensorCalibration>;
   readonly refused: readonly Refusal[];
   readonly leftOut: { readonly swimmers: number; readonly trials: number };
@@ -112,11 +98,11 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
         : `trials.csv has no usable trial ${trial}; add it there or correct the code.`,
     );
   const ofTrial = (table: TextTable) => (row: TextRow) => shelf.withheld.has(cellOf(table, row, 'trial'));
-  const calibrations = calibrationsOf(day, texts, refused);
+  const calibrations = calibrationsOf(day, texts.calibration, refused);
   const zeros = kept(
     readIfThere(texts, 'zeros', ofTrial, (table, file) =>
       keepFirst(
-        known(table, file),
+        refuseWhere(known(table, file), file, 'sensor', (row) => unknownSensor(day, row)),
         file,
         (row) => `${row.sensor} ${row.trial} ${row.when}`,
         (row) => `the zero of ${row.sensor} ${row.when} ${row.trial}`,
@@ -207,22 +193,6 @@ function readIfThere<N extends TableName>(
   return check(readDayTable(name, table, skip(table)), table.file);
 }
 
-/** Refuses the rows for which `fault` gives a sentence. */
-function refuseWhere<T>(
-  table: ReadTable<T>,
-  file: string,
-  field: string | null,
-  fault: (value: T) => string | null,
-): ReadTable<T> {
-  const refused = [...table.refused];
-  const rows = table.rows.filter(({ line, value }) => {
-    const reason = fault(value);
-    if (reason !== null) refused.push({ file, line, field, reason });
-    return reason === null;
-  });
-  return { rows, refused };
-}
-
 /** Codes of swimmers of whom some row withholds consent. */
 function withheldSwimmers(roster: TextTable | undefined): ReadonlySet<string> {
   const withheld = new Set<string>();
@@ -280,67 +250,6 @@ function trialFault(
   if (row.status === 'excluded' && (row.exclusion_reason ?? '') === '')
     return 'An excluded trial needs an exclusion_reason; write why it was left out.';
   return null;
-}
-
-function calibrationsOf(day: Day, texts: DayTexts, refused: Refusal[]): Map<string, SensorCalibration> {
-  const water = waterOf(day);
-  const table = texts.calibration;
-  const points = new Map<string, CalibrationPoint[]>();
-  if (table !== undefined) {
-    const read = keepFirst(
-      readDayTable('calibration', table),
-      table.file,
-      // Without a step number two equal rows may be two readings; each line is then a thing of its own.
-      (row, line) =>
-        row.step === ''
-          ? `line ${line}`
-          : [row.sensor, row.step, row.direction, row.applied, row.applied_unit, row.raw].join(' '),
-      (row) => `step ${row.step} of ${row.sensor}`,
-    );
-    refused.push(...read.refused);
-    for (const { line, value } of read.rows) {
-      const appliedKpa = toKpa(value.applied, value.applied_unit, water);
-      if (appliedKpa === null) {
-        const reason =
-          'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.';
-        refused.push({ file: table.file, line, field: 'applied_unit', reason });
-        continue;
-      }
-      const list = points.get(value.sensor) ?? [];
-      list.push({ appliedKpa, raw: value.raw, direction: value.direction });
-      points.set(value.sensor, list);
-    }
-  }
-  const ordered = [...day.sensors.map(({ sensor }) => sensor), ...points.keys()];
-  const calibrations = new Map<string, SensorCalibration>();
-  for (const sensor of new Set(ordered)) {
-    const own = points.get(sensor) ?? [];
-    const about = day.sensors.find((known) => known.sensor === sensor) ?? unknownSensor(sensor);
-    const calibration = calibrate(own, about.rangeKpa);
-    if (calibration === null && own.length > 0) {
-      const reason = `The calibration of ${sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
-      refused.push({ file: table!.file, line: null, field: sensor, reason });
-    }
-    calibrations.set(sensor, {
-      sensor: about,
-      points: own,
-      calibration,
-      verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
-    });
-  }
-  return calibrations;
-}
-
-function waterOf(day: Day): WaterColumn | null {
-  const { waterTemperatureC, latitudeDeg, altitudeM } = day.pool;
-  if (waterTemperatureC === null || latitudeDeg === null) return null;
-  const densityKgM3 = waterDensity(waterTemperatureC);
-  const gravityMS2 = localGravity(latitudeDeg, altitudeM ?? 0);
-  return densityKgM3 === null || gravityMS2 === null ? null : { densityKgM3, gravityMS2 };
-}
-
-function unknownSensor(sensor: string): Sensor {
-  return { sensor, hand: null, rangeKpa: null, rawUnit: null, rawMin: null, rawMax: null };
 }
 
 function groupPairs(

@@ -167,3 +167,19 @@ export function readTable<C extends Columns>(
   }
   return { rows, refused };
 }
+
+/** Refuses the rows for which `fault` gives a sentence. */
+export function refuseWhere<T>(
+  table: ReadTable<T>,
+  file: string,
+  field: string | null,
+  fault: (value: T) => string | null,
+): ReadTable<T> {
+  const refused = [...table.refused];
+  const rows = table.rows.filter(({ line, value }) => {
+    const reason = fault(value);
+    if (reason !== null) refused.push({ file, line, field, reason });
+    return reason === null;
+  });
+  return { rows, refused };
+}

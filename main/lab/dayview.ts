@@ -1,6 +1,7 @@
 /** What the screens Days, Day and Trial show, and the decisions taken there. */
 import type { LabError } from '../../core/contract.ts';
-import type { SensorCalibration, TrialEntry } from '../../core/daybook.ts';
+import type { TrialEntry } from '../../core/daybook.ts';
+import type { SensorCalibration } from '../../core/daysensors.ts';
 import { orderRefusals } from '../../core/dataset.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { sectionOf } from '../../core/trialinput.ts';

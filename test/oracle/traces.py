@@ -50,9 +50,9 @@ def read_trace(path, name, mapping, refused):
             columns[hand] = header.index(column)
 
     def looks_like_units(cells):
-        # The row below the header is one of units where it has words and not one number.
+        # The row below the header is one of units where the columns read have words and not one number.
         words = False
-        for cell in cells:
+        for cell in (cells[at] for at in columns.values() if at < len(cells)):
             try:
                 if to_number(cell, separator) is not None:
                     return False

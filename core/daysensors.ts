@@ -1,0 +1,85 @@
+/** The sensors of a day: their calibrations from calibration.csv, depth converted with the day's pool. */
+import {
+  calibrate,
+  judgeCalibration,
+  type Calibration,
+  type CalibrationPoint,
+  type CalibrationVerdict,
+} from './calibration.ts';
+import type { Day, Sensor } from './day.ts';
+import { keepFirst, readDayTable } from './daytables.ts';
+import { localGravity, toKpa, waterDensity, type WaterColumn } from './hydrostatics.ts';
+import type { Refusal } from './refusal.ts';
+import { refuseWhere, type TextTable } from './table.ts';
+
+export interface SensorCalibration {
+  readonly sensor: Sensor;
+  readonly points: readonly CalibrationPoint[];
+  readonly calibration: Calibration | null;
+  readonly verdict: CalibrationVerdict;
+}
+
+/** Why a row's sensor cannot be used; null where day.json knows it. */
+export function unknownSensor(day: Day, row: { readonly sensor: string }): string | null {
+  if (day.sensors.some(({ sensor }) => sensor === row.sensor)) return null;
+  return `day.json has no sensor ${row.sensor}; add it to its sensors or correct the code.`;
+}
+
+/** Reads and fits every sensor of day.json; what cannot be used is added to `refused`. */
+export function calibrationsOf(
+  day: Day,
+  table: TextTable | undefined,
+  refused: Refusal[],
+): ReadonlyMap<string, SensorCalibration> {
+  const water = waterOf(day);
+  const points = new Map<string, CalibrationPoint[]>();
+  if (table !== undefined) {
+    const read = keepFirst(
+      refuseWhere(readDayTable('calibration', table), table.file, 'sensor', (row) => unknownSensor(day, row)),
+      table.file,
+      // Without a step number two equal rows may be two readings; each line is then a thing of its own.
+      (row, line) =>
+        row.step === ''
+          ? `line ${line}`
+          : [row.sensor, row.step, row.direction, row.applied, row.applied_unit, row.raw].join(' '),
+      (row) => `step ${row.step} of ${row.sensor}`,
+    );
+    refused.push(...read.refused);
+    for (const { line, value } of read.rows) {
+      const appliedKpa = toKpa(value.applied, value.applied_unit, water);
+      if (appliedKpa === null) {
+        const reason =
+          'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.';
+        refused.push({ file: table.file, line, field: 'applied_unit', reason });
+        continue;
+      }
+      const list = points.get(value.sensor) ?? [];
+      list.push({ appliedKpa, raw: value.raw, direction: value.direction });
+      points.set(value.sensor, list);
+    }
+  }
+  const calibrations = new Map<string, SensorCalibration>();
+  for (const sensor of day.sensors) {
+    const own = points.get(sensor.sensor) ?? [];
+    const calibration = calibrate(own, sensor.rangeKpa);
+    if (calibration === null && own.length > 0) {
+      const reason = `The calibration of ${sensor.sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
+      refused.push({ file: table!.file, line: null, field: sensor.sensor, reason });
+    }
+    calibrations.set(sensor.sensor, {
+      sensor,
+      points: own,
+      calibration,
+      verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
+    });
+  }
+  return calibrations;
+}
+
+function waterOf(day: Day): WaterColumn | null {
+  const { waterTemperatureC, latitudeDeg, altitudeM } = day.pool;
+  if (waterTemperatureC === null || latitudeDeg === null) return null;
+  const densityKgM3 = waterDensity(waterTemperatureC);
+  const gravityMS2 = localGravity(latitudeDeg, altitudeM ?? 0);
+  return densityKgM3 === null || gravityMS2 === null ? null : { densityKgM3, gravityMS2 };
+}
