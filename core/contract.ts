@@ -88,8 +88,6 @@ type NullIn<N extends CallName> =
   null extends Exclude<(typeof CONTRACT)[N]['output'], undefined> ? null : never;
 export type CallResult<N extends CallName> = Outcome<CallOutput<N>, LabError>;
 
-export const CALL_NAMES = Object.keys(CONTRACT) as readonly CallName[];
-
 export function isCallName(name: string): name is CallName {
   return Object.hasOwn(CONTRACT, name);
 }

@@ -108,11 +108,7 @@ export const TABLE_NAMES = Object.keys(TABLES) as readonly TableName[];
 type RowOf<N extends TableName> = ReturnType<typeof readTable<(typeof TABLES)[N]>>['rows'][number]['value'];
 
 export type RosterRow = RowOf<'roster'>;
-export type CalibrationRow = RowOf<'calibration'>;
-export type ZeroRow = RowOf<'zeros'>;
 export type TrialRow = RowOf<'trials'>;
-export type VideoRow = RowOf<'videos'>;
-export type SyncRow = RowOf<'sync'>;
 export type EventRow = RowOf<'events'>;
 export type StrokeRow = RowOf<'strokes'>;
 

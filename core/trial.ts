@@ -14,7 +14,7 @@ import { coordinationPct, handOver, trialCoordination, type HandOver } from './c
 import { HANDS, type Hand } from './day.ts';
 import { orderFlags, type Flag } from './flags.ts';
 import { forceSymmetryPct, handForce, peakForceU, pressureDifference, strokeForce } from './force.ts';
-import { hasMixedSectionPoints, sectionLengthM, type Protocol } from './protocol.ts';
+import { sectionLengthM, type Protocol } from './protocol.ts';
 import {
   liesInSection,
   strokeCounts,
@@ -34,16 +34,9 @@ import {
   type Measured,
   type PhaseShares,
 } from './timing.ts';
-import {
-  gapMs,
-  longGaps,
-  saturatedFraction,
-  touchesGap,
-  traceEndS,
-  type Channel,
-  type SampledTrace,
-} from './trace.ts';
+import { longGaps, touchesGap, type Channel, type SampledTrace } from './trace.ts';
 import { checkTrial, type TrialCheck } from './trialcheck.ts';
+import { evidenceOf, trialFlags } from './trialflags.ts';
 import { meanU } from './uncertainty.ts';
 
 /** What is known of one hand in one trial. */
@@ -119,7 +112,7 @@ export interface TrialResult {
 }
 
 /** Force of one hand over a trial, or why there is none. */
-interface HandSeries {
+export interface HandSeries {
   readonly channel: Channel | null;
   /** Force on the trace's grid, N. */
   readonly forceN: Float64Array | null;
@@ -267,84 +260,4 @@ function propulsionBasis(strokes: readonly Stroke[]): PropulsionBasis | null {
   if (clocks.size === 0) return null;
   if (clocks.size === 2) return 'mixed';
   return clocks.has('trace') ? 'force' : 'video';
-}
-
-function evidenceOf(
-  input: TrialInput,
-  series: Readonly<Record<Hand, HandSeries>>,
-  results: readonly StrokeResult[],
-): Parameters<typeof checkTrial>[0] {
-  const { trace, section } = input;
-  const hand = (which: Hand) => {
-    const { channel } = series[which];
-    const own = results.filter((result) => result.stroke.hand === which);
-    const gaps = channel?.gaps ?? [];
-    const longest = (some: typeof gaps) => Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
-    const { calibration, zeros, rawMin, rawMax } = input.hands[which];
-    return {
-      hasSamples: channel !== null,
-      gapAnywhereMs: longest(gaps),
-      gapInSectionMs:
-        trace === null || section === null
-          ? 0
-          : longest(gaps.filter((gap) => touchesGap(trace, gap, section.startS, section.endS))),
-      saturatedFraction: channel === null ? 0 : saturatedFraction(channel, rawMin, rawMax),
-      zeroShiftKpa: calibration === null ? null : zeroShiftKpa(zeros, calibration),
-      markedStrokes: own.length,
-      countedStrokes: own.filter((result) => result.counts).length,
-    };
-  };
-  return {
-    hands: { left: hand('left'), right: hand('right') },
-    hasTrace: trace !== null,
-    hasSection: section !== null,
-  };
-}
-
-function trialFlags(
-  input: TrialInput,
-  series: Readonly<Record<Hand, HandSeries>>,
-  result: Omit<TrialResult, 'flags'>,
-): readonly Flag[] {
-  const { protocol, section, trace, strokes } = input;
-  const flags = new Set<Flag>(input.flags);
-  const set = (flag: Flag, when: boolean) => {
-    if (when) flags.add(flag);
-  };
-  set('no_trace', trace === null);
-  set('resampled', trace?.resampled === true);
-  set('no_section', section === null);
-  set('no_section_length', result.sectionM === null);
-  set('no_section_u', protocol.sectionUM === null);
-  set('no_timing_u', section !== null && input.timingUS === null);
-  set('mixed_section_points', hasMixedSectionPoints(protocol));
-  set(
-    'section_outside_trace',
-    trace !== null && section !== null && (section.startS < trace.startS || section.endS > traceEndS(trace)),
-  );
-  set('unmarked', strokes.length === 0);
-  set('no_cycle', result.cycleTime === null);
-  set('no_coordination', result.cycleTime !== null && result.idc === null);
-  set('no_exposure', result.exposure === null);
-  set(
-    'no_mark_u',
-    result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
-  );
-  set(
-    'no_force',
-    HANDS.some((hand) => result.hands[hand].meanForceN === null),
-  );
-  for (const hand of HANDS) {
-    const { channel, fault } = series[hand];
-    if (fault !== null) flags.add(fault);
-    const { calibration, calibrationVerdict, zeros, rawMin, rawMax } = input.hands[hand];
-    if (trace === null || channel === null) continue;
-    set('gap', longGaps(channel, trace.rateHz, protocol.accept.maxGapMs).length > 0);
-    set('saturated', saturatedFraction(channel, rawMin, rawMax) > 0);
-    set('calibration_rejected', calibrationVerdict === 'rejected');
-    set('no_calibration_u', calibration !== null && calibration.sensitivityU === null);
-    set('zero_from_calibration', calibration !== null && zeroLine(zeros, calibration).fromCalibration);
-    set('no_zero_shift', result.hands[hand].zeroShiftKpa === null);
-  }
-  return orderFlags(flags);
 }

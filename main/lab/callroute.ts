@@ -10,7 +10,12 @@ export async function answerCall(lab: Lab, name: CallName, request: Request): Pr
   const type = request.headers.get('content-type')?.split(';')[0]?.trim().toLowerCase();
   if (type !== 'application/json')
     return sentence(415, 'A call carries JSON (content-type application/json).');
-  const body = await readBody(request);
+  let body: Uint8Array | null;
+  try {
+    body = await readBody(request);
+  } catch {
+    return sentence(400, 'The body of this call did not arrive whole.');
+  }
   if (body === null) return sentence(413, 'A call carries at most 1 MiB.');
   let input: unknown;
   try {

@@ -11,7 +11,7 @@ import {
   type LabError,
 } from '../../core/contract.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
-import type { JobView } from '../../core/views.ts';
+import type { DayView, JobView } from '../../core/views.ts';
 import { openStore } from '../store/store.ts';
 import { bringIn } from './bringin.ts';
 import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './dayview.ts';
@@ -28,15 +28,49 @@ interface LabOptions {
   readonly version: string;
 }
 
-/** Opens the lab folder. Rejects with a StoreError (`says`, `todo`) where it cannot be opened. */
-export async function openLab(options: LabOptions): Promise<Lab> {
-  const opened = openStore(options.home);
+/** Rejects with an error that carries a StoreError (`says`, `todo`) where the lab folder cannot be opened. */
+function openSession({ home, sampleFolder, version }: LabOptions): Session {
+  const opened = openStore(home);
   if (!opened.ok) throw Object.assign(new Error(opened.error.says), opened.error);
-  const session: Session = {
-    store: opened.value,
-    version: options.version,
-    sampleFolder: options.sampleFolder,
-  };
+  return { store: opened.value, version, sampleFolder };
+}
+
+/** What came of bringing one day in. */
+interface BroughtIn {
+  readonly day: string;
+  readonly trials: number;
+  readonly refused: number;
+  readonly leftOut: DayView['leftOut'];
+}
+
+/** Brings a day folder into the lab folder `home` and closes it again. */
+export async function openIntoLab(
+  home: string,
+  folder: string,
+  version: string,
+  onStep: (done: number, total: number) => void,
+): Promise<Outcome<BroughtIn, LabError>> {
+  const session = openSession({ home, sampleFolder: null, version });
+  let [steps, all] = [0, 1];
+  try {
+    const opened = await bringIn(session, folder, {
+      signal: new AbortController().signal,
+      total: (total) => (all = total),
+      step: () => onStep(++steps, all),
+    });
+    if (!opened.ok) return opened;
+    const view = await viewDay(session, opened.value);
+    if (!view.ok) return view;
+    const { day, trials, refused, leftOut } = view.value;
+    return done({ day, trials: trials.length, refused: refused.length, leftOut });
+  } finally {
+    session.store.close();
+  }
+}
+
+/** Opens the lab folder for a host; see {@link openSession} for what it rejects with. */
+export async function openLab(options: LabOptions): Promise<Lab> {
+  const session = openSession(options);
   const jobs = new Jobs();
   const calls = callsOf(session, jobs);
   return {

@@ -16,7 +16,7 @@ const LAYERS = {
   },
   'main/cli': { layers: ['main/cli', 'main/lab', 'core'], packages: ['node:'] },
   'main/loopback': { layers: ['main/loopback', 'main/lab', 'core'], packages: ['node:'] },
-  'main/desktop': { layers: ['main/desktop', 'main/lab', 'core'], packages: ['node:', 'electron'] },
+  'main/desktop': { layers: ['main/desktop', 'main/lab', 'core'], packages: ['node:', 'electron', 'zod'] },
   'main/start': { layers: ['main/start', 'main/loopback', 'main/lab', 'core'], packages: ['node:'] },
 };
 
