@@ -50,13 +50,15 @@ const SAME_PRESSURE = 1e-9;
  * Returns null where no line can be fitted: fewer than two different pressures, or no change of raw.
  */
 export function calibrate(points: readonly CalibrationPoint[], rangeKpa: number | null): Calibration | null {
+  const groups = byPressure(points);
+  const raws = points.map((point) => point.raw);
+  if (groups.length < 2 || raws.every((raw) => raw === raws[0])) return null;
   const line = fitLine(
     points.map((point) => point.appliedKpa),
-    points.map((point) => point.raw),
+    raws,
   );
   if (line === null || line.slope === 0) return null;
   const size = Math.abs(line.slope);
-  const groups = byPressure(points);
   const residuals = groups.map((group) =>
     Math.abs(mean(group.map((point) => point.raw - line.intercept - line.slope * point.appliedKpa))!),
   );

@@ -86,3 +86,51 @@ export function predict(line: Line, x: number): { readonly value: number; readon
 export function coverageFactor(probability: number, degreesOfFreedom: number): number {
   return studentQuantile((1 + probability) / 2, degreesOfFreedom);
 }
+
+/** Sample standard deviation on n − 1 degrees of freedom, in the unit of the values; null below two values. */
+export function standardDeviation(values: Float64Array | readonly number[]): number | null {
+  const n = values.length;
+  if (n < 2) return null;
+  let sum = 0;
+  for (const value of values) sum += value;
+  const centre = sum / n;
+  let squares = 0;
+  for (const value of values) squares += (value - centre) ** 2;
+  return Math.sqrt(squares / (n - 1));
+}
+
+/** One part of a combined uncertainty: its size in the unit of the result, and its degrees of freedom (∞ allowed). */
+export interface UncertaintyPart {
+  readonly u: number;
+  readonly degreesOfFreedom: number;
+}
+
+/**
+ * Effective degrees of freedom of independent parts by the Welch–Satterthwaite formula (JCGM 100 G.4.1, G.2b).
+ * Infinite where no part with finite degrees of freedom counts.
+ */
+export function effectiveDegreesOfFreedom(parts: readonly UncertaintyPart[]): number {
+  const variance = parts.reduce((sum, { u }) => sum + u * u, 0);
+  const spread = parts.reduce((sum, { u, degreesOfFreedom }) => sum + u ** 4 / degreesOfFreedom, 0);
+  return spread > 0 ? variance ** 2 / spread : Infinity;
+}
+
+/** Degrees of freedom beyond which Student's t is the normal distribution to eleven figures. */
+const AS_GOOD_AS_NORMAL = 1e12;
+
+/**
+ * Coverage factor for effective degrees of freedom: cut down to the whole number below (JCGM 100 G.4.1, as in its
+ * example H.1), the normal distribution's where they are infinite.
+ * @param probability coverage, 0…1
+ * @param effective ≥ 1, or ∞
+ */
+export function effectiveCoverageFactor(probability: number, effective: number): number {
+  // Rounding in the formula must not cost a whole degree of freedom.
+  const whole = effective < AS_GOOD_AS_NORMAL ? Math.floor(effective * (1 + 1e-9)) : AS_GOOD_AS_NORMAL;
+  return coverageFactor(probability, whole);
+}
+
+/** A number for a sentence, to so many significant figures and without an exponent below a million. */
+export function figures(value: number, count = 3): string {
+  return String(Number(value.toPrecision(count)));
+}

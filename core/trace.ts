@@ -17,11 +17,10 @@ export interface TraceRows {
   readonly right: Float64Array | null;
 }
 
-/** A filled stretch, in grid samples: first…last were filled; `missing` of them had no value of their own. */
+/** A filled stretch: the samples first…last, counted on the grid, had no value of their own. */
 export interface Gap {
   readonly first: number;
   readonly last: number;
-  readonly missing: number;
 }
 
 /** One hand's samples on the grid, gaps filled; raw. */
@@ -173,8 +172,8 @@ function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channe
   let before = -1;
   const at = (i: number) =>
     grid.offGridS === null ? grid.index[i]! : (grid.offGridS[i]! - grid.startS) * grid.rateHz;
-  const noteGap = (first: number, last: number, missing: number) => {
-    if (missing > 0 && last >= first) gaps.push({ first, last, missing });
+  const noteGap = (first: number, last: number) => {
+    if (last >= first) gaps.push({ first, last });
   };
   for (let i = 0; i < taken.length; i++) {
     const value = values[taken[i]!]!;
@@ -183,29 +182,30 @@ function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channe
     const here = at(i);
     // A grid sample within a billionth of a step of a measured one is that measured one.
     const reach = Math.min(grid.steps, Math.floor(here + 1e-9));
-    if (before < 0) {
-      raw.fill(value, 0, reach + 1);
-      noteGap(0, Math.ceil(here - 1e-9) - 1, grid.index[i]!);
-    } else {
+    if (before < 0) raw.fill(value, 0, reach + 1);
+    else {
       const from = at(before);
       const start = values[taken[before]!]!;
       const slope = (value - start) / (here - from);
       for (let k = filledTo + 1; k <= reach; k++) raw[k] = k === here ? value : start + slope * (k - from);
-      const missing = grid.index[i]! - grid.index[before]! - 1;
-      noteGap(Math.floor(from + 1e-9) + 1, Math.ceil(here - 1e-9) - 1, missing);
     }
+    noteGap(before < 0 ? 0 : grid.index[before]! + 1, grid.index[i]! - 1);
     filledTo = reach;
     before = i;
   }
   if (before < 0) return null;
   raw.fill(values[taken[before]!]!, filledTo + 1);
-  noteGap(filledTo + 1, grid.steps, grid.steps - grid.index[before]!);
+  noteGap(grid.index[before]! + 1, grid.steps);
   return { raw, gaps, measured };
+}
+
+function missingIn(gap: Gap): number {
+  return gap.last - gap.first + 1;
 }
 
 /** Length of a gap, ms: the missing samples times the sampling interval. */
 export function gapMs(gap: Gap, rateHz: number): number {
-  return (1000 * gap.missing) / rateHz;
+  return (1000 * missingIn(gap)) / rateHz;
 }
 
 /**
@@ -215,7 +215,7 @@ export function gapMs(gap: Gap, rateHz: number): number {
 export function longGaps(channel: Channel, rateHz: number, maxGapMs: number | null): readonly Gap[] {
   if (maxGapMs === null) return [];
   // A millionth of a sample is the room that a rate computed from printed times needs.
-  return channel.gaps.filter((gap) => gap.missing > (maxGapMs * rateHz) / 1000 + 1e-6);
+  return channel.gaps.filter((gap) => missingIn(gap) > (maxGapMs * rateHz) / 1000 + 1e-6);
 }
 
 /** True where a gap's filled samples touch the closed interval, s. */

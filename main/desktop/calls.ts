@@ -16,7 +16,9 @@ export function answerCalls(lab: Lab, onBug: (error: unknown) => void): void {
       return JSON.parse(JSON.stringify(outcome)) as unknown;
     } catch (error) {
       onBug(error);
-      throw new Error('Lanebench met a fault of its own here. What was saved before is safe.');
+      throw new Error('Lanebench met a fault of its own here. What was saved before is safe.', {
+        cause: error,
+      });
     }
   });
 }

@@ -1,10 +1,6 @@
 /** Where the window was, kept in the lab folder. */
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { z } from 'zod';
-
-const px = z.number().int().min(-100_000).max(100_000);
-const stored = z.object({ x: px, y: px, width: px, height: px, maximized: z.boolean() });
 
 /** Position and size in device-independent pixels. */
 export interface Area {
@@ -29,15 +25,21 @@ const GRIP_PX = 120;
 
 /** Fits what was stored to the displays there are now: a display may be gone, or smaller. */
 export function fitWindow(value: unknown, workAreas: readonly Area[]): WindowState {
-  const kept = stored.safeParse(value);
-  if (!kept.success) return shrink(USUAL, workAreas[0]);
-  const { x, y, width, height, maximized } = kept.data;
+  if (!isStored(value)) return shrink(USUAL, workAreas[0]);
+  const { x, y, width, height, maximized } = value;
   const display = workAreas.find((area) => {
     const across = Math.min(x + width, area.x + area.width) - Math.max(x, area.x);
     return across >= GRIP_PX && y >= area.y && y <= area.y + area.height - GRIP_PX;
   });
   const state = { at: display === undefined ? null : { x, y }, width, height, maximized };
   return shrink(state, display ?? workAreas[0]);
+}
+
+function isStored(value: unknown): value is Area & { readonly maximized: boolean } {
+  if (typeof value !== 'object' || value === null) return false;
+  const fields = value as Record<string, unknown>;
+  const isPx = (name: string) => Number.isInteger(fields[name]) && Math.abs(Number(fields[name])) <= 100_000;
+  return ['x', 'y', 'width', 'height'].every(isPx) && typeof fields['maximized'] === 'boolean';
 }
 
 function shrink(state: WindowState, area: Area | undefined): WindowState {

@@ -230,7 +230,8 @@ class RowReader {
       at = stop + 1;
     }
     if (blank) {
-      if (layout.time < 0) this.push(NaN, NaN, NaN, false);
+      // A line of separators alone is a row without samples; one of nothing at the file's end is no row.
+      if (layout.time < 0) this.push(NaN, NaN, NaN, column > 1);
       return;
     }
     const needed = Math.max(layout.time, layout.left, layout.right);

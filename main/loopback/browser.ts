@@ -78,7 +78,11 @@ function usual(search: BrowserSearch): string[] {
 
 function onPath({ environment, platform }: BrowserSearch, names: readonly string[]): string[] {
   const path = platform === 'win32' ? win32 : posix;
-  const folders = (environment['PATH'] ?? environment['Path'] ?? '').split(path.delimiter).filter(path.isAbsolute);
+  const folders = (environment['PATH'] ?? environment['Path'] ?? '')
+    .split(path.delimiter)
+    .filter(path.isAbsolute);
   const ends = platform === 'win32' ? ['', '.exe'] : [''];
-  return names.flatMap((name) => folders.flatMap((folder) => ends.map((end) => path.join(folder, name + end))));
+  return names.flatMap((name) =>
+    folders.flatMap((folder) => ends.map((end) => path.join(folder, name + end))),
+  );
 }

@@ -21,12 +21,16 @@ export type Verdict =
 
 const out = (status: number, says: string): Verdict => ({ kind: 'out', status, says });
 
+/** Methods that the web's Request cannot even name. */
+const NEVER = new Set(['CONNECT', 'TRACE', 'TRACK']);
+
 type Asked = Pick<IncomingMessage, 'method' | 'url' | 'rawHeaders'>;
 
 /** Host and address: wrong where a page elsewhere was made to reach this server under another name. */
 export function refuseAddress(asked: Asked, own: Own): Verdict | null {
   const hosts = values(asked, 'host');
-  if (hosts.length !== 1 || hosts[0] !== own.host) return out(421, 'This is not the address of this program.');
+  if (hosts.length !== 1 || hosts[0] !== own.host)
+    return out(421, 'This is not the address of this program.');
   if (!/^\/(?!\/)[\u0021-\u007e]*$/.test(asked.url ?? '')) return out(400, 'This address cannot be read.');
   return null;
 }
@@ -48,9 +52,11 @@ export function judge(asked: Asked, own: Own, keys: Keys): Verdict {
   }
   if (!known) return out(401, 'This window has no key, or its link was used before.');
 
+  if (NEVER.has(asked.method ?? '')) return out(405, 'This address takes GET and HEAD only.');
   const origins = values(asked, 'origin');
   const ownOrigin = origins.length === 1 && origins[0] === own.origin;
-  if (reading ? origins.length > 0 && !ownOrigin : !ownOrigin) return out(403, 'This request comes from another page.');
+  if (reading ? origins.length > 0 && !ownOrigin : !ownOrigin)
+    return out(403, 'This request comes from another page.');
   if (!reading || !isOwnNavigation(asked)) {
     const site = values(asked, 'sec-fetch-site');
     if (site.some((value) => value !== 'same-origin' && value !== 'none')) {
@@ -62,7 +68,9 @@ export function judge(asked: Asked, own: Own, keys: Keys): Verdict {
 
 /** A window going to an address, as opposed to a page fetching or embedding it. */
 function isOwnNavigation(asked: Asked): boolean {
-  return values(asked, 'sec-fetch-mode')[0] === 'navigate' && values(asked, 'sec-fetch-dest')[0] === 'document';
+  return (
+    values(asked, 'sec-fetch-mode')[0] === 'navigate' && values(asked, 'sec-fetch-dest')[0] === 'document'
+  );
 }
 
 function linkToken(url: string): string | null {

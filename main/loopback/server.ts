@@ -19,7 +19,7 @@ export interface Loopback {
   /** How a second start of the program asks for another link. */
   readonly door: Door;
   /** Resolves when the first window has come in. */
-  readonly entered: Promise<void>;
+  readonly entered: Promise<unknown>;
   readonly close: () => Promise<void>;
 }
 
@@ -32,7 +32,7 @@ interface LoopbackOptions {
 export async function openLoopback(options: LoopbackOptions): Promise<Loopback> {
   const keys = makeKeys();
   const doorKey = randomBytes(32).toString('base64url');
-  const entered = Promise.withResolvers<void>();
+  const entered = Promise.withResolvers<undefined>();
   const server = createServer({
     maxHeaderSize: 16 * 1024,
     headersTimeout: 10_000,
@@ -54,7 +54,7 @@ export async function openLoopback(options: LoopbackOptions): Promise<Loopback> 
     if (asksAtDoor(incoming)) return answerDoor(incoming);
     const verdict = judge(incoming, own, keys);
     if (verdict.kind === 'in') return options.respond(toRequest(incoming, own.origin));
-    if (verdict.kind === 'enter') entered.resolve();
+    if (verdict.kind === 'enter') entered.resolve(undefined);
     return answerVerdict(verdict, own);
   }
 
@@ -96,7 +96,8 @@ function asksAtDoor(incoming: IncomingMessage): boolean {
 }
 
 function answerVerdict(verdict: Exclude<Verdict, { kind: 'in' }>, own: Own): Response {
-  if (verdict.kind === 'out') return verdict.status === 401 ? noKeyPage(verdict.says) : sentence(verdict.status, verdict.says);
+  if (verdict.kind === 'out')
+    return verdict.status === 401 ? noKeyPage(verdict.says) : sentence(verdict.status, verdict.says);
   const headers = new Headers({ ...SAFE_HEADERS, location: '/' });
   if (verdict.kind === 'enter') {
     headers.set('set-cookie', `${own.cookie}=${verdict.session}; HttpOnly; SameSite=Strict; Path=/`);

@@ -15,7 +15,7 @@ interface WindowOptions {
   /** The browser's own data: kept apart from the person's browsing. */
   readonly profile: string;
   /** Resolves when the window has come in by its link. */
-  readonly entered: Promise<void>;
+  readonly entered: Promise<unknown>;
   /** Ends the window when aborted. */
   readonly signal: AbortSignal;
   /** A browser that ends sooner than this after its window came in has handed it over. */

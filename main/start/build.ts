@@ -39,7 +39,8 @@ export function isBuilt(root: string): boolean {
 export async function ensureBuilt(root: string, say: (line: string) => void): Promise<string | null> {
   if (isBuilt(root)) return null;
   const builder = join(root, 'node_modules', 'electron-vite', 'bin', 'electron-vite.js');
-  if (!existsSync(builder)) return 'The screens are not built and the builder is missing. Run "npm ci" and start again.';
+  if (!existsSync(builder))
+    return 'The screens are not built and the builder is missing. Run "npm ci" and start again.';
   say('Building the screens (first start, or the sources have changed) …');
   const startedAt = performance.now();
   const hash = sourceHash(root);

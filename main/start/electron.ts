@@ -1,7 +1,8 @@
 /** Runs the desktop window in its own process. */
 import { spawn } from 'node:child_process';
 
-export type DesktopEnd = { readonly kind: 'ended'; readonly code: number } | { readonly kind: 'did not start' };
+export type DesktopEnd =
+  { readonly kind: 'ended'; readonly code: number } | { readonly kind: 'did not start' };
 
 /** A desktop process that fails sooner than this never showed a window. */
 const START_MS = 5_000;

@@ -35,8 +35,10 @@ export interface Reach {
 
 /** The machine the runtime would come from (or the proxy in between); null where the setting is no address. */
 export function hostToReach(environment: Environment): Reach | null {
-  const proxy = environment['ELECTRON_GET_USE_PROXY'] && (environment['HTTPS_PROXY'] || environment['https_proxy']);
-  const mirror = environment['ELECTRON_MIRROR'] || environment['npm_config_electron_mirror'] || DEFAULT_MIRROR;
+  const proxy =
+    environment['ELECTRON_GET_USE_PROXY'] && (environment['HTTPS_PROXY'] || environment['https_proxy']);
+  const mirror =
+    environment['ELECTRON_MIRROR'] || environment['npm_config_electron_mirror'] || DEFAULT_MIRROR;
   const address = URL.parse(proxy || mirror);
   if (address === null || address.hostname === '') return null;
   const port = Number(address.port) || (address.protocol === 'http:' ? 80 : 443);
@@ -70,7 +72,7 @@ export async function fetchElectron(
   if (reach === null) return `ELECTRON_MIRROR is not an address. Correct or remove it; ${instead}`;
   if (!(await answers(reach, connectMs))) {
     return (
-      `The Electron runtime cannot be fetched: ${reach.host} did not answer within ${connectMs / 1000} s. ` +
+      `The Electron runtime cannot be fetched: ${reach.host} could not be reached within ${connectMs / 1000} s. ` +
       `Try again on a network that reaches it, or set ELECTRON_MIRROR; ${instead}`
     );
   }

@@ -41,6 +41,8 @@ export async function serve(options: ServeOptions): Promise<number> {
     if (lock.kind === 'held') return await joinRunning(options, lock.holder, lock.file, running);
     try {
       const fault = await options.build();
+      // Ctrl-C reaches the builder too; a build ended so is no fault.
+      if (options.signal.aborted) return 0;
       if (fault !== null) {
         say(fault);
         return 1;
@@ -122,7 +124,9 @@ async function joinRunning(
     return 0;
   }
   if (browser === null) {
-    say(`Lanebench is already open on this lab folder. Here is another link to it; it works once:\n\n  ${running.link}\n`);
+    say(
+      `Lanebench is already open on this lab folder. Here is another link to it; it works once:\n\n  ${running.link}\n`,
+    );
     return 0;
   }
   say('Lanebench is already open on this lab folder; opening another window on it.');

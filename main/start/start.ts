@@ -54,6 +54,7 @@ export async function start(context: StartContext): Promise<number> {
   const build = () => ensureBuilt(root, say);
   if (host.kind === 'desktop') {
     const fault = await build();
+    if (context.signal.aborted) return 0;
     if (fault !== null) {
       say(fault);
       return 1;
@@ -61,7 +62,9 @@ export async function start(context: StartContext): Promise<number> {
     const end = await runDesktop({ electron: host.electron, root, sample, signal: context.signal });
     if (end.kind === 'ended') return end.code;
     if (desktop) {
-      say('The desktop window did not start (see above). "npm start" opens the same app in a browser window.');
+      say(
+        'The desktop window did not start (see above). "npm start" opens the same app in a browser window.',
+      );
       return 1;
     }
     say('The desktop window did not start (see above); using a browser instead.');
@@ -81,7 +84,8 @@ export async function start(context: StartContext): Promise<number> {
 }
 
 async function desktopFault(context: StartContext, display: boolean): Promise<string | null> {
-  if (!display) return 'The desktop window needs a display, and there is none here. "npm start" gives a link instead.';
+  if (!display)
+    return 'The desktop window needs a display, and there is none here. "npm start" gives a link instead.';
   if (findElectron(context.root, context.environment) !== null) return null;
   context.say('Fetching the Electron runtime (once, about 120 MB) …');
   return fetchElectron(context.root, context.environment);

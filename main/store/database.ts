@@ -6,7 +6,7 @@ import type BetterSqlite from 'better-sqlite3';
 
 type Cell = string | number | null;
 /** A value for the next `?`, or values by name for `@name`. */
-export type Bound = Cell | Readonly<Record<string, Cell>>;
+type Bound = Cell | Readonly<Record<string, Cell>>;
 
 export interface ReadableDb {
   /** All rows of a query; `Row` is what the caller knows its columns to be. */

@@ -24,7 +24,7 @@ export interface DayRow {
   readonly openedBy: string;
 }
 
-export interface DayRevision {
+interface DayRevision {
   readonly revision: number;
   readonly date: string | null;
   readonly venue: string | null;
@@ -44,7 +44,7 @@ export interface DayToRecord {
   readonly who: string;
 }
 
-export interface RecordedDay {
+interface RecordedDay {
   readonly id: number;
   readonly revision: number;
   /** True where this opening made a revision: the day is new, or its files, date or venue differ. */

@@ -8,8 +8,9 @@ import { isDeepStrictEqual } from 'node:util';
 import type { Outcome } from '../../core/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
+import { decisionSeal, turnSeal } from './seals.ts';
 
-export interface DecisionToMake {
+interface DecisionToMake {
   readonly day: number;
   /** The trial it concerns; null where it concerns the day. */
   readonly trial: string | null;
@@ -119,29 +120,30 @@ function decide(db: WritableDb, decision: DecisionToMake): Decision {
   const before = toJson(decision.before);
   const found = db.get<{ after: string }>(VALUE, { day, subject, key })?.after ?? 'null';
   if (!isDeepStrictEqual(JSON.parse(found), JSON.parse(before))) throw new StoreFailure(changed(decision));
-  const id = db.run(
-    `INSERT INTO decision (day, parent, trial, subject, key, before, after, says)
-     VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+  const row = {
     day,
-    head(db, day),
+    parent: head(db, day),
     trial,
     subject,
     key,
     before,
-    toJson(decision.after),
+    after: toJson(decision.after),
     says,
+  };
+  const id = db.run(
+    `INSERT INTO decision (day, parent, trial, subject, key, before, after, says, seal)
+     VALUES (@day, @parent, @trial, @subject, @key, @before, @after, @says, @seal)`,
+    { ...row, seal: decisionSeal(row) },
   );
   return turn(db, day, id, 'decided', who, at);
 }
 
 function turn(db: WritableDb, day: number, id: number, action: string, who: string, at: string): Decision {
+  const row = { day, decision: id, action, at, who };
   db.run(
-    'INSERT INTO decision_turn (day, decision, action, at, who) VALUES (?, ?, ?, ?, ?)',
-    day,
-    id,
-    action,
-    at,
-    who,
+    `INSERT INTO decision_turn (day, decision, action, at, who, seal)
+     VALUES (@day, @decision, @action, @at, @who, @seal)`,
+    { ...row, seal: turnSeal(row) },
   );
   const [decision] = history(db, day, id);
   if (decision === undefined) throw new Error(`Decision ${id} was recorded but cannot be read.`);

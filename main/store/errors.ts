@@ -63,7 +63,7 @@ export async function attemptAsync<T>(
 }
 
 /** The error a person is told of; throws `caught` on where it is none. */
-export function asStoreError(caught: unknown, folder: string): StoreError {
+function asStoreError(caught: unknown, folder: string): StoreError {
   if (caught instanceof StoreFailure) return caught.error;
   const code = errorCode(caught);
   const error = code === null ? null : errorFor(code, folder);

@@ -1,9 +1,11 @@
 /** Looking at a database file before anything is done to it. Nothing here writes. */
 import { existsSync, statSync } from 'node:fs';
 import BetterSqlite from 'better-sqlite3';
+import { readable } from './database.ts';
 import { errorCode, isDamage, StoreFailure } from './errors.ts';
 import { contentFolders, type Layout } from './layout.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
+import { brokenSeals } from './seals.ts';
 
 /** Older SQLite can lose a commit when two connections reset the write-ahead log at once. */
 const OLDEST_SQLITE = [3, 51, 3] as const;
@@ -11,7 +13,7 @@ const OLDEST_SQLITE = [3, 51, 3] as const;
 const OLDEST_NODE_API = 10;
 
 /** `version` 0 is a file with nothing in it yet; `damage` says what is broken, where something is. */
-export type Finding =
+type Finding =
   | { readonly state: 'sound'; readonly version: number }
   | { readonly state: 'damaged'; readonly damage: string };
 
@@ -41,13 +43,26 @@ export function requireSqlite(version: string): void {
   }
 }
 
-/** Examines `path` through a connection of its own, which is closed again. */
+/** Examines `path` through connections of its own, which are closed again. */
 export function examineFile(path: string, layout: Layout, migrations: readonly Migration[]): Finding {
   if (!existsSync(path)) return { state: 'sound', version: 0 };
   requireNotEmptied(path, layout);
-  const connection = new BetterSqlite(path, { readonly: true, timeout: 5000 });
+  const finding = through(path, true, (connection) => examine(connection, layout, migrations));
+  // Only now that it is ours may it be opened for writing, without which SQLite passes over CHECK constraints.
+  return finding.state === 'damaged' || finding.version === 0
+    ? finding
+    : through(path, false, (connection) => examine(connection, layout, migrations));
+}
+
+function through(
+  path: string,
+  readonly: boolean,
+  look: (connection: BetterSqlite.Database) => Finding,
+): Finding {
+  const connection = new BetterSqlite(path, { readonly, timeout: 5000 });
   try {
-    return examine(connection, layout, migrations);
+    connection.pragma('query_only = ON');
+    return look(connection);
   } finally {
     connection.close();
   }
@@ -114,13 +129,14 @@ function damageOf(
   migrations: readonly Migration[],
 ): string | null {
   if (version < 1) return `its version number is ${version}`;
-  const faults = connection.prepare('PRAGMA quick_check(1)').pluck().all().map(String);
+  const faults = connection.prepare('PRAGMA integrity_check(1)').pluck().all().map(String);
   if (faults[0] !== 'ok') return faults.join('; ');
   const reference = new BetterSqlite(':memory:');
   try {
     for (const step of migrations) if (step.version <= version) reference.exec(step.sql);
     const sameShape = JSON.stringify(shapeOf(connection)) === JSON.stringify(shapeOf(reference));
-    return sameShape ? null : 'its tables are not those of its version';
+    if (!sameShape) return 'its tables are not those of its version';
+    return brokenSeals(readable(connection))[0] ?? null;
   } finally {
     reference.close();
   }

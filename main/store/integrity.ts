@@ -2,11 +2,12 @@
 import { existsSync } from 'node:fs';
 import type { ReadableDb } from './database.ts';
 import { hashFile } from './hash.ts';
+import { brokenSeals } from './seals.ts';
 import { contentPath, contents, type Layout } from './layout.ts';
 
 export interface Integrity {
   readonly sound: boolean;
-  /** What SQLite finds wrong with the database; empty where nothing is. */
+  /** What is wrong with the database; empty where nothing is. */
   readonly databaseFaults: readonly string[];
   /** Raw files whose content is no longer that of their name. */
   readonly damagedRaw: readonly string[];
@@ -16,7 +17,7 @@ export interface Integrity {
   readonly rawBytes: number;
 }
 
-/** What SQLite finds wrong: structure, constraints and references. */
+/** What is wrong with structure, constraints (through a writable connection), references and seals. */
 export function databaseFaults(db: ReadableDb): string[] {
   const structure = db
     .all<{ integrity_check: string }>('PRAGMA integrity_check')
@@ -25,7 +26,7 @@ export function databaseFaults(db: ReadableDb): string[] {
   const references = db
     .all<{ table: string; rowid: number | null; parent: string }>('PRAGMA foreign_key_check')
     .map(({ table, rowid, parent }) => `row ${rowid ?? '?'} of ${table} refers to nothing in ${parent}`);
-  return [...structure, ...references];
+  return [...structure, ...references, ...brokenSeals(db)];
 }
 
 /** Contents that days name and `raw` lacks, sorted. */

@@ -76,6 +76,7 @@ export const MIGRATIONS: readonly Migration[] = [
       before TEXT NOT NULL CHECK (json_valid(before)),
       after TEXT NOT NULL CHECK (json_valid(after)),
       says TEXT NOT NULL,
+      seal TEXT NOT NULL,
       UNIQUE (day, id),
       FOREIGN KEY (day, parent) REFERENCES decision (day, id)
     ) STRICT;
@@ -89,6 +90,7 @@ export const MIGRATIONS: readonly Migration[] = [
       action TEXT NOT NULL CHECK (action IN ('decided', 'undone', 'redone')),
       at TEXT NOT NULL CHECK (at ${INSTANT}),
       who TEXT NOT NULL,
+      seal TEXT NOT NULL,
       FOREIGN KEY (day, decision) REFERENCES decision (day, id)
     ) STRICT;
     CREATE INDEX decision_turn_day ON decision_turn (day, id);

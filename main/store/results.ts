@@ -4,13 +4,13 @@ import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 
 /** One input a result came from. */
-export interface ResultInput {
+interface ResultInput {
   readonly what: string;
   readonly file: string;
   readonly sha256: string;
 }
 
-export interface StoredResult {
+interface StoredResult {
   readonly json: string;
   /** ISO 8601 instant of the computation. */
   readonly at: string;

@@ -3,7 +3,7 @@ import type { Outcome } from '../../core/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 
-export interface Setting {
+interface Setting {
   readonly text: string;
   readonly who: string;
   /** ISO 8601 instant at which it was set. */

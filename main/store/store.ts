@@ -9,7 +9,7 @@ import { backupTo, type Backup } from './backup.ts';
 import { dayReading, dayWriting, lengthKnown, type DayReading, type DayWriting } from './days.ts';
 import { decisionReading, decisionWriting, type DecisionReading, type DecisionWriting } from './decisions.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
-import type { StoreError } from './errors.ts';
+import { attempt, type StoreError } from './errors.ts';
 import { checkIntegrity, type Integrity } from './integrity.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
@@ -50,7 +50,11 @@ export function openStore(folder: string): Outcome<Store, StoreError> {
   const layout = layoutOf(folder);
   const opened = openWritable(layout, MIGRATIONS);
   if (!opened.ok) return opened;
-  sweepIncoming(layout);
+  const swept = attempt(folder, () => sweepIncoming(layout));
+  if (!swept.ok) {
+    opened.value.close();
+    return swept;
+  }
   return done({ ...reading(opened.value, layout), ...writing(opened.value, layout) });
 }
 

@@ -49,7 +49,12 @@ export function dayJson(change: (day: DayJson) => void = () => undefined): strin
       rest_min_s: 180,
       marking_u_s: 0,
       filter: { kind: 'butterworth', order: 2, cutoff_hz: 12 },
-      accept: { min_strokes_per_hand: 3, max_gap_ms: 20, max_saturated_fraction: 0.001, max_zero_shift_kpa: 0.15 },
+      accept: {
+        min_strokes_per_hand: 3,
+        max_gap_ms: 20,
+        max_saturated_fraction: 0.001,
+        max_zero_shift_kpa: 0.15,
+      },
     },
     cameras: [{ camera: 'A', frame_rate_hz: 50 }],
     sensors: [
@@ -83,7 +88,8 @@ function eventRows(trial: string, clock: 'trace' | 'video'): string {
   for (const hand of ['left', 'right'])
     for (let stroke = 1; stroke <= STROKES_PER_HAND; stroke++)
       for (const event of EVENTS) {
-        const time = 1.2 * stroke + (hand === 'left' ? 0 : 0.6) + FROM_START[event] - (clock === 'video' ? 0.5 : 0);
+        const time =
+          1.2 * stroke + (hand === 'left' ? 0 : 0.6) + FROM_START[event] - (clock === 'video' ? 0.5 : 0);
         rows += `${trial},${hand},${stroke},${event},${time.toFixed(2)},${clock},${clock === 'video' ? 'A' : ''},R1\n`;
       }
   return rows;
@@ -92,21 +98,26 @@ function eventRows(trial: string, clock: 'trace' | 'video'): string {
 /** Samples of one trial at 100 Hz: time, left and right raw. */
 export function traceSamples(): (readonly [number, number, number])[] {
   return Array.from({ length: 800 }, (_, k) => {
-    const push = (shift: number) => Math.round(8000 + 12000 * Math.max(0, Math.sin((2 * Math.PI * (k / 100 - shift)) / 1.2)));
+    const push = (shift: number) =>
+      Math.round(8000 + 12000 * Math.max(0, Math.sin((2 * Math.PI * (k / 100 - shift)) / 1.2)));
     return [k / 100, push(0), push(0.6)] as const;
   });
 }
 
 /** Those samples as a trace file. */
 export function traceText(): string {
-  return `time,L,R\n${traceSamples()
-    .map(([time, left, right]) => `${time.toFixed(2)},${left},${right}\n`)
-    .join('')}`;
+  return TRACE;
 }
+
+const TRACE = `time,L,R\n${traceSamples()
+  .map(([time, left, right]) => `${time.toFixed(2)},${left},${right}\n`)
+  .join('')}`;
 
 function calibrationRows(sensor: string): string {
   return [0, 5, 10, 15, 10, 5, 0]
-    .map((kpa, i) => `${sensor},${i + 1},${i < 4 ? 'up' : 'down'},${kpa},kPa,${8000 + 3600 * kpa + (i % 2)}\n`)
+    .map(
+      (kpa, i) => `${sensor},${i + 1},${i < 4 ? 'up' : 'down'},${kpa},kPa,${8000 + 3600 * kpa + (i % 2)}\n`,
+    )
     .join('');
 }
 
@@ -121,7 +132,9 @@ export function dayFiles(): Record<string, string> {
       'P01,female,2003,172.5,63.1,142,144,2,given,\nP02,male,2001,188,82,180,182,2,assent_and_guardian,\n',
     'calibration.csv': `sensor,step,direction,applied,applied_unit,raw\n${calibrationRows('S-01')}${calibrationRows('S-02')}`,
     'zeros.csv': `sensor,trial,when,raw\n${['T1', 'T2']
-      .flatMap((trial) => ['S-01', 'S-02'].map((sensor) => `${sensor},${trial},before,8000\n${sensor},${trial},after,8010\n`))
+      .flatMap((trial) =>
+        ['S-01', 'S-02'].map((sensor) => `${sensor},${trial},before,8000\n${sensor},${trial},after,8010\n`),
+      )
       .join('')}`,
     'trials.csv':
       'trial,participant,attempt,condition,trace,video,left_sensor,right_sensor,section_start_s,section_end_s,timing_method,timing_u_s,status,exclusion_reason\n' +
@@ -178,7 +191,11 @@ export function records(text: string): readonly CsvRow[] {
 
 export interface Processed {
   readonly files: ReadonlyMap<string, string>;
-  readonly refused: readonly { readonly file: string; readonly line: number | null; readonly reason: string }[];
+  readonly refused: readonly {
+    readonly file: string;
+    readonly line: number | null;
+    readonly reason: string;
+  }[];
   /** `file:line` of each refusal, in order; the line is empty for a whole file. */
   readonly places: readonly string[];
   readonly table: (name: string) => readonly CsvRow[];

@@ -13,13 +13,15 @@ function parse(text: string) {
 }
 
 type Write = (text: string) => string | Uint8Array;
-const separated = (delimiter: string, comma: boolean): Write => (text) =>
-  Papa.unparse(
-    Papa.parse<string[]>(text, { skipEmptyLines: true }).data.map((row) =>
-      row.map((cell) => (comma && /^-?\d+\.\d+$/.test(cell) ? cell.replace('.', ',') : cell)),
-    ),
-    { delimiter, newline: '\n' },
-  ) + '\n';
+const separated =
+  (delimiter: string, comma: boolean): Write =>
+  (text) =>
+    Papa.unparse(
+      Papa.parse<string[]>(text, { skipEmptyLines: true }).data.map((row) =>
+        row.map((cell) => (comma && /^-?\d+\.\d+$/.test(cell) ? cell.replace('.', ',') : cell)),
+      ),
+      { delimiter, newline: '\n' },
+    ) + '\n';
 const bom = '\ufeff';
 
 const DIALECTS: Record<string, Write> = {
@@ -30,12 +32,20 @@ const DIALECTS: Record<string, Write> = {
   'tabs, decimal commas': separated('\t', true),
   tabs: separated('\t', false),
   'comment lines': (text) => `# from the logger; 3 columns, tab\tand more\n#\n\n${text}`,
-  'comment lines after a byte order mark': (text) => `${bom}# from the logger\r\n${text.replaceAll('\n', '\r\n')}`,
+  'comment lines after a byte order mark': (text) =>
+    `${bom}# from the logger\r\n${text.replaceAll('\n', '\r\n')}`,
   'no line end at the end': (text) => text.trimEnd(),
   'blank lines at the end': (text) => `${text}\n\r\n  \n`,
   'everything quoted': (text) =>
-    Papa.unparse(Papa.parse<string[]>(text, { skipEmptyLines: true }).data, { quotes: true, newline: '\r\n' }),
-  'blanks around cells': (text) => text.split('\n').map((line) => line.split(',').join(' , ')).join('\n'),
+    Papa.unparse(Papa.parse<string[]>(text, { skipEmptyLines: true }).data, {
+      quotes: true,
+      newline: '\r\n',
+    }),
+  'blanks around cells': (text) =>
+    text
+      .split('\n')
+      .map((line) => line.split(',').join(' , '))
+      .join('\n'),
 };
 
 describe('dialects', async () => {
@@ -48,14 +58,18 @@ describe('dialects', async () => {
     expect(plain.trial('T2')['idc_pct']).not.toBe('');
   });
 
-  it.each(Object.entries(DIALECTS))('reads every table and trace with %s as the plain one', async (_, write) => {
-    const edits: Record<string, Edits[string]> = {};
-    for (const [name, text] of Object.entries(dayFiles())) if (name.endsWith('.csv')) edits[name] = write(text) as string;
-    const written = await processEdited(edits);
-    expect(written.refused).toEqual([]);
-    expect(written.files.get('trials.csv')).toBe(trials);
-    expect(written.files.get('strokes.csv')).toBe(plain.files.get('strokes.csv'));
-  });
+  it.each(Object.entries(DIALECTS))(
+    'reads every table and trace with %s as the plain one',
+    async (_, write) => {
+      const edits: Record<string, Edits[string]> = {};
+      for (const [name, text] of Object.entries(dayFiles()))
+        if (name.endsWith('.csv')) edits[name] = write(text) as string;
+      const written = await processEdited(edits);
+      expect(written.refused).toEqual([]);
+      expect(written.files.get('trials.csv')).toBe(trials);
+      expect(written.files.get('strokes.csv')).toBe(plain.files.get('strokes.csv'));
+    },
+  );
 
   it('takes a units row below a trace’s header', async () => {
     for (const units of ['s,count,count', 's,,', '(s),[1],[1]']) {
@@ -69,7 +83,9 @@ describe('dialects', async () => {
     ['ms', 1000],
     ['us', 1e6],
   ] as const)('reads times in %s', async (unit, factor) => {
-    const text = `t;L;R\n${traceSamples().map(([time, left, right]) => `${Math.round(time * factor)};${left};${right}\n`).join('')}`;
+    const text = `t;L;R\n${traceSamples()
+      .map(([time, left, right]) => `${Math.round(time * factor)};${left};${right}\n`)
+      .join('')}`;
     const written = await processEdited({
       'day.json': dayJson((day) => (day.trace_columns['time'] = { column: 't', unit })),
       'traces/T1.csv': text,
@@ -80,7 +96,9 @@ describe('dialects', async () => {
   });
 
   it('reads a trace by its rate, the first sample at 0', async () => {
-    const text = `R\tL\n${traceSamples().map(([, left, right]) => `${right}\t${left}\n`).join('')}`;
+    const text = `R\tL\n${traceSamples()
+      .map(([, left, right]) => `${right}\t${left}\n`)
+      .join('')}`;
     const written = await processEdited({
       'day.json': dayJson((day) => (day.trace_columns['time'] = { rate_hz: 100 })),
       'traces/T1.csv': text,
@@ -102,7 +120,8 @@ describe('dialects', async () => {
 
 describe('physical lines', () => {
   it('counts comments, blank lines, CRLF and quoted newlines', () => {
-    const text = '# one\r\n\r\nparticipant,consent,note\r\nP01,given,"two\r\nlines, ""quoted"""\r\n\r\nP02,given,\r\nP03,missing,"a\nb\nc"\r\nP04,given,x';
+    const text =
+      '# one\r\n\r\nparticipant,consent,note\r\nP01,given,"two\r\nlines, ""quoted"""\r\n\r\nP02,given,\r\nP03,missing,"a\nb\nc"\r\nP04,given,x';
     const table = parse(text);
     expect(table.header).toEqual(['participant', 'consent', 'note']);
     expect(table.rows.map(({ line, cells }) => [line, cells[0]])).toEqual([
@@ -129,7 +148,9 @@ describe('physical lines', () => {
           rows.forEach((cells, i) => {
             text += newline.repeat(blanks[i]!);
             lines.push(text.split('\n').length);
-            text += cells.map((one) => `"${one.replaceAll('"', '""').replaceAll('\n', newline)}"`).join(',') + newline;
+            text +=
+              cells.map((one) => `"${one.replaceAll('"', '""').replaceAll('\n', newline)}"`).join(',') +
+              newline;
           });
           const table = parse(text);
           expect(table.rows.map(({ line }) => line)).toEqual(lines);
@@ -140,9 +161,15 @@ describe('physical lines', () => {
     );
   });
 
-  it.each(['', '\ufeff', '\n\n', '# only a comment\n'])('refuses a table without a header row: %j', (text) => {
-    expect(parseTextTable(text, 'roster.csv', EXPECTED)).toMatchObject({ ok: false, error: { file: 'roster.csv', line: null } });
-  });
+  it.each(['', '\ufeff', '\n\n', '# only a comment\n'])(
+    'refuses a table without a header row: %j',
+    (text) => {
+      expect(parseTextTable(text, 'roster.csv', EXPECTED)).toMatchObject({
+        ok: false,
+        error: { file: 'roster.csv', line: null },
+      });
+    },
+  );
 });
 
 describe('broken quoting', () => {

@@ -1,6 +1,6 @@
 /** Requests that a browser would not send: the path, the headers and the bytes exactly as given. */
 import { request } from 'node:http';
-import { connect } from 'node:net';
+import { connect, createServer, type AddressInfo } from 'node:net';
 
 export interface Answer {
   readonly status: number;
@@ -62,4 +62,13 @@ export async function enter(link: string): Promise<string> {
   const cookie = [answer.headers['set-cookie'] ?? []].flat()[0]?.split(';')[0];
   if (answer.status !== 303 || cookie === undefined) throw new Error(`The link answered ${answer.status}.`);
   return cookie;
+}
+
+/** A port on which nobody listens: one that was free a moment ago. */
+export async function closedPort(): Promise<number> {
+  const server = createServer();
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const { port } = server.address() as AddressInfo;
+  await new Promise((resolve) => server.close(resolve));
+  return port;
 }

@@ -8,7 +8,6 @@ import { setImmediate as turn } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import '../../../main/desktop/preload.ts';
 import { runShell } from '../../../main/desktop/shell.ts';
-import { fitWindow } from '../../../main/desktop/windowstate.ts';
 import { LOCK_FILE } from '../../../main/lab/lock.ts';
 import {
   app,
@@ -62,18 +61,32 @@ describe("Electron's security checklist", () => {
     const window = await open();
     expect(window.loaded).toEqual(['lanebench://app/']);
     expect(schemes).toEqual([
-      { scheme: 'lanebench', privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true } },
+      {
+        scheme: 'lanebench',
+        privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true },
+      },
     ]);
     const cancelled = (url: string) => {
       let verdict = false;
       session.defaultSession.before?.({ url }, ({ cancel }) => (verdict = cancel));
       return verdict;
     };
-    const elsewhere = ['http://a.example/', 'https://a.example/', 'ws://a.example/', 'file:///etc/passwd', 'ftp://a.example/'];
+    const elsewhere = [
+      'http://a.example/',
+      'https://a.example/',
+      'ws://a.example/',
+      'file:///etc/passwd',
+      'ftp://a.example/',
+    ];
     expect(elsewhere.filter((url) => !cancelled(url))).toEqual([]);
-    expect(['lanebench://app/film/1/T1/A', 'blob:lanebench://app/x', 'data:,x'].filter(cancelled)).toEqual([]);
+    expect(['lanebench://app/film/1/T1/A', 'blob:lanebench://app/x', 'data:,x'].filter(cancelled)).toEqual(
+      [],
+    );
     for (const url of ['lanebench://other/', 'lanebench://app.example/', 'lanebench://app:1/']) {
-      const status = await protocol.fetch(new Request(url)).then((answer) => answer.status, () => 404);
+      const status = await protocol.fetch(new Request(url)).then(
+        (answer) => answer.status,
+        () => 404,
+      );
       expect([url, status]).toEqual([url, 404]);
     }
   });
@@ -99,7 +112,14 @@ describe("Electron's security checklist", () => {
   it('5: grants no permission, device or download', async () => {
     await open();
     const answers: boolean[] = [];
-    for (const permission of ['media', 'geolocation', 'notifications', 'clipboard-read', 'openExternal', 'serial']) {
+    for (const permission of [
+      'media',
+      'geolocation',
+      'notifications',
+      'clipboard-read',
+      'openExternal',
+      'serial',
+    ]) {
       session.defaultSession.request?.({}, permission, (yes) => answers.push(yes));
     }
     expect(answers).toEqual(Array(6).fill(false));
@@ -144,7 +164,11 @@ describe("Electron's security checklist", () => {
   it('17: answers one channel, and there the top frame of the app only', async () => {
     await open();
     expect(ipcMain.channels()).toEqual(['lanebench:call']);
-    const call = () => world.get('lanebench')!['call']!('days.list', {}).then(() => 'in', () => 'refused');
+    const call = () =>
+      world.get('lanebench')!['call']!('days.list', {}).then(
+        () => 'in',
+        () => 'refused',
+      );
     const frames = [
       null,
       { url: 'https://a.example/', parent: null },
@@ -165,8 +189,18 @@ describe("Electron's security checklist", () => {
 
   it('17: takes names of the contract only, and only text', async () => {
     await open();
-    for (const name of ['none', 'toString', 7, null, undefined, ['days.list'], { toString: () => 'days.list' }]) {
-      await expect(Promise.resolve().then(() => world.get('lanebench')!['call']!(name, {}))).rejects.toThrow();
+    for (const name of [
+      'none',
+      'toString',
+      7,
+      null,
+      undefined,
+      ['days.list'],
+      { toString: () => 'days.list' },
+    ]) {
+      await expect(
+        Promise.resolve().then(() => world.get('lanebench')!['call']!(name, {})),
+      ).rejects.toThrow();
     }
     expect(lab.carried).toEqual([]);
   });
@@ -192,17 +226,26 @@ describe('the one window', () => {
 
   it('keeps to one program per lab folder, whichever host has it open', async () => {
     const door = { port: 9, key: 'k'.repeat(43) };
-    writeFileSync(join(home, LOCK_FILE), JSON.stringify({ pid: process.ppid, since: new Date().toISOString(), door }));
+    writeFileSync(
+      join(home, LOCK_FILE),
+      JSON.stringify({ pid: process.ppid, since: new Date().toISOString(), door }),
+    );
     await runShell({ root, home, version: '1.2.3', sample: false, openLab: async () => lab });
     expect([BrowserWindow.all.length, app.exits]).toEqual([0, [0]]);
-    expect(dialog.errors.join()).toContain(`already open on the lab folder ${home} (process ${process.ppid})`);
+    expect(dialog.errors.join()).toContain(
+      `already open on the lab folder ${home} (process ${process.ppid})`,
+    );
     expect(existsSync(join(home, LOCK_FILE))).toBe(true);
   });
 
   it('says in a sentence why the lab does not open, and lets the folder go', async () => {
-    const openLab = async () => Promise.reject({ code: 'lab_folder', says: 'The database is newer.', todo: 'Update.' });
+    const openLab = async () =>
+      Promise.reject({ code: 'lab_folder', says: 'The database is newer.', todo: 'Update.' });
     await runShell({ root, home, version: '1.2.3', sample: false, openLab });
-    expect([dialog.errors, app.exits]).toEqual([['Lanebench cannot open: The database is newer. Update.'], [1]]);
+    expect([dialog.errors, app.exits]).toEqual([
+      ['Lanebench cannot open: The database is newer. Update.'],
+      [1],
+    ]);
     expect(existsSync(join(home, LOCK_FILE))).toBe(false);
   });
 
@@ -254,42 +297,11 @@ describe('the one window', () => {
     const roles = JSON.stringify(Menu.template);
     expect(roles).toContain('editMenu');
     expect(roles).toContain('zoomIn');
-    for (const role of ['reload', 'forceReload', 'toggleDevTools', 'viewMenu', 'help']) expect(roles).not.toContain(`"${role}"`);
-  });
-});
-
-describe("the window's place", () => {
-  const display = { x: 0, y: 0, width: 1920, height: 1040 };
-  const right = { x: 1920, y: 0, width: 1280, height: 1000 };
-  const kept = { x: 2000, y: 20, width: 1000, height: 700, maximized: true };
-
-  it('is taken where it lies on a display', () => {
-    expect(fitWindow(kept, [display, right])).toEqual({ at: { x: 2000, y: 20 }, width: 1000, height: 700, maximized: true });
+    for (const role of ['reload', 'forceReload', 'toggleDevTools', 'viewMenu', 'help'])
+      expect(roles).not.toContain(`"${role}"`);
   });
 
-  it.each([
-    ['its display is gone', kept],
-    ['it lies above the top, where nobody can take hold of it', { ...kept, x: 0, y: -50 }],
-    ['too little of it shows', { ...kept, x: 1900 }],
-    ['it lies below the bottom', { ...kept, x: 0, y: 1030 }],
-  ])('is left to the system where %s', (_why, value) => {
-    expect(fitWindow(value, [display]).at).toBeNull();
-  });
-
-  it('never exceeds the display nor falls below what the screens need', () => {
-    expect(fitWindow({ ...kept, x: 0, width: 9000, height: 9000 }, [display])).toMatchObject({ width: 1920, height: 1040 });
-    expect(fitWindow({ ...kept, x: 0, width: 3, height: 3 }, [display])).toMatchObject({ width: 800, height: 600 });
-    expect(fitWindow(null, [{ ...display, width: 1024, height: 728 }])).toMatchObject({ width: 1024, height: 728 });
-  });
-
-  it.each([null, 7, 'x', {}, { ...kept, x: 'left' }, { ...kept, width: Infinity }, { ...kept, y: 1e9 }, []])(
-    'is the usual one where what was kept is %j',
-    (value) => {
-      expect(fitWindow(value, [display])).toEqual({ at: null, width: 1360, height: 900, maximized: false });
-    },
-  );
-
-  it('is the usual one where the file is broken', async () => {
+  it('opens in the usual place where the file of its place is broken', async () => {
     mkdirSync(home, { recursive: true });
     writeFileSync(join(home, 'window.json'), '{"x":');
     const window = await open();

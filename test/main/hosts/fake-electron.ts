@@ -126,7 +126,7 @@ export const ipcRenderer = {
     try {
       return structuredClone(await handler({ senderFrame: page.frame }, ...structuredClone(args)));
     } catch (error) {
-      throw new Error(`Error invoking remote method '${channel}': ${String(error)}`);
+      throw new Error(`Error invoking remote method '${channel}': ${String(error)}`, { cause: error });
     }
   },
 };

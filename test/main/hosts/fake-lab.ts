@@ -1,5 +1,5 @@
 /** A lab small enough to know by heart: what hosts carry, without what it means. */
-import { mkdtempSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, mkdirSync, rmSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Lab } from '../../../main/lab/port.ts';
@@ -19,6 +19,9 @@ export function fakeLab(folder: string): FakeLab {
   const empty = join(folder, 'empty.mp4');
   writeFileSync(film, BYTES);
   writeFileSync(empty, '');
+  const large = join(folder, 'large.mp4');
+  writeFileSync(large, '');
+  truncateSync(large, 20_000_000);
   return {
     carried,
     closings: () => closings,
@@ -26,13 +29,22 @@ export function fakeLab(folder: string): FakeLab {
       carried.push({ name, input });
       if (name === 'history.undo') throw new TypeError('a bug with /secret/path in it');
       if (name === 'trials.get') {
-        return { ok: false, error: { code: 'not_found', says: 'There is no trial "T9".', todo: 'Choose another.' } };
+        return {
+          ok: false,
+          error: { code: 'not_found', says: 'There is no trial "T9".', todo: 'Choose another.' },
+        };
       }
       if (name === 'days.openSample') {
-        return { ok: true, value: { job: 4, what: 'sample', state: 'running', done: 0, total: 1, day: null, error: null } };
+        return {
+          ok: true,
+          value: { job: 4, what: 'sample', state: 'running', done: 0, total: 1, day: null, error: null },
+        };
       }
       if (name === 'jobs.get') {
-        return { ok: true, value: { job: 4, what: 'sample', state: 'done', done: 1, total: 1, day: 7, error: null } };
+        return {
+          ok: true,
+          value: { job: 4, what: 'sample', state: 'done', done: 1, total: 1, day: 7, error: null },
+        };
       }
       // A number that is none, and a gap in an object: what JSON does to them is what a screen sees.
       return { ok: true, value: { version: '1.2.3', noNumber: NaN, nothing: undefined, input } };
@@ -40,9 +52,12 @@ export function fakeLab(folder: string): FakeLab {
     resource: async (path) => {
       if (path === '/film/1/T1/A') return { kind: 'file', path: film, mime: 'video/mp4' };
       if (path === '/film/1/T1/empty') return { kind: 'file', path: empty, mime: 'video/mp4' };
-      if (path === '/film/1/T1/lost') return { kind: 'file', path: join(folder, 'lost.mp4'), mime: 'video/mp4' };
+      if (path === '/film/1/T1/large') return { kind: 'file', path: large, mime: 'video/mp4' };
+      if (path === '/film/1/T1/lost')
+        return { kind: 'file', path: join(folder, 'lost.mp4'), mime: 'video/mp4' };
       if (path === '/film/1/T1/bug') throw new Error('a bug with /secret/path in it');
-      if (path === '/samples/1/T1/left') return { kind: 'bytes', bytes: BYTES, mime: 'application/octet-stream' };
+      if (path === '/samples/1/T1/left')
+        return { kind: 'bytes', bytes: BYTES, mime: 'application/octet-stream' };
       return null;
     },
     close: async () => {

@@ -23,15 +23,27 @@ describe("the lab folder's place", () => {
     ['LANEBENCH_HOME before all', { LANEBENCH_HOME: '/lab', XDG_DATA_HOME: '/data' }, 'linux', '/lab'],
     ['no heed to an empty LANEBENCH_HOME', { LANEBENCH_HOME: '' }, 'linux', '/home/a/.local/share/lanebench'],
     ['XDG_DATA_HOME', { XDG_DATA_HOME: '/data' }, 'linux', '/data/lanebench'],
-    ['no heed to a relative XDG_DATA_HOME', { XDG_DATA_HOME: 'data' }, 'linux', '/home/a/.local/share/lanebench'],
+    [
+      'no heed to a relative XDG_DATA_HOME',
+      { XDG_DATA_HOME: 'data' },
+      'linux',
+      '/home/a/.local/share/lanebench',
+    ],
     ['the default of XDG', {}, 'freebsd', '/home/a/.local/share/lanebench'],
-    ['Application Support', { XDG_DATA_HOME: '/data' }, 'darwin', '/home/a/Library/Application Support/Lanebench'],
+    [
+      'Application Support',
+      { XDG_DATA_HOME: '/data' },
+      'darwin',
+      '/home/a/Library/Application Support/Lanebench',
+    ],
   ] as const)('is %s', (_what, environment, platform, expected) => {
     expect(defaultLabFolder(environment, platform, '/home/a')).toBe(expected);
   });
 
   it('is LOCALAPPDATA on Windows', () => {
-    expect(defaultLabFolder({ LOCALAPPDATA: 'D:\\Local' }, 'win32', 'C:\\Users\\a')).toBe('D:\\Local\\Lanebench');
+    expect(defaultLabFolder({ LOCALAPPDATA: 'D:\\Local' }, 'win32', 'C:\\Users\\a')).toBe(
+      'D:\\Local\\Lanebench',
+    );
     expect(defaultLabFolder({}, 'win32', 'C:\\Users\\a')).toBe('C:\\Users\\a\\AppData\\Local\\Lanebench');
   });
 });
@@ -58,7 +70,10 @@ describe("the lab folder's mark", () => {
 
   it.each([
     ['of a process that is gone', { pid: 2 ** 22 + 1, since: new Date().toISOString(), door: null }],
-    ['from before the machine was started', { pid: process.ppid, since: '2001-01-01T00:00:00.000Z', door: null }],
+    [
+      'from before the machine was started',
+      { pid: process.ppid, since: '2001-01-01T00:00:00.000Z', door: null },
+    ],
     ['cut short', '{"pid":'],
     ['empty', ''],
     ['of another form', { process: 1 }],
@@ -81,8 +96,12 @@ describe("the lab folder's mark", () => {
       import { takeLock } from ${JSON.stringify(new URL('../../../main/lab/lock.ts', import.meta.url).href)};
       console.log((await takeLock(${JSON.stringify(home)}, null)).kind);
       process.stdin.resume();`;
-    const all = Array.from({ length: 5 }, () => spawn(process.execPath, ['--input-type=module', '-e', script]));
-    const said = await Promise.all(all.map(async (child) => String((await once(child.stdout, 'data'))[0]).trim()));
+    const all = Array.from({ length: 5 }, () =>
+      spawn(process.execPath, ['--input-type=module', '-e', script]),
+    );
+    const said = await Promise.all(
+      all.map(async (child) => String((await once(child.stdout, 'data'))[0]).trim()),
+    );
     for (const child of all) child.stdin.end();
     expect(said.sort()).toEqual(['held', 'held', 'held', 'held', 'ours']);
   });
@@ -123,6 +142,9 @@ describe('the sample day', () => {
     const error = { code: 'not_a_day', says: 'No.', todo: 'Do.' } as const;
     expect(await openSampleDay({ carry: async () => ({ ok: false, error }) })).toEqual({ ok: false, error });
     const job = { job: 1, what: '', state: 'failed', done: 0, total: 1, day: null, error };
-    expect(await openSampleDay({ carry: async () => ({ ok: true, value: job }) })).toEqual({ ok: false, error });
+    expect(await openSampleDay({ carry: async () => ({ ok: true, value: job }) })).toEqual({
+      ok: false,
+      error,
+    });
   });
 });

@@ -4,7 +4,7 @@ import { vi } from 'vitest';
 import '../../../main/desktop/preload.ts';
 import { runShell } from '../../../main/desktop/shell.ts';
 import { makeRespond } from '../../../main/lab/respond.ts';
-import { openLoopback } from '../../../main/loopback/server.ts';
+import { openLoopback, type Loopback } from '../../../main/loopback/server.ts';
 import { ask, enter } from './ask.ts';
 import { app, protocol, resetElectron, world } from './fake-electron.ts';
 import { fakeLab, fakeRoot, type FakeLab } from './fake-lab.ts';
@@ -24,13 +24,26 @@ export interface Got {
   readonly body: Buffer;
 }
 
-export async function loopbackHost(): Promise<HostUnderTest> {
+export interface LoopbackUnderTest extends Loopback {
+  readonly lab: FakeLab;
+  readonly bugs: readonly unknown[];
+  readonly shut: () => Promise<void>;
+}
+
+export async function openTestLoopback(): Promise<LoopbackUnderTest> {
   const { root, remove } = fakeRoot();
   const lab = fakeLab(root);
   const bugs: unknown[] = [];
   const onBug = (error: unknown) => void bugs.push(error);
   const rendererFolder = join(root, 'out', 'renderer');
-  const loopback = await openLoopback({ respond: makeRespond({ lab, rendererFolder, calls: true, onBug }), onBug });
+  const respond = makeRespond({ lab, rendererFolder, calls: true, onBug });
+  const loopback = await openLoopback({ respond, onBug });
+  return { ...loopback, lab, bugs, shut: () => loopback.close().then(remove) };
+}
+
+export async function loopbackHost(): Promise<HostUnderTest> {
+  const loopback = await openTestLoopback();
+  const { lab, bugs } = loopback;
   const cookie = await enter(loopback.newLink());
   const { port } = loopback.door;
   return {
@@ -47,14 +60,15 @@ export async function loopbackHost(): Promise<HostUnderTest> {
       return JSON.parse(answer.body.toString()) as unknown;
     },
     get: async (path, headers = {}, method = 'GET') => {
-      const answer = await ask(port, { method, path, headers: { cookie, origin: loopback.origin, ...headers } });
+      const answer = await ask(port, {
+        method,
+        path,
+        headers: { cookie, origin: loopback.origin, ...headers },
+      });
       const header = (name: string) => [answer.headers[name] ?? []].flat()[0] ?? null;
       return { status: answer.status, header, body: answer.body };
     },
-    close: async () => {
-      await loopback.close();
-      remove();
-    },
+    close: loopback.shut,
   };
 }
 

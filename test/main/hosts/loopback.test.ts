@@ -1,34 +1,20 @@
 /** The loopback server against requests that are not the window's. Sources: RFC 9110, RFC 9112 (Host), Fetch (Origin, Sec-Fetch). */
-import { networkInterfaces } from 'node:os';
 import { connect } from 'node:net';
-import { join } from 'node:path';
+import { networkInterfaces } from 'node:os';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { makeRespond } from '../../../main/lab/respond.ts';
 import { askForLink } from '../../../main/loopback/door.ts';
-import { openLoopback, type Loopback } from '../../../main/loopback/server.ts';
 import { ask, enter, statusOf, talk } from './ask.ts';
-import { fakeLab, fakeRoot, type FakeLab } from './fake-lab.ts';
+import { openTestLoopback, type LoopbackUnderTest } from './hosts.ts';
 
-let loopback: Loopback;
-let lab: FakeLab;
+let loopback: LoopbackUnderTest;
 let port: number;
-let bugs: unknown[];
-let remove: () => void;
-
 beforeEach(async () => {
-  const folder = fakeRoot();
-  remove = folder.remove;
-  lab = fakeLab(folder.root);
-  bugs = [];
-  const onBug = (error: unknown) => void bugs.push(error);
-  const rendererFolder = join(folder.root, 'out', 'renderer');
-  loopback = await openLoopback({ respond: makeRespond({ lab, rendererFolder, calls: true, onBug }), onBug });
+  loopback = await openTestLoopback();
   port = loopback.door.port;
 });
 afterEach(async () => {
-  await loopback.close();
-  remove();
-  expect(bugs).toEqual([]);
+  await loopback.shut();
+  expect(loopback.bugs).toEqual([]);
 });
 
 const json = { 'content-type': 'application/json' };
@@ -73,7 +59,10 @@ describe('the address', () => {
       `127.0.0.1:${port},127.0.0.1:${port}`,
     ];
     for (const host of wrong) {
-      const heard = await talk(port, `GET / HTTP/1.1\r\nHost: ${host}\r\nCookie: ${cookie}\r\nConnection: close\r\n\r\n`);
+      const heard = await talk(
+        port,
+        `GET / HTTP/1.1\r\nHost: ${host}\r\nCookie: ${cookie}\r\nConnection: close\r\n\r\n`,
+      );
       expect([host, statusOf(heard)]).toEqual([host, 421]);
     }
   });
@@ -86,14 +75,20 @@ describe('the address', () => {
   ])('refuses a request whose Host is %s', async (_what, hosts) => {
     const cookie = await enter(loopback.newLink());
     const lines = hosts.replaceAll('PORT', String(port));
-    const heard = await talk(port, `GET / HTTP/1.1\r\n${lines}Cookie: ${cookie}\r\nConnection: close\r\n\r\n`);
+    const heard = await talk(
+      port,
+      `GET / HTTP/1.1\r\n${lines}Cookie: ${cookie}\r\nConnection: close\r\n\r\n`,
+    );
     expect([400, 421]).toContain(statusOf(heard));
     expect(heard).not.toContain('screens');
   });
 
   it('does not spend a link asked for under another Host', async () => {
     const link = new URL(loopback.newLink());
-    await talk(port, `GET ${link.pathname}${link.search} HTTP/1.1\r\nHost: a.example\r\nConnection: close\r\n\r\n`);
+    await talk(
+      port,
+      `GET ${link.pathname}${link.search} HTTP/1.1\r\nHost: a.example\r\nConnection: close\r\n\r\n`,
+    );
     await enter(link.href);
   });
 
@@ -102,7 +97,10 @@ describe('the address', () => {
     async (target) => {
       const cookie = await enter(loopback.newLink());
       const line = `GET ${target.replace('PORT', String(port))} HTTP/1.1`;
-      const heard = await talk(port, `${line}\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nConnection: close\r\n\r\n`);
+      const heard = await talk(
+        port,
+        `${line}\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\nConnection: close\r\n\r\n`,
+      );
       expect(statusOf(heard)).toBe(400);
     },
   );
@@ -151,10 +149,17 @@ describe('the cookie', () => {
     },
   );
 
-  it('must be this server\'s own', async () => {
+  it("must be this server's own", async () => {
     const cookie = await enter(loopback.newLink());
     const value = cookie.split('=')[1] ?? '';
-    for (const wrong of [`lanebench=${value}`, `lanebench-${port + 1}=${value}`, `x${cookie}`, cookie.slice(0, -1), `${cookie}x`, `lanebench-${port}=`]) {
+    for (const wrong of [
+      `lanebench=${value}`,
+      `lanebench-${port + 1}=${value}`,
+      `x${cookie}`,
+      cookie.slice(0, -1),
+      `${cookie}x`,
+      `lanebench-${port}=`,
+    ]) {
       expect((await ask(port, { path: '/', headers: { cookie: wrong } })).status).toBe(401);
     }
     expect((await ask(port, { path: '/', headers: { cookie: `a=b; ${cookie}; c=d` } })).status).toBe(200);
@@ -162,7 +167,7 @@ describe('the cookie', () => {
 
   it('is needed for calls as well', async () => {
     expect((await callDays({ ...json, origin: loopback.origin })).status).toBe(401);
-    expect(lab.carried).toEqual([]);
+    expect(loopback.lab.carried).toEqual([]);
   });
 });
 
@@ -184,7 +189,7 @@ describe('writes', () => {
   ])('need the own Origin, not %s', async (_what, origin) => {
     const headers = origin === undefined ? {} : { origin: origin.replace('PORT', String(port)) };
     expect((await callDays({ ...json, cookie, ...headers })).status).toBe(403);
-    expect(lab.carried).toEqual([]);
+    expect(loopback.lab.carried).toEqual([]);
   });
 
   it('need one Origin, not two', async () => {
@@ -197,21 +202,34 @@ describe('writes', () => {
     expect(statusOf(heard)).toBe(403);
   });
 
-  it.each(['cross-site', 'same-site'])('and reads embedded elsewhere are refused (Sec-Fetch-Site: %s)', async (site) => {
-    const headers = { cookie, 'sec-fetch-site': site, 'sec-fetch-mode': 'no-cors', 'sec-fetch-dest': 'video' };
-    expect((await ask(port, { path: '/film/1/T1/A', headers })).status).toBe(403);
-    expect((await callDays({ ...json, cookie, origin: loopback.origin, 'sec-fetch-site': site })).status).toBe(403);
-  });
-
-  it.each(['application/x-www-form-urlencoded', 'multipart/form-data; boundary=x', 'text/plain', 'text/json', ''])(
-    'of type "%s" are refused',
-    async (type) => {
-      const headers: Record<string, string> = { cookie, origin: loopback.origin };
-      if (type !== '') headers['content-type'] = type;
-      expect((await callDays(headers, 'a=b')).status).toBe(415);
-      expect(lab.carried).toEqual([]);
+  it.each(['cross-site', 'same-site'])(
+    'and reads embedded elsewhere are refused (Sec-Fetch-Site: %s)',
+    async (site) => {
+      const headers = {
+        cookie,
+        'sec-fetch-site': site,
+        'sec-fetch-mode': 'no-cors',
+        'sec-fetch-dest': 'video',
+      };
+      expect((await ask(port, { path: '/film/1/T1/A', headers })).status).toBe(403);
+      expect(
+        (await callDays({ ...json, cookie, origin: loopback.origin, 'sec-fetch-site': site })).status,
+      ).toBe(403);
     },
   );
+
+  it.each([
+    'application/x-www-form-urlencoded',
+    'multipart/form-data; boundary=x',
+    'text/plain',
+    'text/json',
+    '',
+  ])('of type "%s" are refused', async (type) => {
+    const headers: Record<string, string> = { cookie, origin: loopback.origin };
+    if (type !== '') headers['content-type'] = type;
+    expect((await callDays(headers, 'a=b')).status).toBe(415);
+    expect(loopback.lab.carried).toEqual([]);
+  });
 
   it('take JSON with a charset', async () => {
     const headers = { cookie, origin: loopback.origin, 'content-type': 'Application/JSON; charset=utf-8' };
@@ -229,7 +247,9 @@ describe('writes', () => {
     const headers = { ...json, cookie, origin: loopback.origin };
     const most = JSON.stringify('x'.repeat(1024 * 1024 - 2));
     expect((await callDays(headers, most)).status).toBe(200);
-    expect((await callDays({ ...headers, 'content-length': String(most.length + 1) }, `${most} `)).status).toBe(413);
+    expect(
+      (await callDays({ ...headers, 'content-length': String(most.length + 1) }, `${most} `)).status,
+    ).toBe(413);
     const chunk = `10000\r\n${'x'.repeat(0x10000)}\r\n`;
     const heard = await talk(
       port,
@@ -237,35 +257,6 @@ describe('writes', () => {
         `Content-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n${chunk.repeat(20)}`,
     );
     expect(statusOf(heard)).toBe(413);
-  });
-});
-
-describe('limits', () => {
-  it('refuses a header that is too large', async () => {
-    const heard = await talk(port, `GET / HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nX: ${'x'.repeat(17_000)}\r\n\r\n`);
-    expect(statusOf(heard)).toBe(431);
-  });
-
-  it.each(['\x16\x03\x01\x02', 'GET / HTTP/9.9\r\n\r\n', 'nonsense\r\n\r\n', 'GET /\u0000 HTTP/1.1\r\n\r\n'])(
-    'outlives what is no HTTP (%j)',
-    async (bytes) => {
-      expect([0, 400]).toContain(statusOf(await talk(port, bytes, 500)));
-      await enter(loopback.newLink());
-    },
-  );
-
-  it('stops reading a film when the reader goes away', async () => {
-    const cookie = await enter(loopback.newLink());
-    for (let i = 0; i < 20; i++) {
-      await new Promise<void>((resolve) => {
-        const socket = connect(port, '127.0.0.1', () => {
-          socket.write(`GET /film/1/T1/A HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nCookie: ${cookie}\r\n\r\n`);
-          socket.destroy();
-          resolve();
-        });
-      });
-    }
-    expect((await ask(port, { path: '/film/1/T1/A', headers: { cookie } })).body.length).toBe(1000);
   });
 });
 

@@ -132,7 +132,10 @@ describe.skipIf(process.platform === 'win32')('a window', () => {
 
 describe('what stands in the way', () => {
   it('of another program on the folder is said, and no error', async () => {
-    writeFileSync(join(home, LOCK_FILE), JSON.stringify({ pid: process.ppid, since: new Date().toISOString(), door: null }));
+    writeFileSync(
+      join(home, LOCK_FILE),
+      JSON.stringify({ pid: process.ppid, since: new Date().toISOString(), door: null }),
+    );
     expect(await serve(options())).toBe(0);
     expect(said.join()).toContain(`already open on the lab folder ${home} (process ${process.ppid})`);
     expect(lab.closings()).toBe(0);
@@ -143,6 +146,14 @@ describe('what stands in the way', () => {
     const openLab = () => Promise.reject(Object.assign(new Error(), { says: 'Newer.', todo: 'Update.' }));
     expect(await serve(options({ openLab }))).toBe(1);
     expect([said, existsSync(join(home, LOCK_FILE))]).toEqual([['No build.', 'Newer. Update.'], false]);
+  });
+
+  it('is nothing where a person ends the program during the build', async () => {
+    const build = async () => {
+      ending.abort();
+      return 'The screens could not be built.';
+    };
+    expect([await serve(options({ build })), said]).toEqual([0, []]);
   });
 
   it('of the sample day is said, and the app opens without it', async () => {

@@ -1,18 +1,16 @@
 /** Choosing a host, and what a person hears where something is missing. */
-import { createServer } from 'node:net';
-import type { AddressInfo } from 'node:net';
-import { chmodSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { findBrowser, type BrowserChoice } from '../../../main/loopback/browser.ts';
 import { browserArguments } from '../../../main/loopback/window.ts';
-import { ensureBuilt, isBuilt, sourceHash } from '../../../main/start/build.ts';
+import { sourceHash } from '../../../main/start/build.ts';
 import { desktopArguments } from '../../../main/start/electron.ts';
 import { chooseHost, hasDisplay } from '../../../main/start/host.ts';
 import { nodeFault } from '../../../main/start/node.ts';
 import { HELP, readOptions } from '../../../main/start/options.ts';
-import { answers, fetchElectron, findElectron, hostToReach } from '../../../main/start/runtime.ts';
 import { start } from '../../../main/start/start.ts';
+import { closedPort } from './ask.ts';
 import { fakeRoot } from './fake-lab.ts';
 
 let root: string;
@@ -56,7 +54,9 @@ describe('the host', () => {
   it('runs without the sandbox as root only', () => {
     expect(browserArguments('L', 'P', false)).not.toContain('--no-sandbox');
     expect(browserArguments('L', 'P', true)).toContain('--no-sandbox');
-    expect(browserArguments('L', 'P', false)).toEqual(expect.arrayContaining(['--app=L', '--user-data-dir=P', '--no-first-run']));
+    expect(browserArguments('L', 'P', false)).toEqual(
+      expect.arrayContaining(['--app=L', '--user-data-dir=P', '--no-first-run']),
+    );
     expect(desktopArguments('/r', true, false)).toEqual(['/r', '--sample']);
     expect(desktopArguments('/r', false, true)).toEqual(['--no-sandbox', '/r']);
   });
@@ -68,7 +68,10 @@ describe('the browser', () => {
 
   it('is found on the PATH, by the order of our list', () => {
     const environment = { PATH: '/a:/b::relative' };
-    expect(search('linux', environment, '/a/google-chrome', '/b/chromium')).toEqual({ kind: 'found', path: '/b/chromium' });
+    expect(search('linux', environment, '/a/google-chrome', '/b/chromium')).toEqual({
+      kind: 'found',
+      path: '/b/chromium',
+    });
     expect(search('linux', environment, 'relative/chromium')).toEqual({ kind: 'none' });
     expect(search('linux', {})).toEqual({ kind: 'none' });
   });
@@ -77,15 +80,23 @@ describe('the browser', () => {
     const app = '/home/a/Applications/Google Chrome.app/Contents/MacOS/Google Chrome';
     expect(search('darwin', {}, app)).toEqual({ kind: 'found', path: app });
     const edge = 'C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe';
-    expect(search('win32', { 'ProgramFiles(x86)': 'C:\\Program Files (x86)' }, edge)).toEqual({ kind: 'found', path: edge });
+    expect(search('win32', { 'ProgramFiles(x86)': 'C:\\Program Files (x86)' }, edge)).toEqual({
+      kind: 'found',
+      path: edge,
+    });
   });
 
   it('is the one that LANEBENCH_BROWSER names, or none', () => {
     const environment = { PATH: '/a', LANEBENCH_BROWSER: 'mine' };
-    expect(search('linux', environment, '/a/mine', '/a/chromium')).toEqual({ kind: 'found', path: '/a/mine' });
+    expect(search('linux', environment, '/a/mine', '/a/chromium')).toEqual({
+      kind: 'found',
+      path: '/a/mine',
+    });
     expect(search('linux', environment, '/a/chromium')).toEqual({ kind: 'misnamed', named: 'mine' });
     expect(search('linux', { LANEBENCH_BROWSER: '/x/y' }, '/x/y')).toEqual({ kind: 'found', path: '/x/y' });
-    expect(search('linux', { PATH: '/a', LANEBENCH_BROWSER: 'none' }, '/a/chromium')).toEqual({ kind: 'unwanted' });
+    expect(search('linux', { PATH: '/a', LANEBENCH_BROWSER: 'none' }, '/a/chromium')).toEqual({
+      kind: 'unwanted',
+    });
   });
 });
 
@@ -105,128 +116,12 @@ describe('the options', () => {
 
 describe('an unfit Node', () => {
   it('is named with what to do; a fit one is not', () => {
-    expect(nodeFault({ node: '20.20.0', napi: '9' })).toMatch(/needs Node 24 or newer; this is Node 20\.20\.0/);
+    expect(nodeFault({ node: '20.20.0', napi: '9' })).toMatch(
+      /needs Node 24 or newer; this is Node 20\.20\.0/,
+    );
     expect(nodeFault({ node: '24.0.0', napi: '10' })).toBeNull();
     expect(nodeFault({ node: '30.0.0', napi: '11' })).toBeNull();
     expect(nodeFault({})).not.toBeNull();
-  });
-});
-
-describe('the Electron runtime', () => {
-  it('is found where path.txt says, without loading the package', () => {
-    write('node_modules/electron/index.js', 'throw new Error("loaded")');
-    expect(findElectron(root, {})).toBeNull();
-    write('node_modules/electron/path.txt', 'electron');
-    expect(findElectron(root, {})).toBeNull();
-    write('node_modules/electron/dist/electron', '');
-    expect(findElectron(root, {})).toBe(join(root, 'node_modules/electron/dist/electron'));
-  });
-
-  it('is found where ELECTRON_OVERRIDE_DIST_PATH says', () => {
-    const environment = { ELECTRON_OVERRIDE_DIST_PATH: join(root, 'mine') };
-    expect(findElectron(root, environment)).toBeNull();
-    write('mine/electron', '');
-    expect(findElectron(root, environment)).toBe(join(root, 'mine/electron'));
-  });
-
-  it.each([
-    [{}, { host: 'github.com', port: 443 }],
-    [{ ELECTRON_MIRROR: 'https://mirror.example/electron/' }, { host: 'mirror.example', port: 443 }],
-    [{ ELECTRON_MIRROR: 'http://127.0.0.1:8099/' }, { host: '127.0.0.1', port: 8099 }],
-    [{ ELECTRON_MIRROR: 'http://mirror.example' }, { host: 'mirror.example', port: 80 }],
-    [{ ELECTRON_MIRROR: 'http://[::1]:8099/' }, { host: '::1', port: 8099 }],
-    [{ ELECTRON_GET_USE_PROXY: '1', HTTPS_PROXY: 'http://proxy.example:3128' }, { host: 'proxy.example', port: 3128 }],
-    [{ HTTPS_PROXY: 'http://proxy.example:3128' }, { host: 'github.com', port: 443 }],
-    [{ ELECTRON_MIRROR: 'no address' }, null],
-  ])('would come, with %j, from %j', (environment, reach) => {
-    expect(hostToReach(environment)).toEqual(reach);
-  });
-
-  it('that cannot be reached is said so within the time limit', async () => {
-    const port = await closedPort();
-    const environment = { ELECTRON_MIRROR: `http://127.0.0.1:${port}/` };
-    expect(await fetchElectron(root, environment)).toMatch(/127\.0\.0\.1 did not answer within 3 s.*"npm start"/);
-    // TEST-NET-1 (RFC 5737) leads nowhere.
-    const startedAt = performance.now();
-    expect(await answers({ host: '192.0.2.1', port: 443 }, 300)).toBe(false);
-    expect(performance.now() - startedAt).toBeLessThan(2_000);
-    expect(await fetchElectron(root, { ELECTRON_MIRROR: '::' })).toContain('ELECTRON_MIRROR is not an address');
-  });
-
-  it('is fetched by the package\'s own script; a failing or endless one is said so', async () => {
-    const server = createServer((socket) => socket.destroy());
-    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-    const environment = { ELECTRON_MIRROR: `http://127.0.0.1:${(server.address() as AddressInfo).port}/` };
-    const script = 'node_modules/electron/install.js';
-    const fetching = (installMs = 10_000) => fetchElectron(root, environment, { installMs });
-    write(script, 'process.exit(1)');
-    expect(await fetching()).toContain('failed');
-    write(script, '');
-    expect(await fetching()).toContain('failed');
-    write(script, 'setInterval(() => {}, 1000)');
-    expect(await fetching(300)).toContain('was stopped');
-    write(
-      script,
-      `const fs = require('fs'); fs.mkdirSync(__dirname + '/dist');
-       fs.writeFileSync(__dirname + '/dist/electron', ''); fs.writeFileSync(__dirname + '/path.txt', 'electron');`,
-    );
-    expect(await fetching()).toBeNull();
-    await new Promise((resolve) => server.close(resolve));
-  });
-});
-
-describe('the build', () => {
-  const builder = 'node_modules/electron-vite/bin/electron-vite.js';
-  const products = `const fs = require('fs');
-    for (const f of ['renderer/index.html', 'main/main.js', 'preload/preload.cjs']) {
-      fs.mkdirSync('out/' + f.split('/')[0], { recursive: true }); fs.writeFileSync('out/' + f, '');
-    }
-    fs.appendFileSync('builds.txt', 'x');`;
-  const said: string[] = [];
-  const build = () => ensureBuilt(root, (line) => said.push(line));
-  beforeEach(() => {
-    said.length = 0;
-    write('renderer/a.ts', '1');
-    write('core/b.ts', '2');
-    write('package.json', '{}');
-  });
-
-  it('is made once, said so, and again when a source changed, came or went', async () => {
-    write(builder, products);
-    expect(await build()).toBeNull();
-    expect(said.join(' ')).toMatch(/Building .* Built in \d+\.\d s\./);
-    expect(isBuilt(root)).toBe(true);
-    said.length = 0;
-    expect(await build()).toBeNull();
-    expect(said).toEqual([]);
-    for (const change of [
-      () => write('core/b.ts', '3'),
-      () => write('main/desktop/c.ts', ''),
-      () => rmSync(join(root, 'renderer/a.ts')),
-      () => rmSync(join(root, 'out/preload/preload.cjs')),
-    ]) {
-      change();
-      expect(isBuilt(root)).toBe(false);
-      expect(await build()).toBeNull();
-      expect(isBuilt(root)).toBe(true);
-    }
-  });
-
-  it('tells a file\'s end from the next one\'s name', () => {
-    const before = sourceHash(root);
-    write('core/b.ts', '');
-    write('core/c.ts', '2');
-    expect(sourceHash(root)).not.toBe(before);
-  });
-
-  it('that fails shows what the builder said and does not count', async () => {
-    write(builder, `${products} console.error('a.ts: line 3'); process.exit(1);`);
-    expect(await build()).toMatch(/could not be built:\na\.ts: line 3/);
-    expect(isBuilt(root)).toBe(false);
-  });
-
-  it('without a builder says what to do', async () => {
-    expect(await build()).toContain('npm ci');
   });
 });
 
@@ -261,28 +156,26 @@ describe('start', () => {
     expect(said.join()).toContain('cannot be fetched');
   });
 
-  it.skipIf(process.platform === 'win32')('falls back to a browser or link where the desktop does not start', async () => {
-    const environment = { DISPLAY: ':9', LANEBENCH_BROWSER: 'none', ELECTRON_OVERRIDE_DIST_PATH: join(root, 'mine') };
-    write('mine/electron', '#!/bin/sh\nexit 3\n');
-    chmodSync(join(root, 'mine/electron'), 0o755);
-    for (const file of ['out/main/main.js', 'out/preload/preload.cjs']) write(file, '');
-    write('out/built-from.txt', sourceHash(root));
-    expect(await run([], environment)).toBe(1);
-    expect(said).toEqual([
-      'Opening the desktop window: the Electron runtime is installed.',
-      'The desktop window did not start (see above); using a browser instead.',
-      'No lab here. Try.',
-    ]);
-    expect(await run(['--desktop'], environment)).toBe(1);
-    expect(said.at(-1)).toContain('"npm start" opens the same app');
-  });
+  it.skipIf(process.platform === 'win32')(
+    'falls back to a browser or link where the desktop does not start',
+    async () => {
+      const environment = {
+        DISPLAY: ':9',
+        LANEBENCH_BROWSER: 'none',
+        ELECTRON_OVERRIDE_DIST_PATH: join(root, 'mine'),
+      };
+      write('mine/electron', '#!/bin/sh\nexit 3\n');
+      chmodSync(join(root, 'mine/electron'), 0o755);
+      for (const file of ['out/main/main.js', 'out/preload/preload.cjs']) write(file, '');
+      write('out/built-from.txt', sourceHash(root));
+      expect(await run([], environment)).toBe(1);
+      expect(said).toEqual([
+        'Opening the desktop window: the Electron runtime is installed.',
+        'The desktop window did not start (see above); using a browser instead.',
+        'No lab here. Try.',
+      ]);
+      expect(await run(['--desktop'], environment)).toBe(1);
+      expect(said.at(-1)).toContain('"npm start" opens the same app');
+    },
+  );
 });
-
-/** A port on which nobody listens: one that was free a moment ago. */
-async function closedPort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as AddressInfo;
-  await new Promise((resolve) => server.close(resolve));
-  return port;
-}

@@ -25,7 +25,9 @@ describe('a lab folder is opened durably', () => {
     expect(pragma(db, 'foreign_keys')).toBe(1);
     expect(pragma(db, 'busy_timeout')).toBe(5000);
     expect(() => requireSqlite(db.get<{ v: string }>('SELECT sqlite_version() AS v')?.v ?? '')).not.toThrow();
-    const loose = db.all("SELECT name FROM pragma_table_list WHERE schema = 'main' AND strict = 0");
+    const loose = db.all(
+      "SELECT name FROM pragma_table_list WHERE schema = 'main' AND strict = 0 ORDER BY name",
+    );
     expect(loose).toEqual([{ name: 'sqlite_schema' }, { name: 'sqlite_sequence' }]);
   });
 

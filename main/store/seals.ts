@@ -1,0 +1,52 @@
+/**
+ * Pages of a database carry no checksum, so a bit that flips inside a text goes unnoticed by SQLite. What people
+ * decided is therefore written with a seal: the SHA-256 (FIPS 180-4) of the row as JSON.
+ */
+import { createHash } from 'node:crypto';
+import type { ReadableDb } from './database.ts';
+
+interface SealedDecision {
+  readonly day: number;
+  readonly parent: number | null;
+  readonly trial: string | null;
+  readonly subject: string;
+  readonly key: string;
+  /** JSON text, as `after`. */
+  readonly before: string;
+  readonly after: string;
+  readonly says: string;
+}
+
+interface SealedTurn {
+  readonly day: number;
+  readonly decision: number;
+  readonly action: string;
+  readonly at: string;
+  readonly who: string;
+}
+
+export function decisionSeal(row: SealedDecision): string {
+  const { day, parent, trial, subject, key, before, after, says } = row;
+  return seal([day, parent, trial, subject, key, before, after, says]);
+}
+
+export function turnSeal({ day, decision, action, at, who }: SealedTurn): string {
+  return seal([day, decision, action, at, who]);
+}
+
+/** What no longer is what was sealed, as sentences without a full stop. */
+export function brokenSeals(db: ReadableDb): string[] {
+  const decisions = db
+    .all<SealedDecision & { id: number; seal: string }>('SELECT * FROM decision')
+    .filter((row) => decisionSeal(row) !== row.seal)
+    .map(({ id }) => `decision ${id} is not what was recorded`);
+  const turns = db
+    .all<SealedTurn & { id: number; seal: string }>('SELECT * FROM decision_turn')
+    .filter((row) => turnSeal(row) !== row.seal)
+    .map(({ id }) => `who made step ${id} of the decisions, or when, is not what was recorded`);
+  return [...decisions, ...turns];
+}
+
+function seal(row: readonly (string | number | null)[]): string {
+  return createHash('sha256').update(JSON.stringify(row)).digest('hex');
+}

@@ -1,0 +1,110 @@
+import { describe, expect, test } from 'vitest';
+import type { DayFile, DayToRecord } from '../../../main/store/days.ts';
+import { AT, opened, scratch, valueOf, WHO, ZEROS } from './support.ts';
+
+const LATER = '2026-03-03T08:00:00.000Z';
+const [A, B] = ['a'.repeat(64), 'b'.repeat(64)];
+const FILES: DayFile[] = [
+  { path: 'day.json', sha256: A, bytes: 10 },
+  { path: 'traces/t1.csv', sha256: B, bytes: 5_000_000_000 },
+];
+const DAY: DayToRecord = {
+  day: 'D1',
+  date: '2026-03-02',
+  venue: 'invented pool',
+  source: '/card/day',
+  files: FILES,
+  at: AT,
+  who: WHO,
+};
+
+describe('a testing day', () => {
+  test('opened again unchanged makes no revision, but is known to have been opened', () => {
+    const store = opened(scratch());
+    expect(valueOf(store.recordDay(DAY))).toEqual({ id: 1, revision: 1, changed: true });
+    const moved = { ...DAY, files: [...FILES].reverse(), source: '/disk/day', at: LATER, who: 'CD' };
+    expect(valueOf(store.recordDay(moved))).toEqual({ id: 1, revision: 1, changed: false });
+    expect(store.getDay(1)).toEqual({
+      id: 1,
+      day: 'D1',
+      date: '2026-03-02',
+      venue: 'invented pool',
+      revision: 1,
+      source: '/disk/day',
+      openedAt: LATER,
+      openedBy: 'CD',
+    });
+  });
+
+  test.each<[string, Partial<DayToRecord>]>([
+    ['a file with other content', { files: [FILES[0]!, { ...FILES[1]!, sha256: ZEROS }] }],
+    ['a file more', { files: [...FILES, { path: 'traces/t2.csv', sha256: ZEROS, bytes: 1 }] }],
+    ['a file less', { files: [FILES[0]!] }],
+    ['a file renamed', { files: [FILES[0]!, { ...FILES[1]!, path: 'traces/t2.csv' }] }],
+    ['another date', { date: null }],
+    ['another venue', { venue: 'another pool' }],
+  ])('with %s becomes a new revision; the old one stays', (_name, change) => {
+    const store = opened(scratch());
+    valueOf(store.recordDay(DAY));
+    const changed = { ...DAY, ...change, at: LATER };
+    expect(valueOf(store.recordDay(changed))).toEqual({ id: 1, revision: 2, changed: true });
+    expect(store.dayFiles(1, 1)).toEqual(FILES);
+    expect(store.dayFiles(1)).toEqual(changed.files);
+    expect(store.revisions(1)).toMatchObject([
+      { revision: 1, date: '2026-03-02', venue: 'invented pool', at: AT },
+      { revision: 2, date: changed.date, venue: changed.venue, at: LATER },
+    ]);
+  });
+
+  test('is one of several, sorted by date', () => {
+    const store = opened(scratch());
+    for (const [day, date] of [
+      ['D3', null],
+      ['D2', '2026-03-04'],
+      ['D1', '2026-03-05'],
+    ] as const)
+      valueOf(store.recordDay({ ...DAY, day, date }));
+    expect(store.listDays().map(({ day }) => day)).toEqual(['D2', 'D1', 'D3']);
+    expect(store.getDay(99)).toBeNull();
+    expect(store.dayFiles(99)).toEqual([]);
+  });
+
+  test('that cannot be recorded whole is not recorded at all', () => {
+    const store = opened(scratch());
+    const twice = { ...DAY, files: [FILES[0]!, FILES[0]!] };
+    expect(() => store.recordDay(twice)).toThrow(/UNIQUE/);
+    expect(() => store.recordDay({ ...DAY, at: 'yesterday' })).toThrow(/CHECK/);
+    expect(store.listDays()).toEqual([]);
+  });
+});
+
+describe('results', () => {
+  test('are found by what they were computed from, with their inputs, until dropped', () => {
+    const store = opened(scratch());
+    valueOf(store.recordDay(DAY));
+    const inputs = [
+      { what: 'trace', file: 'traces/t1.csv', sha256: B },
+      { what: 'day', file: 'day.json', sha256: A },
+    ];
+    valueOf(store.putResult(1, 'T1', 'first', inputs, '{"f":1}', AT));
+    expect(store.getResult(1, 'T1', 'first')).toEqual({ json: '{"f":1}', at: AT });
+    expect(store.getResult(1, 'T1', 'second')).toBeNull();
+    expect(store.resultInputs(1, 'T1')).toEqual(inputs);
+    valueOf(store.putResult(1, 'T1', 'second', inputs.slice(1), '{"f":2}', LATER));
+    expect(store.getResult(1, 'T1', 'first')).toBeNull();
+    expect(store.resultInputs(1, 'T1')).toEqual(inputs.slice(1));
+    valueOf(store.dropResults(1));
+    expect(store.getResult(1, 'T1', 'second')).toBeNull();
+    expect(store.resultInputs(1, 'T1')).toEqual([]);
+  });
+});
+
+describe('settings', () => {
+  test('hold text with who set it and when', () => {
+    const store = opened(scratch());
+    expect(store.getSetting('operator')).toBeNull();
+    valueOf(store.setSetting('operator', 'AB', 'AB', AT));
+    valueOf(store.setSetting('operator', 'CD', 'CD', LATER));
+    expect(store.getSetting('operator')).toEqual({ text: 'CD', who: 'CD', at: LATER });
+  });
+});

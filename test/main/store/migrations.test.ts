@@ -1,0 +1,134 @@
+import { createHash } from 'node:crypto';
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import BetterSqlite from 'better-sqlite3';
+import { describe, expect, onTestFinished, test } from 'vitest';
+import { layoutOf } from '../../../main/store/layout.ts';
+import { APPLICATION_ID, latestVersion, MIGRATIONS, type Migration } from '../../../main/store/migrations.ts';
+import { openReadable, openWritable } from '../../../main/store/open.ts';
+import { openStore } from '../../../main/store/store.ts';
+import { AT, errorOf, scratch, valueOf, ZEROS } from './support.ts';
+
+/** The seal of a row as version 1 made it. */
+function sealOf(row: readonly (string | number | null)[]): string {
+  return createHash('sha256').update(JSON.stringify(row)).digest('hex');
+}
+
+/** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
+const SEEDS: Readonly<Record<number, string>> = {
+  1: `
+    INSERT INTO day (id, code) VALUES (1, 'D1');
+    INSERT INTO day_revision VALUES (1, 1, '2026-03-02', NULL, '${AT}', 'AB');
+    INSERT INTO day_file VALUES (1, 1, 'day.json', '${ZEROS}', 2);
+    INSERT INTO day_opening (day, revision, source, at, who) VALUES (1, 1, '/day', '${AT}', 'AB');
+    INSERT INTO decision (id, day, parent, trial, subject, key, before, after, says, seal)
+      VALUES (1, 1, NULL, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted',
+                '${sealOf([1, null, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted'])}'),
+             (2, 1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded',
+                '${sealOf([1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded'])}');
+    INSERT INTO decision_turn (day, decision, action, at, who, seal)
+      VALUES (1, 1, 'decided', '${AT}', 'AB', '${sealOf([1, 1, 'decided', AT, 'AB'])}'),
+             (1, 2, 'decided', '${AT}', 'AB', '${sealOf([1, 2, 'decided', AT, 'AB'])}'),
+             (1, 2, 'undone', '${AT}', 'CD', '${sealOf([1, 2, 'undone', AT, 'CD'])}');
+    INSERT INTO result VALUES (1, 'T1', 'f', '{}', '${AT}');
+    INSERT INTO result_input VALUES (1, 'T1', 0, 'trace', 't.csv', '${ZEROS}');
+    INSERT INTO setting VALUES ('operator', 'AB', '${AT}', 'AB');`,
+};
+
+/** A lab folder as version N left it. */
+function seeded(version: number): string {
+  const folder = scratch();
+  const db = new BetterSqlite(join(folder, 'lab.sqlite'));
+  db.pragma('journal_mode = WAL');
+  for (const step of MIGRATIONS) if (step.version <= version) db.exec(step.sql);
+  db.exec(SEEDS[version] ?? '');
+  db.pragma(`application_id = ${APPLICATION_ID}`);
+  db.pragma(`user_version = ${version}`);
+  db.close();
+  return folder;
+}
+
+const NEXT: Migration = {
+  version: MIGRATIONS.length + 1,
+  sql: "ALTER TABLE setting ADD COLUMN note TEXT NOT NULL DEFAULT 'upgraded'",
+};
+const FAILING: Migration = {
+  version: NEXT.version + 1,
+  sql: 'DELETE FROM setting; INSERT INTO nowhere VALUES (1)',
+};
+const BREAKING: Migration = { version: NEXT.version + 1, sql: 'DELETE FROM result_input; DELETE FROM day' };
+
+describe('every historical schema', () => {
+  test('has a seed, and the steps strictly increase', () => {
+    expect(Object.keys(SEEDS).map(Number)).toEqual(MIGRATIONS.map(({ version }) => version));
+    expect(() => latestVersion([...MIGRATIONS, ...MIGRATIONS])).toThrow('does not follow');
+  });
+
+  test.each(MIGRATIONS.map(({ version }) => version))(
+    'version %d is upgraded with all it holds',
+    (version) => {
+      const store = valueOf(openStore(seeded(version)));
+      onTestFinished(store.close);
+      expect(store.listDays()).toMatchObject([
+        { id: 1, day: 'D1', revision: 1, source: '/day', openedBy: 'AB' },
+      ]);
+      expect(store.dayFiles(1)).toEqual([{ path: 'day.json', sha256: ZEROS, bytes: 2 }]);
+      expect(store.inForce(1).get('trial.status')?.get('T1')?.after).toBe('accepted');
+      expect(store.history(1).map(({ undone }) => undone?.who ?? null)).toEqual([null, 'CD']);
+      expect(store.canRedo(1)).toBe(true);
+      expect(store.getResult(1, 'T1', 'f')).toEqual({ json: '{}', at: AT });
+      expect(store.resultInputs(1, 'T1')).toEqual([{ what: 'trace', file: 't.csv', sha256: ZEROS }]);
+      expect(store.getSetting('operator')?.text).toBe('AB');
+    },
+  );
+
+  test('what is asked often is found by an index', () => {
+    const db = valueOf(openWritable(layoutOf(seeded(MIGRATIONS.length)), MIGRATIONS));
+    onTestFinished(db.close);
+    const plan = (sql: string) =>
+      db
+        .all<{ detail: string }>(`EXPLAIN QUERY PLAN ${sql}`)
+        .map(({ detail }) => detail)
+        .join('\n');
+    expect(plan('SELECT 1 FROM day_file WHERE bytes = 1')).toContain('day_file_bytes');
+    expect(plan('SELECT max(id) FROM decision WHERE day = 1 AND parent IS 1')).toContain('decision_parent');
+    expect(plan('SELECT max(id) FROM decision_turn WHERE decision = 1')).toContain('decision_turn_decision');
+  });
+});
+
+describe('an upgrade', () => {
+  test('keeps the older file first, then upgrades once', () => {
+    const layout = layoutOf(seeded(MIGRATIONS.length));
+    const newer = [...MIGRATIONS, NEXT];
+    const db = valueOf(openWritable(layout, newer));
+    expect(db.get('SELECT note FROM setting')).toEqual({ note: 'upgraded' });
+    db.close();
+    valueOf(openWritable(layout, newer)).close();
+    expect(readdirSync(layout.beforeUpgrade)).toEqual(['1']);
+    const older = valueOf(openStore(join(layout.beforeUpgrade, '1')));
+    onTestFinished(older.close);
+    expect(older.getSetting('operator')?.text).toBe('AB');
+    expect(errorOf(openStore(layout.folder)).code).toBe('from_future');
+  });
+
+  test.each([
+    ['fails', FAILING, /no such table/],
+    ['would break references', BREAKING, /FOREIGN KEY|break references/],
+  ])('that %s leaves the file at its version', (_name, bad, message) => {
+    const layout = layoutOf(seeded(MIGRATIONS.length));
+    expect(() => openWritable(layout, [...MIGRATIONS, NEXT, bad])).toThrow(message);
+    const store = valueOf(openStore(layout.folder));
+    onTestFinished(store.close);
+    expect(store.getSetting('operator')?.text).toBe('AB');
+  });
+
+  test('is made on a copy where an older file is only read', () => {
+    const layout = layoutOf(seeded(MIGRATIONS.length));
+    const db = valueOf(openReadable(layout, [...MIGRATIONS, NEXT]));
+    expect(db.get('SELECT note FROM setting')).toEqual({ note: 'upgraded' });
+    db.close();
+    const store = valueOf(openStore(layout.folder));
+    onTestFinished(store.close);
+    expect(readdirSync(layout.folder)).not.toContain('before-upgrade');
+  });
+});
