@@ -9,6 +9,7 @@ export type BenchFaultCode =
   | 'temperature_outside'
   | 'column_height_wrong'
   | 'depth_outside'
+  | 'water_unknown'
   | 'saturated'
   | 'raw_outside'
   | 'one_point'
@@ -88,6 +89,13 @@ export function pointFaults(entry: BenchEntry, setting: BenchSetting): readonly 
           : `The depth is ${applied} m in a column that is ${columnHeightM} m high.`,
       todo: 'Read the depth below the surface again, in m and not in cm, or correct the height of the column.',
     });
+  if (appliedUnit === 'm_water' && setting.water === null)
+    faults.push({
+      code: 'water_unknown',
+      field: 'appliedUnit',
+      says: 'A depth gives a pressure only where the water’s density and the local gravity are known.',
+      todo: 'Enter the water temperature (0 to 40 °C) and the latitude (−90 to 90°), or give a pressure.',
+    });
   if ((rawMin !== null && raw < rawMin) || (rawMax !== null && raw > rawMax))
     faults.push({
       code: 'raw_outside',
@@ -128,7 +136,10 @@ export function runFaults(entries: readonly BenchEntry[], setting: BenchSetting)
   const kpa = used.map((entry) => toKpa(entry.applied, entry.appliedUnit, setting.water));
   if (kpa.some((value) => value === null)) return faults;
   const applied = kpa as readonly number[];
-  const line = fitLine(applied, used.map(({ raw }) => raw));
+  const line = fitLine(
+    applied,
+    used.map(({ raw }) => raw),
+  );
   // Unit conversion leaves dust on equal pressures.
   const spread = Math.max(...applied) - Math.min(...applied);
   if (line === null || spread <= 1e-9 * Math.max(...applied.map(Math.abs)))

@@ -43,14 +43,22 @@ export const DEFAULT_BENCH_LIMITS: BenchLimits = {
 
 /** Why each default is what it is, one sentence each. */
 export const BENCH_LIMIT_REASONS: Readonly<Record<BenchLimitName, string>> = {
-  nonlinearityPctFs: 'A hand area is known to a few percent at best; at 1 % of full scale the sensor’s curve is not what limits the force.',
-  hysteresisPctFs: 'A stroke loads and unloads the sensor; 1 % of full scale keeps the difference below the uncertainty of the hand area.',
-  repeatabilityPctFs: 'Two runs that differ by more than 1 % of full scale differ by more than the sensor’s curve may.',
-  residualSdKpa: '0.1 kPa is the pressure of 10 mm of water, the depth difference between two taps that cannot be ruled out anyway.',
-  sensitivityExpandedPct: 'It passes straight into every force; 2 % stays below the uncertainty of a traced hand area.',
-  sensitivityChangePct: 'A change of more than 3 % is larger than two good calibrations differ by, so something happened to the sensor or to the bench.',
-  leastPoints: 'Five pressures up and down make ten points, which leave eight degrees of freedom for the scatter.',
-  leastPressures: 'A curve shows itself only between the ends; five pressures show it at the quarters of the range.',
+  nonlinearityPctFs:
+    'A hand area is known to a few percent at best; at 1 % of full scale the sensor’s curve is not what limits the force.',
+  hysteresisPctFs:
+    'A stroke loads and unloads the sensor; 1 % of full scale keeps the difference below the uncertainty of the hand area.',
+  repeatabilityPctFs:
+    'Two runs that differ by more than 1 % of full scale differ by more than the sensor’s curve may.',
+  residualSdKpa:
+    '0.1 kPa is the pressure of 10 mm of water, the depth difference between two taps that cannot be ruled out anyway.',
+  sensitivityExpandedPct:
+    'It passes straight into every force; 2 % stays below the uncertainty of a traced hand area.',
+  sensitivityChangePct:
+    'A change of more than 3 % is larger than two good calibrations differ by, so something happened to the sensor or to the bench.',
+  leastPoints:
+    'Five pressures up and down make ten points, which leave eight degrees of freedom for the scatter.',
+  leastPressures:
+    'A curve shows itself only between the ends; five pressures show it at the quarters of the range.',
   upAndDown: 'Hysteresis shows only where pressures are reached from both sides.',
 };
 
@@ -92,7 +100,8 @@ const MEASURES: readonly Measure[] = [
     name: 'The non-linearity',
     unit: '% of full scale',
     value: (assessment) => assessment.nonlinearityPctFs,
-    broken: 'Look for one point that lies off; if the curve is smooth, use the sensor over a smaller range or rest it.',
+    broken:
+      'Look for one point that lies off; if the curve is smooth, use the sensor over a smaller range or rest it.',
     unknown: `It needs three pressures and the sensor’s range.`,
   },
   {
@@ -108,7 +117,8 @@ const MEASURES: readonly Measure[] = [
     name: 'The spread between runs',
     unit: '% of full scale',
     value: (assessment) => assessment.repeatabilityPctFs,
-    broken: 'Let the sensor come to the water’s temperature and repeat the runs; if they still differ, rest the sensor.',
+    broken:
+      'Let the sensor come to the water’s temperature and repeat the runs; if they still differ, rest the sensor.',
     unknown: 'Add a second run over the same pressures.',
   },
   {
@@ -134,7 +144,8 @@ const MEASURES: readonly Measure[] = [
     unit: '%',
     value: ({ sensitivity }, historyMean) =>
       historyMean === null ? null : 100 * (sensitivity.value / historyMean - 1),
-    broken: 'Check the unit and the reference and calibrate again; if it says the same, rest the sensor until the cause is known.',
+    broken:
+      'Check the unit and the reference and calibrate again; if it says the same, rest the sensor until the cause is known.',
     unknown: 'Nothing to do: there is no accepted calibration of this sensor to compare with yet.',
   },
 ];
@@ -158,7 +169,9 @@ export function judgeBench(
   }
   const rejected = findings.some(({ held }) => held === 'no');
   findings.push(...judgeExtent(assessment, limits));
-  const remark = findings.some(({ held, limit }) => held === 'no' || (held === 'not_judged' && limit !== 'sensitivityChangePct'));
+  const remark = findings.some(
+    ({ held, limit }) => held === 'no' || (held === 'not_judged' && limit !== 'sensitivityChangePct'),
+  );
   return { verdict: rejected ? 'rejected' : remark ? 'remark' : 'accepted', findings };
 }
 
@@ -226,7 +239,9 @@ function judgeExtent(assessment: CalibrationAssessment, limits: BenchLimits): Be
       unit: '',
       bound: null,
       held: held ? 'yes' : 'no',
-      says: held ? 'Pressures were read going up and coming down.' : 'Pressures were read in one direction only.',
+      says: held
+        ? 'Pressures were read going up and coming down.'
+        : 'Pressures were read in one direction only.',
       todo: held ? null : 'Read the same pressures in the other direction too.',
     });
   }

@@ -11,10 +11,10 @@ import type { ClockPair } from './clock.ts';
 import { MAIN_CAMERA, type Day, type Hand } from './day.ts';
 import { calibrationsOf, unknownSensor, type SensorCalibration } from './daysensors.ts';
 import {
+  CONSENTS,
   consentHolds,
   keepFirst,
   readDayTable,
-  type Consent,
   type EventRow,
   type RosterRow,
   type StrokeRow,
@@ -68,7 +68,7 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
     refused.push(...table.refused);
     return table.rows;
   };
-  const withheld = withheldSwimmers(texts.roster);
+  const withheld = withheldSwimmers(texts.roster, refused);
   const swimmer = (table: TextTable) => (row: TextRow) => withheld.has(cellOf(table, row, 'participant'));
   const roster = new Map(
     kept(
@@ -193,13 +193,21 @@ function readIfThere<N extends TableName>(
   return check(readDayTable(name, table, skip(table)), table.file);
 }
 
-/** Codes of swimmers of whom some row withholds consent. */
-function withheldSwimmers(roster: TextTable | undefined): ReadonlySet<string> {
+/**
+ * Codes of swimmers of whom some row does not give consent. A consent that cannot be read gives none; its row is
+ * refused without a word of what it says.
+ */
+function withheldSwimmers(roster: TextTable | undefined, refused: Refusal[]): ReadonlySet<string> {
   const withheld = new Set<string>();
   for (const row of roster?.rows ?? []) {
     const consent = cellOf(roster!, row, 'consent') || 'missing';
-    if (['withdrawn', 'missing'].includes(consent) && !consentHolds(consent as Consent))
-      withheld.add(cellOf(roster!, row, 'participant'));
+    const known = CONSENTS.find((value) => value === consent);
+    if (known !== undefined && consentHolds(known)) continue;
+    const participant = cellOf(roster!, row, 'participant');
+    if (participant !== '') withheld.add(participant);
+    if (known !== undefined) continue;
+    const reason = `consent takes one of ${CONSENTS.join(', ')}; until it does, the swimmer is left out.`;
+    refused.push({ file: roster!.file, line: row.line, field: 'consent', reason });
   }
   return withheld;
 }

@@ -11,6 +11,7 @@ import {
   oneOf,
   optional,
   optionalNumber,
+  path,
   readTable,
   text,
   withDefault,
@@ -73,7 +74,7 @@ const trials = {
   status: column(withDefault(oneOf('recorded', 'accepted', 'excluded'), 'recorded'), false),
   exclusion_reason: column(optional(text), false),
 };
-const videos = { trial: column(code), camera: column(code), file: column(text) };
+const videos = { trial: column(code), camera: column(code), file: column(path) };
 const sync = {
   trial: column(code),
   camera: column(code),

@@ -79,7 +79,10 @@ interface Drift {
 function driftOf(entries: SensitivityHistory['entries'], centre: number): Drift {
   const first = entries[0]!;
   const years = entries.map(({ atMs }) => (atMs - first.atMs) / MS_PER_YEAR);
-  const line = fitLine(years, entries.map(({ changePct }) => changePct));
+  const line = fitLine(
+    years,
+    entries.map(({ changePct }) => changePct),
+  );
   if (line === null) return { slope: null, u: null, expanded: null };
   if (line.slopeU !== null) {
     const expanded = effectiveCoverageFactor(COVERAGE, line.n - 2) * line.slopeU;

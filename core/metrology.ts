@@ -181,8 +181,7 @@ function variances(basis: Basis, weights: readonly [number, number], extra: numb
   const [onZero, onSensitivity] = weights;
   const offset = onSensitivity - onZero * line.meanX;
   return {
-    scatter:
-      (scatter?.raw ?? 0) ** 2 * (onZero ** 2 / line.n + offset ** 2 / line.sumSquaresX + extra),
+    scatter: (scatter?.raw ?? 0) ** 2 * (onZero ** 2 / line.n + offset ** 2 / line.sumSquaresX + extra),
     reference:
       line.slope ** 2 * ((onZero * reference.sharedKpa) ** 2 + (onSensitivity * reference.scale) ** 2),
   };

@@ -59,7 +59,9 @@ export function proposePlateaus(
   const windows = windowScatter(samples, width);
   const finite = samples.filter(Number.isFinite);
   if (finite.length === 0) return [];
-  const range = finite.reduce((most, value) => Math.max(most, value), -Infinity) - finite.reduce((low, value) => Math.min(low, value), Infinity);
+  const range =
+    finite.reduce((most, value) => Math.max(most, value), -Infinity) -
+    finite.reduce((low, value) => Math.min(low, value), Infinity);
   const calm = quantile(windows.sd.filter(Number.isFinite), 0.2);
   const noise = Math.max(differenceNoise(finite), Math.min(calm, SLOW_NOISE * range));
   const wander = Math.max(search.quietness * noise, WANDER * range);
@@ -95,7 +97,12 @@ export function plateauBetween(
   return plateau.count === 0 ? null : plateau;
 }
 
-function summarise(samples: Float64Array, grid: SampleGrid, firstSample: number, lastSample: number): Plateau {
+function summarise(
+  samples: Float64Array,
+  grid: SampleGrid,
+  firstSample: number,
+  lastSample: number,
+): Plateau {
   const values = samples.subarray(firstSample, lastSample + 1).filter(Number.isFinite);
   const base = values[0] ?? 0;
   return {

@@ -15,10 +15,14 @@ export interface TextTable {
   readonly file: string;
   readonly header: readonly string[];
   readonly rows: readonly TextRow[];
+  /** Lines on which a quote is opened and never closed. */
+  readonly unclosed: readonly number[];
+  /** True where a number may be written with a decimal comma: the separator is not a comma. */
+  readonly decimalComma: boolean;
 }
 
 /** Reads one trimmed cell; the failure is the end of a sentence that begins with the column's name. */
-export type CellReader<T> = (text: string) => Outcome<T, string>;
+export type CellReader<T> = (text: string, decimalComma: boolean) => Outcome<T, string>;
 
 const CODE = /^[A-Za-z0-9_.-]{1,64}$/;
 const NUMBER = /^[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?$/;
@@ -54,10 +58,15 @@ export const code: CellReader<string> = (text) =>
 
 export const text: CellReader<string> = (cell) => done(cell);
 
+export const path: CellReader<string> = (cell) =>
+  cell === '' ? failed('is empty; it takes a path inside the day folder') : done(cell);
+
 /** A number within closed or open bounds; blank is refused. */
 export function number(rule: { above?: number; atLeast?: number; whole?: boolean } = {}): CellReader<number> {
-  return (cell) => {
+  return (cell, decimalComma) => {
     if (isMissing(cell)) return failed('is empty; it takes a number');
+    if (!decimalComma && cell.includes(','))
+      return failed(`is "${cell}"; where the separator is a comma, a number takes a decimal point`);
     const value = parseNumber(cell);
     if (value === null) return failed(`is "${cell}"; it takes a number such as 12.5`);
     if (rule.whole === true && !Number.isInteger(value)) return failed(`is ${cell}; it takes a whole number`);
@@ -79,18 +88,18 @@ export function oneOf<const T extends string>(...values: readonly T[]): CellRead
 
 /** A cell that may be blank (or `NaN`, `-` for numbers); blank gives null. */
 export function optional<T>(reader: CellReader<T>): CellReader<T | null> {
-  return (cell) => (cell === '' ? done(null) : reader(cell));
+  return (cell, decimalComma) => (cell === '' ? done(null) : reader(cell, decimalComma));
 }
 
 /** An optional number: `NaN` and `-` are blank too. */
 export function optionalNumber(rule: Parameters<typeof number>[0] = {}): CellReader<number | null> {
   const reader = number(rule);
-  return (cell) => (isMissing(cell) ? done(null) : reader(cell));
+  return (cell, decimalComma) => (isMissing(cell) ? done(null) : reader(cell, decimalComma));
 }
 
 /** A cell where blank means the given value. */
 export function withDefault<T>(reader: CellReader<T>, value: T): CellReader<T> {
-  return (cell) => (cell === '' ? done(value) : reader(cell));
+  return (cell, decimalComma) => (cell === '' ? done(value) : reader(cell, decimalComma));
 }
 
 type Columns = Record<string, { readonly read: CellReader<unknown>; readonly required: boolean }>;
@@ -140,7 +149,12 @@ export function readTable<C extends Columns>(
     return { rows: [], refused: [{ file: table.file, line: null, field: missing[0] ?? null, reason }] };
   }
   const rows: ReadRow<RowOf<C>>[] = [];
-  const refused: Refusal[] = [];
+  const refused: Refusal[] = table.unclosed.map((line) => ({
+    file: table.file,
+    line,
+    field: null,
+    reason: 'A quote is opened and not closed; close it or take it out.',
+  }));
   for (const row of table.rows) {
     if (skip(row)) continue;
     const refuse = (field: string | null, reason: string) =>
@@ -155,7 +169,7 @@ export function readTable<C extends Columns>(
     const value: Record<string, unknown> = {};
     let whole = true;
     for (const [name, { read }] of Object.entries(columns)) {
-      const outcome = read(cellOf(table, row, name));
+      const outcome = read(cellOf(table, row, name), table.decimalComma);
       if (!outcome.ok) {
         refuse(name, `${name} ${outcome.error}.`);
         whole = false;

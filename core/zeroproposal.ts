@@ -75,7 +75,12 @@ export function proposeZero(
   const at = (k: number) => grid.startS + (from + k) / grid.rateHz;
   const stretch = plateauBetween(samples, grid, at(first), at(last))!;
   const spread = stretch.sd!;
-  const proposal = { ...stretch, sd: spread, where, meanU: blockMeanU(near.subarray(first, last + 1), spread) };
+  const proposal = {
+    ...stretch,
+    sd: spread,
+    where,
+    meanU: blockMeanU(near.subarray(first, last + 1), spread),
+  };
   const says = `The hand was still from ${figures(stretch.startS, 4)} s to ${figures(stretch.endS, 4)} s; confirm that it was in the water with both taps level.`;
   return done({ ...proposal, says });
 }

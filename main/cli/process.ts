@@ -44,7 +44,10 @@ function summary(processed: ProcessedDay, out: string): string {
     ),
   ];
   lines.push('', `${records.length} trials written to ${out}`);
-  if (refused.length > 0) lines.push(`${refused.length} inputs were refused; refused.csv says what and why.`);
+  if (refused.length > 0)
+    lines.push(
+      `${refused.length === 1 ? '1 input was' : `${refused.length} inputs were`} refused; refused.csv says what and why.`,
+    );
   if (leftOut.swimmers > 0)
     lines.push(
       `Left out for consent: ${leftOut.swimmers} swimmer${leftOut.swimmers === 1 ? '' : 's'}, ${leftOut.trials} trial${leftOut.trials === 1 ? '' : 's'}.`,

@@ -24,6 +24,7 @@ export async function readFilm(absolute: string): Promise<Outcome<Film, string>>
     for await (const packet of sink.packets(undefined, undefined, { metadataOnly: true }))
       times.push(packet.timestamp);
     if (times.length === 0) return failed('holds no frame; it may have been cut short while copying');
+    if (!(await hasLastFrame(sink))) return failed('was cut short: its last frame is missing; copy it again');
     const frameTimesS = times.toSorted((a, b) => a - b);
     const intervals = frameTimesS.slice(1).map((time, i) => time - frameTimesS[i]!);
     return done({
@@ -34,8 +35,18 @@ export async function readFilm(absolute: string): Promise<Outcome<Film, string>>
       heightPx: track.displayHeight,
     });
   } catch (error) {
-    return failed(
-      `cannot be read as a film (${(error as Error).message}); it may have been cut short while copying`,
-    );
+    const code = (error as NodeJS.ErrnoException).code;
+    if (code !== undefined) return failed(`cannot be read (${code}); see that you may read it`);
+    return failed('cannot be read as a film; it may be of another format, or cut short while copying');
+  }
+}
+
+/** A film whose index stands in front lists frames that a cut has taken away: the last one is read to see. */
+async function hasLastFrame(sink: EncodedPacketSink): Promise<boolean> {
+  try {
+    const last = await sink.getPacket(Infinity);
+    return last !== null && last.data.byteLength === last.byteLength && last.byteLength > 0;
+  } catch {
+    return false;
   }
 }

@@ -44,7 +44,9 @@ export async function recover(out: string): Promise<void> {
   const { marker, old, stagingPrefix } = names(out);
   const staging = await readFile(marker, 'utf8').catch(() => null);
   if (staging !== null) {
-    const fresh = join(dirname(out), basename(staging));
+    // A marker that names no folder of ours was cut while being written: nothing had been moved yet.
+    const isOurs = staging.startsWith(stagingPrefix) && /^\d+$/.test(staging.slice(stagingPrefix.length));
+    const fresh = isOurs ? join(dirname(out), staging) : '';
     if (existsSync(fresh)) {
       if (existsSync(out)) await rename(out, old);
       await rename(fresh, out);

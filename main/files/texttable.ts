@@ -5,15 +5,26 @@ import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts'
 import type { TextRow, TextTable } from '../../core/table.ts';
 import { findDelimiter, isPreamble, splitLine } from './dialect.ts';
 
+/** The refusal of a file that the machine will not read; it names the file by its path inside the day only. */
+export function unreadable(file: string, error: unknown): Refusal {
+  const code = (error as NodeJS.ErrnoException).code ?? 'unknown error';
+  const reason = `${file} cannot be read (${code}); see that the file is whole and that you may read it.`;
+  return { file, line: null, field: null, reason };
+}
+
 /** Reads a small UTF-8 file whole, without its byte order mark. `file` is its path inside the day, for sentences. */
 export async function readText(absolute: string, file: string): Promise<Outcome<string, Refusal>> {
-  const refuse = (reason: string) => failed({ file, line: null, field: null, reason });
+  let bytes;
   try {
-    return done(new TextDecoder('utf-8', { fatal: true }).decode(await readFile(absolute)));
+    bytes = await readFile(absolute);
   } catch (error) {
-    if (error instanceof TypeError)
-      return refuse(`${file} is not UTF-8 text; save it as UTF-8 and open the day again.`);
-    return refuse(`${file} cannot be read (${(error as Error).message}).`);
+    return failed(unreadable(file, error));
+  }
+  try {
+    return done(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
+  } catch {
+    const reason = `${file} is not UTF-8 text; save it as UTF-8 and open the day again.`;
+    return failed({ file, line: null, field: null, reason });
   }
 }
 
@@ -45,22 +56,44 @@ export function parseTextTable(
   }
   const delimiter = findDelimiter(lines[at]!, expected);
   const header = splitLine(lines[at]!, delimiter);
-  const body = lines.slice(at + 1).join('\n');
-  return done({ file, header, rows: parseRows(body, delimiter, at + 2) });
+  return done({
+    file,
+    header,
+    decimalComma: delimiter !== ',',
+    ...parseRows(lines.slice(at + 1), delimiter, at + 2),
+  });
 }
 
-function parseRows(body: string, delimiter: string, firstLine: number): TextRow[] {
+/**
+ * Parses the rows below the header. A quote that is opened and never closed would swallow what follows: the line it
+ * stands in is put aside alone, and reading goes on below it.
+ */
+function parseRows(
+  lines: readonly string[],
+  delimiter: string,
+  firstLine: number,
+): Pick<TextTable, 'rows' | 'unclosed'> {
   const rows: TextRow[] = [];
-  let line = firstLine;
-  let cursor = 0;
-  Papa.parse<string[]>(body, {
-    delimiter,
-    newline: '\n',
-    step({ data, meta }) {
-      if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data });
-      for (let i = cursor; i < meta.cursor; i++) if (body.charCodeAt(i) === 10) line++;
-      cursor = meta.cursor;
-    },
-  });
-  return rows;
+  const unclosed: number[] = [];
+  let from = 0;
+  while (from < lines.length) {
+    const body = lines.slice(from).join('\n');
+    let line = firstLine + from;
+    let cursor = 0;
+    let broken: number | null = null;
+    Papa.parse<string[]>(body, {
+      delimiter,
+      newline: '\n',
+      step({ data, errors, meta }) {
+        if (errors.some(({ code }) => code === 'MissingQuotes')) broken = line;
+        else if (data.some((cell) => cell.trim() !== '')) rows.push({ line, cells: data });
+        for (let i = cursor; i < meta.cursor; i++) if (body.charCodeAt(i) === 10) line++;
+        cursor = meta.cursor;
+      },
+    });
+    if (broken === null) break;
+    unclosed.push(broken);
+    from = broken - firstLine + 1;
+  }
+  return { rows, unclosed };
 }

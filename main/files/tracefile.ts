@@ -10,6 +10,7 @@ import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts'
 import { isMissing, parseNumber } from '../../core/table.ts';
 import type { TraceRows } from '../../core/trace.ts';
 import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
+import { unreadable } from './texttable.ts';
 import { NumberList, UNREADABLE, readCell } from './numbers.ts';
 
 export interface TraceFile {
@@ -20,6 +21,8 @@ export interface TraceFile {
 
 const SECONDS = { s: 1, ms: 1e3, us: 1e6 } as const;
 const CHUNK = 1 << 18;
+/** Longer than any row of samples: what has no line end by then is no text. */
+const LONGEST_LINE = 1 << 20;
 const [NEWLINE, RETURN, QUOTE] = [10, 13, 34];
 
 /** Where the values stand in a row of this file. */
@@ -46,8 +49,9 @@ export async function readTraceFile(
 ): Promise<Outcome<TraceFile, Refusal>> {
   const reader = new RowReader(file, columns);
   const hash = createHash('sha256');
-  const handle = await open(absolute, 'r');
+  let handle;
   try {
+    handle = await open(absolute, 'r');
     const chunk = Buffer.alloc(CHUNK);
     for (;;) {
       const { bytesRead } = await handle.read(chunk, 0, CHUNK);
@@ -56,8 +60,11 @@ export async function readTraceFile(
       reader.take(chunk, bytesRead);
       if (reader.fault !== null) return failed(reader.fault);
     }
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === undefined) throw error;
+    return failed(unreadable(file, error));
   } finally {
-    await handle.close();
+    await handle?.close();
   }
   reader.end();
   if (reader.fault !== null) return failed(reader.fault);
@@ -102,7 +109,9 @@ class RowReader {
       this.readLine(bytes, start, end);
       start = end + 1;
     }
-    this.rest = bytes.slice(start);
+    // A copy: the chunk's memory is read into again.
+    this.rest = Uint8Array.from(bytes.subarray(start));
+    if (this.rest.length > LONGEST_LINE) this.fail(null, 'it holds no lines of text');
   }
 
   end(): void {

@@ -1,8 +1,9 @@
 /** A day folder in, a dataset out: tables, Data Package, codebook and provenance. */
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
-import { realpath } from 'node:fs/promises';
+import { realpath, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve, sep } from 'node:path';
+import { dayParameters } from '../../core/dayparameters.ts';
 import { codebook, dataPackage, printTable, type PackagedFile } from '../../core/datapackage.ts';
 import { datasetTables, type DatasetTable } from '../../core/dataset.ts';
 import type { Refusal } from '../../core/refusal.ts';
@@ -37,6 +38,8 @@ export async function makeDataset(
       kind: 'misplaced',
       says: `OUT (${order.out}) and the day folder must lie apart; choose another OUT.`,
     };
+  if (order.out === '' || (existsSync(out) && !(await stat(out)).isDirectory()))
+    return { kind: 'misplaced', says: `OUT (${order.out}) takes a folder; give its path.` };
   await recover(out);
   if (!order.replace && !(await isFree(out)))
     return {
@@ -80,7 +83,7 @@ function isWithin(inner: string, outer: string): boolean {
 
 /** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */
 function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<string, string> {
-  const { book, dayJson } = processed.opened;
+  const { book } = processed.opened;
   const tables = datasetTables(book, processed.records, processed.refused);
   const files = new Map<string, string>();
   const packaged = new Map<DatasetTable['name'], PackagedFile>();
@@ -97,22 +100,23 @@ function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<str
   const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
   files.set('datapackage.json', json(dataPackage(book.day.day, version, tables, packaged)));
   files.set('README.md', codebook(book.day.day, version, tables));
-  files.set('provenance.json', json(provenance(processed, dayJson, version)));
+  files.set('provenance.json', json(provenance(processed, version)));
   return files;
 }
 
-function provenance(processed: ProcessedDay, dayJson: unknown, version: string): object {
+function provenance(processed: ProcessedDay, version: string): object {
+  const { book } = processed.opened;
   const inputs = new Map(processed.used.map(({ path, sha256 }) => [path, sha256]));
   return {
     program: { name: 'lanebench', version },
     parameters: {
-      day: dayJson,
+      day: dayParameters(book.day),
       water_density: 'Tanaka et al. 2001, a5 = 999.974950 kg/m3, no term for air or compressibility',
       gravity: 'GRS80 normal gravity − 3.086e-6 s-2 × altitude',
       filter_edges: 'odd extension of 3 × (order + 1) samples, steady-state initial conditions',
       filter_correction: 'single-pass cutoff corrected on the tangent frequency for two passes',
     },
     inputs: [...inputs].toSorted(([a], [b]) => (a < b ? -1 : 1)).map(([path, sha256]) => ({ path, sha256 })),
-    left_out_for_consent: processed.opened.book.leftOut,
+    left_out_for_consent: book.leftOut,
   };
 }

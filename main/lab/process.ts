@@ -23,8 +23,6 @@ export interface UsedFile {
 
 export interface OpenedDay {
   readonly book: Daybook;
-  /** day.json as it was given: the parameters of everything computed. */
-  readonly dayJson: unknown;
   readonly used: readonly UsedFile[];
 }
 
@@ -48,7 +46,11 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
     const file = `${name}.csv`;
     const place = await source.find(file);
     if (place.kind !== 'file') {
-      if (REQUIRED.has(name)) return whole(file, `The folder has no ${file}; add it and open the day again.`);
+      const says =
+        place.kind === 'absent' ? `The folder has no ${file}` : `${file} is no file inside the day folder`;
+      if (REQUIRED.has(name)) return whole(file, `${says}; add it and open the day again.`);
+      if (place.kind !== 'absent')
+        refused.push({ file, line: null, field: null, reason: `${says}; it was left out.` });
       continue;
     }
     const table = await readTextTable(place.absolute, file, columnsOf(name));
@@ -61,7 +63,6 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
   const book = assembleDay(day.value.day, texts);
   return done({
     book: { ...book, refused: [...refused, ...book.refused] },
-    dayJson: JSON.parse(text.value) as unknown,
     used,
   });
 }

@@ -6,18 +6,18 @@ import { check, checks, expectWithin, titleOf } from './values.ts';
 type Place = { readonly lat_deg: number };
 
 describe('normal gravity', () => {
-  test.each(checks<Place, number>('gravity.json', 'gravity.grs80').map((row) => [titleOf(row), row] as const))(
-    '%s',
-    (_, { inputs, expected, tolerance }) => {
-      expectWithin(localGravity(inputs.lat_deg, 0), expected, tolerance);
-      expectWithin(localGravity(-inputs.lat_deg, 0), expected, tolerance);
-    },
-  );
+  test.each(
+    checks<Place, number>('gravity.json', 'gravity.grs80').map((row) => [titleOf(row), row] as const),
+  )('%s', (_, { inputs, expected, tolerance }) => {
+    expectWithin(localGravity(inputs.lat_deg, 0), expected, tolerance);
+    expectWithin(localGravity(-inputs.lat_deg, 0), expected, tolerance);
+  });
 
   // WGS84 and GRS80 differ by 1.5·10⁻⁶ m/s² at the equator; an independent ellipsoid must agree within 2·10⁻⁶.
-  test.each(checks<Place, number>('gravity.json', 'gravity.wgs84').map((row) => [titleOf(row), row] as const))(
-    'GRS80 lies within 2·10⁻⁶ m/s² of %s',
-    (_, { inputs, expected }) => expectWithin(localGravity(inputs.lat_deg, 0), expected, { abs: 2e-6 }),
+  test.each(
+    checks<Place, number>('gravity.json', 'gravity.wgs84').map((row) => [titleOf(row), row] as const),
+  )('GRS80 lies within 2·10⁻⁶ m/s² of %s', (_, { inputs, expected }) =>
+    expectWithin(localGravity(inputs.lat_deg, 0), expected, { abs: 2e-6 }),
   );
 });
 

@@ -3,11 +3,16 @@ import { describe, expect, test } from 'vitest';
 import { coverageFactor, fitLine, predict } from '../../core/statistics.ts';
 import { check, expectWithin, readData, titleOf } from './values.ts';
 
-type Readings = { readonly t_k_C: readonly number[]; readonly b_k_C: readonly number[]; readonly t0_C: number };
+type Readings = {
+  readonly t_k_C: readonly number[];
+  readonly b_k_C: readonly number[];
+  readonly t0_C: number;
+};
 type Results = Record<'y1' | 'u_y1' | 'y2' | 'u_y2' | 'r' | 's' | 'b_30C' | 'u_b_30C', number>;
 
 describe.each(['gum.h3.printed', 'gum.h3.full'])('%s', (id) => {
-  const { inputs, expected, tolerance, ...entry } = check<Readings, Results>('gum-h3.json', id);
+  const entry = check<Readings, Results>('gum-h3.json', id);
+  const { inputs, expected, tolerance } = entry;
   const line = fitLine(
     inputs.t_k_C.map((t) => t - inputs.t0_C),
     inputs.b_k_C,
@@ -18,7 +23,7 @@ describe.each(['gum.h3.printed', 'gum.h3.full'])('%s', (id) => {
     expectWithin(actual, expected[name], id === 'gum.h3.printed' ? { abs: printed ?? 5e-5 } : tolerance);
   };
 
-  test(titleOf({ id, inputs, expected, tolerance, ...entry }), () => {
+  test(titleOf(entry), () => {
     within(line.intercept, 'y1');
     within(line.interceptU, 'u_y1');
     within(line.slope, 'y2');

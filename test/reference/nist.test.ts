@@ -64,9 +64,10 @@ describe('univariate sets', () => {
 
 describe('Anscombe (1973), fits by R 4.2.2', () => {
   const { rows } = readData<{ rows: readonly Record<string, number>[] }>('anscombe.json');
-  const fits = readData<Check<unknown, { b0: number; b1: number; sigma: number; se: [number, number] }>[]>(
-    'anscombe-fits.json',
-  );
+  const fits =
+    readData<Check<unknown, { b0: number; b1: number; sigma: number; se: [number, number] }>[]>(
+      'anscombe-fits.json',
+    );
   test.each(fits.map((fit) => [fit.id, fit] as const))('%s', (id, { expected, tolerance }) => {
     const set = id.at(-1)!;
     const line = fitLine(

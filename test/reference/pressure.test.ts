@@ -9,11 +9,14 @@ type Column = { readonly t_C: number; readonly g: number; readonly h_m: number }
 describe('pressure under a column of water', () => {
   const examples = checks<Column, number>('pressure.json', 'hydro.').filter(({ inputs }) => 'h_m' in inputs);
 
-  test.each(examples.map((row) => [titleOf(row), row] as const))('%s', (_, { inputs, expected, tolerance }) => {
-    const water = { densityKgM3: waterDensity(inputs.t_C)!, gravityMS2: inputs.g };
-    expectWithin(1000 * depthToKpa(inputs.h_m, water), expected, tolerance);
-    expectWithin(1000 * toKpa(inputs.h_m, 'm_water', water)!, expected, tolerance);
-  });
+  test.each(examples.map((row) => [titleOf(row), row] as const))(
+    '%s',
+    (_, { inputs, expected, tolerance }) => {
+      const water = { densityKgM3: waterDensity(inputs.t_C)!, gravityMS2: inputs.g };
+      expectWithin(1000 * depthToKpa(inputs.h_m, water), expected, tolerance);
+      expectWithin(1000 * toKpa(inputs.h_m, 'm_water', water)!, expected, tolerance);
+    },
+  );
 
   const tap = check<{ t_C: number; g: number; dz_m: number; area_cm2: number }, { Pa: number; N: number }>(
     'pressure.json',
@@ -37,13 +40,14 @@ describe('pressure under a column of water', () => {
 });
 
 describe('pressure units', () => {
-  test.each(checks<Record<string, number>, number>('pressure.json', 'unit.').map((row) => [titleOf(row), row] as const))(
-    '%s',
-    (_, { inputs, expected, tolerance }) => {
-      const [unit, amount] = Object.entries(inputs)[0]!;
-      expectWithin(1000 * toKpa(amount, unit as PressureUnit, null)!, expected, tolerance);
-    },
-  );
+  test.each(
+    checks<Record<string, number>, number>('pressure.json', 'unit.').map(
+      (row) => [titleOf(row), row] as const,
+    ),
+  )('%s', (_, { inputs, expected, tolerance }) => {
+    const [unit, amount] = Object.entries(inputs)[0]!;
+    expectWithin(1000 * toKpa(amount, unit as PressureUnit, null)!, expected, tolerance);
+  });
 
   test('SI multiples (SI Brochure; the millibar is 100 Pa)', () => {
     expect(toKpa(3.2, 'kPa', null)).toBe(3.2);

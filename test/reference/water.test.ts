@@ -30,7 +30,9 @@ describe('density of pure water', () => {
     expectWithin(waterDensity(inputs.t_C), expected, tolerance);
   });
 
-  test.each(checks<Temperature, number>('water.json', 'water.rho.kell').map((row) => [titleOf(row), row] as const))(
+  test.each(
+    checks<Temperature, number>('water.json', 'water.rho.kell').map((row) => [titleOf(row), row] as const),
+  )(
     '%s: the formula above gives it, and core agrees within its uncertainty',
     (_, { inputs, expected, tolerance }) => {
       expectWithin(kellDensity(inputs.t_C), expected, tolerance);

@@ -1,0 +1,87 @@
+/** The numbers of a trial that the day's list shows: name, unit, value, and why it is empty where it is. */
+import { flagMeaning, type Flag } from '../../core/flags.ts';
+import type { Measured } from '../../core/timing.ts';
+import type { TrialResult } from '../../core/trial.ts';
+import type { Unit } from '../format.ts';
+import { toMs } from '../format.ts';
+
+type Result = Omit<TrialResult, 'strokes'>;
+
+export interface QuantityColumn {
+  readonly name: string;
+  readonly unit: Unit;
+  readonly of: (result: Result) => Measured | null;
+  /** Flags that can leave it empty, the first that is set being the reason. */
+  readonly emptyBy: readonly Flag[];
+}
+
+const bare = (value: number | null): Measured | null => (value === null ? null : { value, u: null });
+
+const NO_CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
+const NO_FORCE: readonly Flag[] = [
+  'no_trace',
+  'one_channel',
+  'no_calibration',
+  'no_hand_area',
+  'filter_unusable',
+  'too_short_to_filter',
+  'unmarked',
+  'gap',
+  'no_force',
+];
+
+export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
+  {
+    name: 'Velocity',
+    unit: 'm/s',
+    of: (result) => result.velocity,
+    emptyBy: ['no_section', 'no_section_length'],
+  },
+  {
+    name: 'Stroke rate',
+    unit: 'cycles/min',
+    of: ({ strokeRateCpm, cycleTime }) => {
+      if (strokeRateCpm === null || cycleTime === null) return null;
+      // Stroke rate is 60 / T: its relative uncertainty is that of T (JCGM 100, 5.1.6).
+      const u = cycleTime.u === null ? null : (strokeRateCpm * cycleTime.u) / cycleTime.value;
+      return { value: strokeRateCpm, u };
+    },
+    emptyBy: NO_CYCLE,
+  },
+  {
+    name: 'Stroke length',
+    unit: 'm',
+    of: ({ strokeLengthM }) => bare(strokeLengthM),
+    emptyBy: ['no_section_length', ...NO_CYCLE],
+  },
+  {
+    name: 'Index of coordination',
+    unit: '%',
+    of: (result) => result.idc,
+    emptyBy: [...NO_CYCLE, 'no_coordination'],
+  },
+  {
+    name: 'Shoulder exposure',
+    unit: 'ms',
+    of: (result) => toMs(result.exposure),
+    emptyBy: ['unmarked', 'no_section', 'no_exposure'],
+  },
+  {
+    name: 'Peak force left',
+    unit: 'N',
+    of: (result) => bare(result.hands.left.peakForceN),
+    emptyBy: NO_FORCE,
+  },
+  {
+    name: 'Peak force right',
+    unit: 'N',
+    of: (result) => bare(result.hands.right.peakForceN),
+    emptyBy: NO_FORCE,
+  },
+];
+
+/** Why a quantity of a trial is empty, as a sentence. */
+export function emptyReason(column: QuantityColumn, flags: readonly Flag[]): string {
+  const flag = column.emptyBy.find((each) => flags.includes(each));
+  return flag === undefined ? 'No stroke that counts gives it.' : flagMeaning(flag);
+}

@@ -1,0 +1,67 @@
+/** Choosing, ordering and counting the trials of a day. */
+import type { TrialStatus, TrialSummary } from '../../core/views.ts';
+import type { CheckVerdict } from '../../core/trialcheck.ts';
+
+export type VerdictFilter = 'all' | CheckVerdict;
+
+export const SORTINGS = [
+  { value: 'swum', text: 'in the order of the day' },
+  { value: 'swimmer', text: 'by swimmer' },
+  { value: 'verdict', text: 'swim again first' },
+  { value: 'velocity', text: 'fastest first' },
+] as const;
+export type Sorting = (typeof SORTINGS)[number]['value'];
+
+const URGENCY: Readonly<Record<CheckVerdict, number>> = { swim_again: 0, look: 1, good: 2 };
+
+/** The trials that pass the filter, in the order asked for; ties stay in the day's order. */
+export function shownTrials(
+  trials: readonly TrialSummary[],
+  filter: VerdictFilter,
+  sorting: Sorting,
+): readonly TrialSummary[] {
+  const chosen = trials.filter((trial) => filter === 'all' || trial.result.check.verdict === filter);
+  const speed = (trial: TrialSummary) => trial.result.velocity?.value ?? 0;
+  switch (sorting) {
+    case 'swum':
+      return chosen;
+    case 'swimmer':
+      return chosen.toSorted(
+        (a, b) => byCode(a.participant, b.participant) || (a.attempt ?? 0) - (b.attempt ?? 0),
+      );
+    case 'verdict':
+      return chosen.toSorted((a, b) => URGENCY[a.result.check.verdict] - URGENCY[b.result.check.verdict]);
+    case 'velocity':
+      return chosen.toSorted((a, b) => speed(b) - speed(a));
+  }
+}
+
+function byCode(a: string, b: string): number {
+  return a.localeCompare(b, 'en', { numeric: true });
+}
+
+/** How many trials have each verdict, and all. */
+export function countVerdicts(trials: readonly TrialSummary[]): Readonly<Record<VerdictFilter, number>> {
+  const of = (verdict: CheckVerdict) =>
+    trials.filter((trial) => trial.result.check.verdict === verdict).length;
+  return { all: trials.length, swim_again: of('swim_again'), look: of('look'), good: of('good') };
+}
+
+const STATUS_WORDS: Readonly<Record<TrialStatus, string>> = {
+  recorded: 'to decide',
+  accepted: 'accepted',
+  excluded: 'excluded',
+};
+
+/** How far deciding is, such as `5 accepted, 1 excluded, 8 to decide`. */
+export function decidedSentence(trials: readonly TrialSummary[]): string {
+  return (['accepted', 'excluded', 'recorded'] as const)
+    .map((status) => `${trials.filter((trial) => trial.status === status).length} ${STATUS_WORDS[status]}`)
+    .join(', ');
+}
+
+/** A decision as a status message. */
+export function decisionSentence(trial: string, status: TrialStatus, reason: string): string {
+  if (status === 'recorded') return `${trial} is back to recorded.`;
+  return status === 'accepted' ? `${trial} accepted.` : `${trial} excluded: ${reason}`;
+}

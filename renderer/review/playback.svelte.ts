@@ -1,0 +1,224 @@
+/**
+ * The cursor, and what moves it. While a film plays the film is master and the cursor follows its frames; where there
+ * is no film, or none at this moment, the clock moves it. All times s on the trial's clock.
+ */
+import { toTrace, toVideo } from '../../core/clock.ts';
+import type { TrialView } from '../../core/views.ts';
+import type { Span } from './downsample.ts';
+import { FilmPlayer } from './film.svelte.ts';
+import { frameAt } from './frames.ts';
+import type { FrameLoop } from './frameloop.ts';
+import { neighbourSampleS, trialSpan } from './timeline.ts';
+
+export const RATES = [0.1, 0.25, 0.5, 1, 2] as const;
+
+/** A stretch that is played again and again. */
+export interface Loop extends Span {
+  readonly what: 'section' | 'stroke';
+  readonly label: string;
+}
+
+/** A step where there is neither a frame nor a sample to step by, s. */
+const PLAIN_STEP_S = 0.02;
+
+export class Playback {
+  readonly #view: () => TrialView;
+  readonly #frames: FrameLoop;
+  /** Called whenever the cursor moved by itself or was moved. */
+  readonly #moved: (timeS: number) => void;
+  #cursorS = $state(0);
+  #playing = $state(false);
+  #rate = $state(1);
+  #loop = $state.raw<Loop | null>(null);
+  #camera = $state<string | null>(null);
+  #player = $state.raw<FilmPlayer | null>(null);
+
+  readonly #domain = $derived.by(() => trialSpan(this.#view()));
+  readonly #clock = $derived.by(
+    () => this.#view().films.find((film) => film.camera === this.#camera)?.clock ?? null,
+  );
+
+  constructor(view: () => TrialView, frames: FrameLoop, moved: (timeS: number) => void) {
+    this.#view = view;
+    this.#frames = frames;
+    this.#moved = moved;
+    this.chooseCamera(view().films[0]?.camera ?? null);
+  }
+
+  get cursorS(): number {
+    return this.#cursorS;
+  }
+
+  get playing(): boolean {
+    return this.#playing;
+  }
+
+  get rate(): number {
+    return this.#rate;
+  }
+
+  get loop(): Loop | null {
+    return this.#loop;
+  }
+
+  get domain(): Span {
+    return this.#domain;
+  }
+
+  /** The film on the screen; null where the trial has none. */
+  get player(): FilmPlayer | null {
+    return this.#player;
+  }
+
+  get camera(): string | null {
+    return this.#camera;
+  }
+
+  /** Whether the film's clock is tied to the trial's. */
+  get tied(): boolean {
+    return this.#clock !== null;
+  }
+
+  /** The cursor on the film's clock, s; null where nothing ties the clocks. */
+  get videoS(): number | null {
+    return this.#clock === null ? null : toVideo(this.#clock, this.#cursorS);
+  }
+
+  /** The frame whose interval holds the cursor; null outside the film or without one. */
+  get frame(): number | null {
+    return this.#player === null || this.videoS === null ? null : frameAt(this.#player.film, this.videoS);
+  }
+
+  chooseCamera(camera: string | null): void {
+    const film = this.#view().films.find((one) => one.camera === camera) ?? null;
+    this.#camera = film?.camera ?? null;
+    this.#player?.pause();
+    this.#player =
+      film === null
+        ? null
+        : new FilmPlayer(film, {
+            played: (frame) => this.#follow(frame),
+            stopped: (atEnd) => this.#filmStopped(atEnd),
+          });
+    this.#place(this.#cursorS);
+  }
+
+  /** Puts the cursor at a moment, held within what there is to show. Playing goes on from there. */
+  moveTo(timeS: number): void {
+    this.#place(timeS);
+    this.#moved(this.#cursorS);
+  }
+
+  play(): void {
+    if (this.#playing) return;
+    const { fromS, toS } = this.#loop ?? this.#domain;
+    if (this.#cursorS >= toS || (this.#loop !== null && this.#cursorS < fromS)) this.moveTo(fromS);
+    this.#playing = true;
+    this.#drive();
+  }
+
+  pause(): void {
+    if (!this.#playing) return;
+    this.#playing = false;
+    this.#frames.stop();
+    this.#player?.pause();
+    // The film may have run on by a frame since the last one that was told: bring it back to the cursor.
+    if (this.frame !== null) this.#player?.show(this.frame);
+  }
+
+  toggle(): void {
+    if (this.#playing) this.pause();
+    else this.play();
+  }
+
+  setRate(rate: number): void {
+    this.#rate = rate;
+    if (this.#playing) this.#drive();
+  }
+
+  /** The next faster (1) or slower (−1) rate. */
+  changeRate(direction: 1 | -1): void {
+    const index = RATES.indexOf(this.#rate as (typeof RATES)[number]) + direction;
+    this.setRate(RATES[Math.min(RATES.length - 1, Math.max(0, index))]!);
+  }
+
+  setLoop(loop: Loop | null): void {
+    this.#loop = loop;
+    if (loop !== null && (this.#cursorS < loop.fromS || this.#cursorS > loop.toS)) this.moveTo(loop.fromS);
+  }
+
+  /** One frame on or back; one sample, or a fiftieth of a second, where there is no frame. */
+  stepFrame(direction: 1 | -1): void {
+    this.pause();
+    const { frame } = this;
+    const film = this.#player?.film;
+    const next = frame === null ? undefined : film?.frameTimesS[frame + direction];
+    if (next === undefined || this.#clock === null) this.stepSample(direction);
+    else this.moveTo(toTrace(this.#clock, next));
+  }
+
+  /** One sample on or back; a fiftieth of a second where the trace has none there. */
+  stepSample(direction: 1 | -1): void {
+    this.pause();
+    const sample = neighbourSampleS(this.#view(), this.#cursorS, direction);
+    this.moveTo(sample ?? this.#cursorS + direction * PLAIN_STEP_S);
+  }
+
+  #place(timeS: number): void {
+    this.#cursorS = Math.min(this.#domain.toS, Math.max(this.#domain.fromS, timeS));
+    const { frame } = this;
+    if (frame !== null) this.#player?.show(frame);
+    if (this.#playing) this.#drive();
+  }
+
+  /** Decides who moves the cursor from here on: the film, or the clock. */
+  #drive(): void {
+    const player = this.#player;
+    if (player !== null && this.frame !== null && player.fault === null) {
+      this.#frames.stop();
+      player.play(this.#rate);
+    } else if (!this.#frames.ticking) {
+      player?.pause();
+      this.#frames.start((passedS) => this.#tick(passedS));
+    }
+  }
+
+  #tick(passedS: number): void {
+    this.#advance(this.#cursorS + passedS * this.#rate);
+    if (this.#playing && this.frame !== null && this.#player?.fault === null) this.#place(this.#cursorS);
+  }
+
+  #follow(frame: number): void {
+    if (this.#playing && this.#clock !== null)
+      this.#advance(toTrace(this.#clock, this.#player!.film.frameTimesS[frame]!));
+  }
+
+  /** The cursor came to a moment by playing: round the loop, or to a stop at the end. */
+  #advance(timeS: number): void {
+    if (this.#loop !== null && timeS >= this.#loop.toS) {
+      this.moveTo(this.#loop.fromS);
+      return;
+    }
+    this.#cursorS = Math.min(timeS, this.#domain.toS);
+    this.#moved(this.#cursorS);
+    if (timeS >= this.#domain.toS) this.pause();
+  }
+
+  #filmStopped(atEnd: boolean): void {
+    if (!this.#playing) return;
+    if (!atEnd) {
+      this.pause();
+      return;
+    }
+    // The trace may go on where the film ends: the clock takes over just past the last frame.
+    const clock = this.#clock;
+    const film = this.#player!.film;
+    const last = film.frameTimesS.at(-1);
+    const endS =
+      clock === null || last === undefined || this.#player!.fault !== null
+        ? this.#cursorS
+        : toTrace(clock, last + (film.frameIntervalS ?? 0));
+    this.#advance(endS);
+    if (this.#playing) this.#drive();
+  }
+}

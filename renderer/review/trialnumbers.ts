@@ -1,0 +1,139 @@
+/** The trial's numbers in groups, each with its unit, its uncertainty, and the reason where it is empty. */
+import type { Flag } from '../../core/flags.ts';
+import type { Measured } from '../../core/timing.ts';
+import type { PropulsionBasis } from '../../core/trial.ts';
+import type { TrialView } from '../../core/views.ts';
+import {
+  EMPTY,
+  formatMeasured,
+  formatNumber,
+  formatSigned,
+  formatValue,
+  toMs,
+  type Unit,
+} from '../format.ts';
+import { reasonAmong } from './stroketable.ts';
+
+export interface NumberLine {
+  readonly name: string;
+  readonly text: string;
+  /** Why it is empty; null where it is not. */
+  readonly reason: string | null;
+}
+
+export interface NumberGroup {
+  readonly title: string;
+  readonly lines: readonly NumberLine[];
+}
+
+const BASIS: Readonly<Record<PropulsionBasis, string>> = {
+  force: 'marked on the force trace; propulsion read from force ends before the hand leaves the water',
+  video: 'marked on the film',
+  mixed: 'marked partly on the force trace, partly on the film: the two do not mean quite the same moment',
+};
+
+const TIMING: readonly Flag[] = ['no_section', 'no_section_length'];
+const CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
+const COORDINATION: readonly Flag[] = [...CYCLE, 'no_coordination'];
+const FORCE: readonly Flag[] = [
+  'no_trace',
+  'one_channel',
+  'no_calibration',
+  'no_hand_area',
+  'unmarked',
+  'no_force',
+];
+
+/** Every number of a trial. */
+export function trialNumbers(view: TrialView): readonly NumberGroup[] {
+  const { result } = view;
+  const { flags, hands } = result;
+  const line = (name: string, text: string, why: readonly Flag[]): NumberLine => ({
+    name,
+    text,
+    reason: text === EMPTY ? reasonAmong(flags, why) : null,
+  });
+  const plain = (name: string, value: number | null, unit: Unit, why: readonly Flag[]) =>
+    line(name, formatValue(value, unit), why);
+  const measured = (name: string, value: Measured | null, unit: Unit, why: readonly Flag[]) =>
+    line(name, formatMeasured(value, unit), why);
+  const signed = (value: number | null, decimals: number, unit: Unit) =>
+    value === null ? EMPTY : `${formatSigned(value, decimals)}\u00a0${unit}`;
+  return [
+    {
+      title: 'Swimming',
+      lines: [
+        measured('Velocity', result.velocity, 'm/s', TIMING),
+        plain('Measured section', result.sectionM, 'm', ['no_section_length']),
+        line('Time in the section', formatValue(result.sectionTimeS, 's', 3), ['no_section']),
+        measured('Stroke cycle time', result.cycleTime, 's', CYCLE),
+        plain('Stroke rate', result.strokeRateCpm, 'cycles/min', CYCLE),
+        plain('Stroke length', result.strokeLengthM, 'm', [...TIMING, ...CYCLE]),
+      ],
+    },
+    {
+      title: 'Coordination and shoulder',
+      lines: [
+        measured('Index of coordination', result.idc, '%', COORDINATION),
+        plain('… into the left stroke', hands.left.idcPct, '%', COORDINATION),
+        plain('… into the right stroke', hands.right.idcPct, '%', COORDINATION),
+        line('Propulsion', result.propulsionBasis === null ? EMPTY : BASIS[result.propulsionBasis], [
+          'unmarked',
+        ]),
+        measured('Shoulder exposure', toMs(result.exposure), 'ms', ['unmarked', 'no_section', 'no_exposure']),
+        line('Entry against the shoulder', result.entryPosition ?? EMPTY, ['unmarked', 'no_section']),
+      ],
+    },
+    {
+      title: 'Hand force',
+      lines: [
+        plain('Peak, left', hands.left.peakForceN, 'N', FORCE),
+        plain('Peak, right', hands.right.peakForceN, 'N', FORCE),
+        plain('Mean, left', hands.left.meanForceN, 'N', FORCE),
+        plain('Mean, right', hands.right.meanForceN, 'N', FORCE),
+        plain('Impulse, left', hands.left.impulseNs, 'N·s', FORCE),
+        plain('Impulse, right', hands.right.impulseNs, 'N·s', FORCE),
+        line('Right against left', signed(result.forceSymmetryPct, 1, '%'), FORCE),
+      ],
+    },
+    {
+      title: 'Sensors and clocks',
+      lines: [
+        line('Zero shift, left', signed(hands.left.zeroShiftKpa, 3, 'kPa'), [
+          'no_trace',
+          'no_calibration',
+          'no_zero_shift',
+        ]),
+        line('Zero shift, right', signed(hands.right.zeroShiftKpa, 3, 'kPa'), [
+          'no_trace',
+          'no_calibration',
+          'no_zero_shift',
+        ]),
+        ...clockLines(view),
+        line('Section timed by', view.timingMethod ?? EMPTY, ['no_section']),
+      ],
+    },
+  ];
+}
+
+function clockLines({ result, trace }: TrialView): readonly NumberLine[] {
+  const { clock } = result;
+  if (clock === null) {
+    const reason =
+      trace === null ? 'Camera A’s clock is the trial’s own.' : 'No moment was seen on both clocks.';
+    return [{ name: 'Film against trace', text: EMPTY, reason }];
+  }
+  const pairs = `${clock.pairs} moment${clock.pairs === 1 ? '' : 's'}`;
+  return [
+    {
+      name: 'Film against trace',
+      text: `${formatSigned(clock.offsetS, 4)}\u00a0s, rate ${formatNumber(clock.rate, 6)}, from ${pairs}`,
+      reason: null,
+    },
+    {
+      name: 'Residual of that line',
+      text: clock.residualS === null ? EMPTY : formatValue(1000 * clock.residualS, 'ms', 1),
+      reason: clock.residualS === null ? 'Fewer than three moments leave no residual.' : null,
+    },
+  ];
+}

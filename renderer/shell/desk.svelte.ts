@@ -1,0 +1,77 @@
+/** What the whole window knows: where it is, who is at work, what was last said, and undo of the open day. */
+import type { AppView, CallInput, CallName, LabClient } from '../../core/contract.ts';
+import { Loaded } from '../loaded.svelte.ts';
+import { parseRoute, type Route } from '../route.ts';
+import { History } from './history.svelte.ts';
+
+export class Desk {
+  /** The lab's client, watched for what it tells of undo. */
+  readonly client: LabClient;
+  readonly history: History;
+  readonly app = new Loaded<AppView>();
+  #route = $state.raw<Route>(parseRoute(window.location.hash));
+  #message = $state('');
+  #fault = $state<string | null>(null);
+  #lastTrial: { readonly day: number; readonly trial: string } | null = null;
+
+  constructor(lab: LabClient) {
+    this.client = async <N extends CallName>(name: N, input: CallInput<N>) => {
+      const outcome = await lab(name, input);
+      if (outcome.ok) this.history.observe(name, outcome.value);
+      return outcome;
+    };
+    this.history = new History(lab, this.say);
+  }
+
+  get route(): Route {
+    return this.#route;
+  }
+
+  /** The day on the screen; null on the list of days. */
+  get day(): number | null {
+    return this.#route.screen === 'days' ? null : this.#route.day;
+  }
+
+  /** The latest status message. */
+  get message(): string {
+    return this.#message;
+  }
+
+  /** A mistake of the program itself; null while there is none. */
+  get fault(): string | null {
+    return this.#fault;
+  }
+
+  readonly say = (message: string): void => {
+    this.#message = message;
+  };
+
+  readonly blame = (cause: unknown): void => {
+    this.#fault = cause instanceof Error ? cause.message : String(cause);
+  };
+
+  readonly go = (hash: string): void => {
+    window.location.hash = hash;
+  };
+
+  /** Follows the address. */
+  readonly follow = (): void => {
+    if (this.#route.screen === 'trial') this.#lastTrial = this.#route;
+    this.#route = parseRoute(window.location.hash);
+    this.#message = '';
+  };
+
+  /** The trial of a day that was looked at last. */
+  lastTrialOf(day: number): string | null {
+    return this.#lastTrial?.day === day ? this.#lastTrial.trial : null;
+  }
+
+  async describe(): Promise<void> {
+    await this.app.take(this.client('app.describe', {}));
+  }
+
+  /** Sets who is at work. Returns whether the lab took it. */
+  async setOperator(operator: string): Promise<boolean> {
+    return this.app.take(this.client('app.setOperator', { operator }));
+  }
+}

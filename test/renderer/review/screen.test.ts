@@ -1,0 +1,167 @@
+/** The screen as a person meets it, with a lab that answers from memory and no canvas. */
+import { cleanup, fireEvent, render, screen, within } from '@testing-library/svelte';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { SAME_CLOCK } from '../../../core/clock.ts';
+import type { LabClient } from '../../../core/contract.ts';
+import type { TrialView } from '../../../core/views.ts';
+import TrialScreen from '../../../renderer/review/TrialScreen.svelte';
+import { FILM, trialView } from './fixture.ts';
+
+const drawn = vi.hoisted(() => ({ times: 0 }));
+vi.mock('../../../renderer/review/forcechart.ts', () => ({
+  openForceChart: () => ({ draw: () => (drawn.times += 1), close: () => undefined }),
+}));
+
+beforeEach(() => {
+  vi.stubGlobal(
+    'ResizeObserver',
+    class {
+      observe() {}
+      unobserve() {}
+      disconnect() {}
+    },
+  );
+  vi.stubGlobal('fetch', () =>
+    Promise.resolve({
+      ok: true,
+      arrayBuffer: () => Promise.resolve(new Float64Array(5001).fill(12.5).buffer),
+    }),
+  );
+  Object.assign(HTMLVideoElement.prototype, {
+    requestVideoFrameCallback: () => 0,
+    cancelVideoFrameCallback: () => undefined,
+    play: () => Promise.resolve(),
+    pause: () => undefined,
+    load: () => undefined,
+  });
+});
+afterEach(() => {
+  cleanup();
+  vi.unstubAllGlobals();
+});
+
+/** A lab with one trial; decisions change it. */
+function lab(view: TrialView): { client: LabClient; calls: [string, unknown][] } {
+  const calls: [string, unknown][] = [];
+  let now = view;
+  const client = ((name: string, input: { status?: TrialView['status']; reason?: string }) => {
+    calls.push([name, input]);
+    if (name === 'trials.decide')
+      now = { ...now, status: input.status!, exclusionReason: input.reason || null };
+    return Promise.resolve({ ok: true, value: now });
+  }) as unknown as LabClient;
+  return { client, calls };
+}
+
+async function show(view: TrialView, navigate: (hash: string) => void = () => undefined) {
+  const { client, calls } = lab(view);
+  render(TrialScreen, { client, day: 1, trial: view.trial, navigate });
+  await screen.findByRole('heading', { name: `Trial ${view.trial}` });
+  return calls;
+}
+
+const atCursor = (name: string) =>
+  within(screen.getByLabelText('At the cursor')).getByText(name).nextElementSibling!.textContent!.trim();
+
+describe('the trial screen', () => {
+  it('tells which trial it is, its verdict and its numbers with units', async () => {
+    await show(trialView());
+    expect(screen.getByText('Swimmer S01, attempt 1, sprint')).toBeTruthy();
+    expect(screen.getByText('Good')).toBeTruthy();
+    const velocity = screen.getByText('Velocity').nextElementSibling!;
+    // v = L / Δt = 10 m / 5.5 s; u = v·√((0.02/10)² + 2·(0.01/5.5)²), formats.md section 2.
+    expect(velocity.textContent).toBe('1.8182\u00a0±\u00a00.0059\u00a0m/s');
+    expect(
+      screen.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!.textContent,
+    ).toContain('−5.0');
+    expect(screen.getByText('traces/T-1.csv')).toBeTruthy();
+    expect(screen.getByText('0123456789ab')).toBeTruthy();
+  });
+
+  it('moves cursor, frame, numbers and chosen row together', async () => {
+    await show(trialView());
+    const row = screen.getByRole('button', { name: 'Right 3' }).closest('tr')!;
+    await fireEvent.click(screen.getByRole('button', { name: 'Right 3' }));
+    expect(row.getAttribute('aria-current')).toBe('true');
+    expect(atCursor('Time')).toBe('4.0000\u00a0s');
+    expect(atCursor('Film time')).toBe('4.5000\u00a0s');
+    expect(atCursor('Frame')).toBe('225 (last 399)');
+    expect(atCursor('To the wall')).toBe('5.5\u00a0m');
+    const slider = screen.getByRole('slider', { name: 'Cursor on the time axis' });
+    expect(slider.getAttribute('aria-valuetext')).toContain('4.0000\u00a0s');
+    await fireEvent.keyDown(slider, { key: 'ArrowRight' });
+    expect(atCursor('Frame')).toBe('226 (last 399)');
+    expect(atCursor('Time')).toBe('4.0200\u00a0s');
+    expect(document.querySelectorAll('tr[aria-current]')).toHaveLength(1);
+  });
+
+  it('shows the force under the cursor once the samples are there', async () => {
+    await show(trialView());
+    await vi.waitFor(() => expect(atCursor('Left hand')).toBe('12.5\u00a0N'));
+  });
+
+  it('says why there is no trace, and keeps the rest at work', async () => {
+    await show(trialView({ trace: false, films: [{ ...FILM, clock: SAME_CLOCK }] }));
+    expect(screen.getByText(/no readable trace, so no force is drawn/)).toBeTruthy();
+    expect(atCursor('Left hand')).toContain('the trial has no trace');
+    expect(screen.getByRole('button', { name: 'Left 1' })).toBeTruthy();
+    await fireEvent.click(screen.getByRole('button', { name: 'Left 2' }));
+    expect(atCursor('Frame')).toBe('110 (last 399)');
+  });
+
+  it('says that there is no film, or why one cannot be shown', async () => {
+    await show(trialView({ films: [] }));
+    expect(screen.getByText(/This trial has no film/)).toBeTruthy();
+    cleanup();
+    await show(trialView({ films: [{ ...FILM, fault: 'video/T-1.mp4 was cut short.' }] }));
+    expect(screen.getByText('video/T-1.mp4 was cut short.')).toBeTruthy();
+  });
+
+  it('says where the cursor lies outside the film', async () => {
+    await show(trialView({ films: [{ ...FILM, clock: { offsetS: 5, rate: 1 } }] }));
+    expect(screen.getByText('The cursor lies before the film begins.')).toBeTruthy();
+  });
+
+  it('says that nothing is marked', async () => {
+    await show(trialView({ strokes: [] }));
+    expect(screen.getByText(/No stroke is marked yet/)).toBeTruthy();
+    expect(screen.getByText('Stroke rate').nextElementSibling!.textContent).toContain('No stroke is marked.');
+  });
+
+  it('accepts a trial, and asks for a reason before it excludes one', async () => {
+    const calls = await show(trialView());
+    await fireEvent.click(screen.getByRole('button', { name: 'Accept' }));
+    expect(await screen.findByText('Accepted')).toBeTruthy();
+    await fireEvent.click(screen.getByRole('button', { name: 'Exclude…' }));
+    await fireEvent.click(screen.getByRole('button', { name: 'Exclude' }));
+    expect(screen.getByText('An excluded trial needs a reason.')).toBeTruthy();
+    await fireEvent.input(screen.getByLabelText('Reason for excluding'), {
+      target: { value: 'touched the lane rope' },
+    });
+    await fireEvent.click(screen.getByRole('button', { name: 'Exclude' }));
+    expect(await screen.findByText(': touched the lane rope', { exact: false })).toBeTruthy();
+    expect(calls.filter(([name]) => name === 'trials.decide').map(([, input]) => input)).toEqual([
+      { day: 1, trial: 'T-1', status: 'accepted', reason: '' },
+      { day: 1, trial: 'T-1', status: 'excluded', reason: 'touched the lane rope' },
+    ]);
+  });
+
+  it('leads to the next trial', async () => {
+    const navigate = vi.fn();
+    await show(trialView(), navigate);
+    await fireEvent.click(screen.getByRole('button', { name: /Trial T-2/ }));
+    expect(navigate).toHaveBeenCalledWith('#/day/1/trial/T-2');
+    expect(screen.getByRole('button', { name: /First trial/ })).toHaveProperty('disabled', true);
+  });
+
+  it('shows what the lab answers where there is no such trial', async () => {
+    const error = {
+      code: 'not_found',
+      says: 'There is no trial T-9 in this day.',
+      todo: 'Go back to the day.',
+    };
+    const client = (() => Promise.resolve({ ok: false, error })) as unknown as LabClient;
+    render(TrialScreen, { client, day: 1, trial: 'T-9', navigate: () => undefined });
+    expect((await screen.findByRole('alert')).textContent).toContain('There is no trial T-9 in this day.');
+  });
+});
