@@ -88,7 +88,7 @@ const time = z.union(
   ],
   'takes { "column": "…", "unit": "s", "ms" or "us" } or { "rate_hz": above 0 }',
 );
-const handColumn = z.object({ column: z.string().min(1), sensor: code.optional() });
+const handColumn = z.object({ column: z.string().min(1), sensor: z.unknown().optional() });
 
 /** Walks into plain JSON, noting a refusal wherever a field breaks its rule. */
 class Fields {
@@ -246,26 +246,16 @@ function readCamera(fields: Fields, path: string, value: unknown): Camera | null
 }
 
 function readSensor(fields: Fields, path: string, value: unknown): Sensor | null {
-  const schema = z.object(
-    {
-      sensor: code,
-      hand: hand.nullish(),
-      range_kpa: positive.nullish(),
-      raw_unit: z.string().nullish(),
-      raw_min: finite.nullish(),
-      raw_max: finite.nullish(),
-    },
-    'takes a sensor',
-  );
-  const sensor = fields.parse(path, value, schema);
+  const sensor = fields.parse(path, value, z.looseObject({ sensor: code }, 'takes a sensor'));
   if (sensor === null) return null;
+  const at = <T>(name: string, schema: z.ZodType<T>) => fields.parse(`${path}.${name}`, sensor[name], schema);
   return {
     sensor: sensor.sensor,
-    hand: sensor.hand ?? null,
-    rangeKpa: sensor.range_kpa ?? null,
-    rawUnit: sensor.raw_unit ?? null,
-    rawMin: sensor.raw_min ?? null,
-    rawMax: sensor.raw_max ?? null,
+    hand: at('hand', hand),
+    rangeKpa: at('range_kpa', positive),
+    rawUnit: at('raw_unit', z.string('takes text')),
+    rawMin: at('raw_min', finite),
+    rawMax: at('raw_max', finite),
   };
 }
 
@@ -273,7 +263,8 @@ function readTraceColumns(fields: Fields): TraceColumns {
   const chosen = fields.read('trace_columns.time', time);
   const column = (name: Hand): HandColumn | null => {
     const found = fields.read(`trace_columns.${name}`, handColumn);
-    return found === null ? null : { column: found.column, sensor: found.sensor ?? null };
+    if (found === null) return null;
+    return { column: found.column, sensor: fields.parse(`trace_columns.${name}.sensor`, found.sensor, code) };
   };
   let source: TimeSource | null = null;
   if (chosen !== null)

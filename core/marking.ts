@@ -135,7 +135,11 @@ function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, Cl
   }
   const camera = row.camera ?? MAIN_CAMERA;
   const line = cameraOnTrial(camera, lines, hasTrace);
-  if (line === null) return (pairs.get(camera) ?? []).length > 1 ? 'sync_contradiction' : 'no_sync';
+  if (line === null) {
+    const needed = hasTrace ? [camera] : [camera, MAIN_CAMERA];
+    const contradict = needed.some((name) => !lines.has(name) && (pairs.get(name) ?? []).length > 1);
+    return contradict ? 'sync_contradiction' : 'no_sync';
+  }
   return {
     timeS: toTrace(line, row.time_s),
     uS: markU(frameStepS.get(camera) ?? null, markingUS),

@@ -41,7 +41,8 @@ export interface Line {
  */
 export function fitLine(x: readonly number[], y: readonly number[]): Line | null {
   const n = x.length;
-  if (n < 2 || y.length !== n) return null;
+  // The mean of equal values may differ from them by dust; their sum of squares is then no spread.
+  if (n < 2 || y.length !== n || x.every((value) => value === x[0])) return null;
   const meanX = mean(x)!;
   const meanY = mean(y)!;
   let sxx = 0;

@@ -110,9 +110,13 @@ function fault(marks: Marks, first: EventName, second: EventName): string {
  */
 export function successionFault(previous: Marks, next: Marks): string | null {
   const last = CHAIN.findLast((event) => previous[event] !== undefined);
-  const first = CHAIN.find((event) => next[event] !== undefined);
-  if (last === undefined || first === undefined) return null;
-  if (!outOfOrder(previous[last]!, next[first]!, false)) return null;
+  if (last === undefined) return null;
+  const leading = [CHAIN.find((event) => next[event] !== undefined), 'below_shoulder_level' as const];
+  const first = leading.find((event) => {
+    const mark = event === undefined ? undefined : next[event];
+    return mark !== undefined && outOfOrder(previous[last]!, mark, false);
+  });
+  if (first === undefined) return null;
   return `${WORDS[first]} (${next[first]!.timeS.toFixed(4)} s) lies before the ${WORDS[last]} of the stroke before it (${previous[last]!.timeS.toFixed(4)} s)`;
 }
 

@@ -107,7 +107,8 @@ export function shoulderExposure(stroke: Stroke): Measured | null {
   if (stroke.entryPosition === 'below') return { value: 0, u: null };
   const { arm_entry_complete: from, below_shoulder_level: to } = stroke.marks;
   if (from === undefined || to === undefined) return null;
-  return { value: to.timeS - from.timeS, u: rootSumSquares([from.uS, to.uS]) };
+  // Dust of a mapped clock between two equal moments is no time.
+  return { value: Math.max(0, to.timeS - from.timeS), u: rootSumSquares([from.uS, to.uS]) };
 }
 
 /** The most frequent entry position, `mixed` on a tie, null where none was judged. */

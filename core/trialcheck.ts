@@ -25,6 +25,8 @@ export interface TrialCheck {
 export interface HandEvidence {
   /** False where the trial has no samples for this hand. */
   readonly hasSamples: boolean;
+  /** False where samples give no force: no calibration, no hand area, no usable filter. */
+  readonly hasForce: boolean;
   /** Longest filled gap in the section and anywhere, ms; 0 without a gap. */
   readonly gapInSectionMs: number;
   readonly gapAnywhereMs: number;
@@ -32,6 +34,8 @@ export interface HandEvidence {
   readonly saturatedFraction: number;
   /** Zero after less zero before, kPa; null without both. */
   readonly zeroShiftKpa: number | null;
+  /** True where the zero was read both before and after. */
+  readonly zerosRead: boolean;
   readonly markedStrokes: number;
   /** Strokes whose propulsion lies in the section and that are not excluded. */
   readonly countedStrokes: number;
@@ -53,7 +57,7 @@ export function checkTrial(evidence: TrialEvidence, limits: AcceptanceLimits): T
   for (const hand of HANDS) {
     const found = evidence.hands[hand];
     if (evidence.hasTrace) checkSamples(hand, found, limits, look, again);
-    checkStrokes(hand, found, limits, look, again);
+    checkStrokes(hand, found, evidence.hasSection, limits, look, again);
   }
   const verdict = findings.some((finding) => finding.verdict === 'swim_again')
     ? 'swim_again'
@@ -76,6 +80,8 @@ function checkSamples(
     again(`The ${hand} hand has no samples.`);
     return;
   }
+  if (!found.hasForce)
+    look(`The ${hand} hand has samples but no force: its calibration, its area or the filter is missing.`);
   const { maxGapMs, maxSaturatedFraction, maxZeroShiftKpa } = limits;
   const gapLimit = maxGapMs === null ? Infinity : maxGapMs * (1 + 1e-6);
   if (found.gapInSectionMs > gapLimit)
@@ -92,7 +98,11 @@ function checkSamples(
     );
   if (maxZeroShiftKpa === null) return;
   if (found.zeroShiftKpa === null)
-    look(`The ${hand} hand’s zero was not read both before and after the trial.`);
+    look(
+      found.zerosRead
+        ? `The ${hand} hand’s sensor has no calibration: its zero shift is not known.`
+        : `The ${hand} hand’s zero was not read both before and after the trial.`,
+    );
   else if (Math.abs(found.zeroShiftKpa) > maxZeroShiftKpa)
     again(
       `The ${hand} hand’s zero moved by ${signed(found.zeroShiftKpa)} kPa; the limit is ${maxZeroShiftKpa} kPa.`,
@@ -102,6 +112,7 @@ function checkSamples(
 function checkStrokes(
   hand: Hand,
   found: HandEvidence,
+  hasSection: boolean,
   limits: AcceptanceLimits,
   look: Say,
   again: Say,
@@ -109,7 +120,7 @@ function checkStrokes(
   const { minStrokesPerHand } = limits;
   if (minStrokesPerHand === null) return;
   if (found.markedStrokes === 0) look(`No stroke of the ${hand} hand is marked.`);
-  else if (found.countedStrokes < minStrokesPerHand)
+  else if (hasSection && found.countedStrokes < minStrokesPerHand)
     again(
       `${found.countedStrokes} strokes of the ${hand} hand count in the section; the protocol asks for ${minStrokesPerHand}.`,
     );

@@ -22,6 +22,7 @@ export function evidenceOf(
     const { calibration, zeros, rawMin, rawMax } = input.hands[which];
     return {
       hasSamples: channel !== null,
+      hasForce: series[which].forceN !== null,
       gapAnywhereMs: longest(gaps),
       gapInSectionMs:
         trace === null || section === null
@@ -29,6 +30,7 @@ export function evidenceOf(
           : longest(gaps.filter((gap) => touchesGap(trace, gap, section.startS, section.endS))),
       saturatedFraction: channel === null ? 0 : saturatedFraction(channel, rawMin, rawMax),
       zeroShiftKpa: calibration === null ? null : zeroShiftKpa(zeros, calibration),
+      zerosRead: zeros.before !== null && zeros.after !== null,
       markedStrokes: own.length,
       countedStrokes: own.filter((result) => result.counts).length,
     };
@@ -60,7 +62,9 @@ export function trialFlags(
   set('mixed_section_points', hasMixedSectionPoints(protocol));
   set(
     'section_outside_trace',
-    trace !== null && section !== null && (section.startS < trace.startS || section.endS > traceEndS(trace)),
+    trace !== null &&
+      section !== null &&
+      (section.startS < trace.startS - 1e-9 || section.endS > traceEndS(trace) + 1e-9),
   );
   set('unmarked', strokes.length === 0);
   set('no_cycle', result.cycleTime === null);
@@ -68,7 +72,9 @@ export function trialFlags(
   set('no_exposure', result.exposure === null);
   set(
     'no_mark_u',
-    result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
+    result.cycleTime?.u === null ||
+      result.idc?.u === null ||
+      result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
   );
   set(
     'no_force',
@@ -78,13 +84,14 @@ export function trialFlags(
     const { channel, fault } = series[hand];
     if (fault !== null) flags.add(fault);
     const { calibration, calibrationVerdict, zeros, rawMin, rawMax } = input.hands[hand];
+    set('no_calibration', calibration === null);
+    set('no_zero_shift', zeros.before === null || zeros.after === null);
     if (trace === null || channel === null) continue;
     set('gap', longGaps(channel, trace.rateHz, protocol.accept.maxGapMs).length > 0);
     set('saturated', saturatedFraction(channel, rawMin, rawMax) > 0);
     set('calibration_rejected', calibrationVerdict === 'rejected');
     set('no_calibration_u', calibration !== null && calibration.sensitivityU === null);
     set('zero_from_calibration', calibration !== null && zeroLine(zeros, calibration).fromCalibration);
-    set('no_zero_shift', result.hands[hand].zeroShiftKpa === null);
   }
   return orderFlags(flags);
 }

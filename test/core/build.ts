@@ -134,6 +134,8 @@ export function textTable(file: string, header: string, ...rows: readonly string
   return {
     file,
     header: header.split(','),
+    unclosed: [],
+    decimalComma: true,
     rows: rows.map((row, k) => ({ line: k + 2, cells: row.split(',') })),
   };
 }

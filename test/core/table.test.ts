@@ -75,28 +75,39 @@ test('a missing sample is an empty cell, NaN or -', () => {
 
 describe('cell readers', () => {
   test('a code says which characters it takes', () => {
-    expect(code('a b')).toEqual({ ok: false, error: expect.stringMatching(/is "a b".*A–Z/) });
-    expect(code('')).toEqual({ ok: false, error: 'is empty; it takes a code' });
+    expect(code('a b', true)).toEqual({ ok: false, error: expect.stringMatching(/is "a b".*A–Z/) });
+    expect(code('', true)).toEqual({ ok: false, error: 'is empty; it takes a code' });
   });
 
   test('a number keeps to its bounds and says them', () => {
-    expect(number({ above: 0 })('0')).toEqual({ ok: false, error: 'is 0; it must be above 0' });
-    expect(number({ atLeast: 0 })('0')).toEqual({ ok: true, value: 0 });
-    expect(number({ atLeast: 1 })('0,5')).toEqual({ ok: false, error: 'is 0,5; it must be at least 1' });
-    expect(number({ whole: true })('1.5')).toEqual({ ok: false, error: 'is 1.5; it takes a whole number' });
-    expect(number({ whole: true })('2.0')).toEqual({ ok: true, value: 2 });
-    expect(number()('')).toMatchObject({ ok: false });
-    expect(number()('12 kPa')).toMatchObject({ ok: false });
+    expect(number({ above: 0 })('0', true)).toEqual({ ok: false, error: 'is 0; it must be above 0' });
+    expect(number({ atLeast: 0 })('0', true)).toEqual({ ok: true, value: 0 });
+    expect(number({ atLeast: 1 })('0,5', true)).toEqual({
+      ok: false,
+      error: 'is 0,5; it must be at least 1',
+    });
+    expect(number({ whole: true })('1.5', true)).toEqual({
+      ok: false,
+      error: 'is 1.5; it takes a whole number',
+    });
+    expect(number({ whole: true })('2.0', true)).toEqual({ ok: true, value: 2 });
+    expect(number()('', true)).toMatchObject({ ok: false });
+    expect(number()('12 kPa', true)).toMatchObject({ ok: false });
   });
 
   test('blank is null, a default, or refused, as the column says', () => {
-    expect(optional(oneOf('a'))('')).toEqual({ ok: true, value: null });
-    expect(optionalNumber()('-')).toEqual({ ok: true, value: null });
-    expect(optionalNumber()('NaN')).toEqual({ ok: true, value: null });
-    expect(optionalNumber()('x')).toMatchObject({ ok: false });
-    expect(withDefault(oneOf('a', 'b'), 'b')('')).toEqual({ ok: true, value: 'b' });
-    expect(oneOf('a', 'b')('c')).toEqual({ ok: false, error: 'is "c"; it takes one of a, b' });
-    expect(text(' as it stands ')).toEqual({ ok: true, value: ' as it stands ' });
+    expect(optional(oneOf('a'))('', true)).toEqual({ ok: true, value: null });
+    expect(optionalNumber()('-', true)).toEqual({ ok: true, value: null });
+    expect(optionalNumber()('NaN', true)).toEqual({ ok: true, value: null });
+    expect(optionalNumber()('x', true)).toMatchObject({ ok: false });
+    expect(withDefault(oneOf('a', 'b'), 'b')('', true)).toEqual({ ok: true, value: 'b' });
+    expect(oneOf('a', 'b')('c', true)).toEqual({ ok: false, error: 'is "c"; it takes one of a, b' });
+    expect(text(' as it stands ', true)).toEqual({ ok: true, value: ' as it stands ' });
+  });
+
+  test('a decimal comma is read only where the separator is not a comma', () => {
+    expect(number()('0,5', true)).toEqual({ ok: true, value: 0.5 });
+    expect(number()('0,5', false)).toMatchObject({ ok: false });
   });
 });
 

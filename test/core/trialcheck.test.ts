@@ -9,6 +9,8 @@ import { PROTOCOL } from './build.ts';
 
 const HAND: HandEvidence = {
   hasSamples: true,
+  hasForce: true,
+  zerosRead: true,
   gapInSectionMs: 0,
   gapAnywhereMs: 0,
   saturatedFraction: 0,
