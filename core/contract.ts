@@ -4,7 +4,15 @@
  */
 import { z } from 'zod';
 import { isCode } from './table.ts';
-import type { DaySummary, DayView, HistoryEntry, JobView, PlaceList, TrialView } from './views.ts';
+import type {
+  DaySummary,
+  DayView,
+  HistoryEntry,
+  JobView,
+  PlaceList,
+  TrialStatus,
+  TrialView,
+} from './views.ts';
 import type { Outcome } from './refusal.ts';
 
 /** An error that a person can cause: shown beside the thing that caused it. */
@@ -37,11 +45,14 @@ const nothing = z.strictObject({});
 const dayId = z.number().int().positive();
 const code = z.string().refine(isCode);
 const path = z.string().min(1).max(4096);
+const status = z.enum(['recorded', 'accepted', 'excluded']);
 const initials = z.string().trim().min(1).max(40);
 
 export interface AppView {
   readonly version: string;
   readonly labFolder: string;
+  /** Folders in which damaged files of the lab were put aside; the person is told while there are any. */
+  readonly setAside: readonly string[];
   /** Who is at work: written beside every decision. */
   readonly operator: string;
   /** The sample day: whether it lies with the program, and its id once opened. */
@@ -65,13 +76,15 @@ export const CONTRACT = {
   'trials.get': call<{ day: number; trial: string }, TrialView>(z.strictObject({ day: dayId, trial: code })),
   /** Accepts, excludes (with a reason) or takes back to recorded. */
   'trials.decide': call<
-    { day: number; trial: string; status: 'recorded' | 'accepted' | 'excluded'; reason: string },
+    { day: number; trial: string; seen: TrialStatus; status: TrialStatus; reason: string },
     TrialView
   >(
     z.strictObject({
       day: dayId,
       trial: code,
-      status: z.enum(['recorded', 'accepted', 'excluded']),
+      /** The status that was on the screen: where it has changed since, nothing is decided. */
+      seen: status,
+      status,
       reason: z.string().trim().max(500),
     }),
   ),

@@ -174,14 +174,14 @@ const trials = fields<TrialRecord>(
     'number',
     'cycles/min',
     '60 over the stroke cycle time',
-    ({ result }) => result.strokeRateCpm,
+    ({ result }) => result.strokeRate?.value ?? null,
   ],
   [
     'stroke_length_m',
     'number',
     'm',
     'Velocity times stroke cycle time, per cycle of both arms',
-    ({ result }) => result.strokeLengthM,
+    ({ result }) => result.strokeLength?.value ?? null,
   ],
   [
     'idc_pct',

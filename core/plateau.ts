@@ -44,7 +44,7 @@ const SLOW_NOISE = 0.002;
 const WANDER = 0.01;
 
 /**
- * Proposes plateaus, in the order of time. They leave half a window free at either end, where the reading settles.
+ * Proposes plateaus, in the order of time. They leave a whole window free at either end, where the reading settles.
  * @param samples raw; a sample that is NaN belongs to no plateau
  * Returns an empty list where nothing holds still for long enough.
  */
@@ -66,14 +66,13 @@ export function proposePlateaus(
   const noise = Math.max(differenceNoise(finite), Math.min(calm, SLOW_NOISE * range));
   const wander = Math.max(search.quietness * noise, WANDER * range);
   const plateaus: Plateau[] = [];
-  const inset = width >> 1;
   for (const [from, to] of quietRuns(windows.sd, search.quietness * noise)) {
     const run = steadiest(windows.mean, from, to, wander);
     if (run === null) continue;
     // What begins or ends with the record was not seen to settle and needs no room.
-    const first = run[0] === 0 ? 0 : run[0] + inset;
+    const first = run[0] === 0 ? 0 : run[0] + width;
     const end = run[1] + width - 1;
-    const last = end === samples.length - 1 ? end : end - inset;
+    const last = end === samples.length - 1 ? end : end - width;
     if (last - first + 1 >= least) plateaus.push(summarise(samples, grid, first, last));
   }
   return plateaus;

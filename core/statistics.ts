@@ -131,7 +131,7 @@ export function effectiveCoverageFactor(probability: number, effective: number):
   return coverageFactor(probability, whole);
 }
 
-/** A number for a sentence, to so many significant figures and without an exponent below a million. */
+/** A number for a sentence, to so many significant figures, trailing zeros left away. */
 export function figures(value: number, count = 3): string {
   return String(Number(value.toPrecision(count)));
 }

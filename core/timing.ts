@@ -70,9 +70,23 @@ function startInSection(stroke: Stroke | null, section: Section): Mark | null {
   return mark !== undefined && isInSection(mark.timeS, section) ? mark : null;
 }
 
-/** Stroke rate, cycles/min, of a cycle time in s. */
-export function strokeRateCpm(cycleTimeS: number): number {
-  return 60 / cycleTimeS;
+/** Stroke rate, cycles/min, of a cycle time in s: 60 / T, its relative uncertainty that of T (JCGM 100, 5.1.6). */
+export function strokeRate(cycle: Measured): Measured {
+  const value = 60 / cycle.value;
+  return { value, u: cycle.u === null ? null : (value * cycle.u) / cycle.value };
+}
+
+/**
+ * Stroke length, m per cycle of both arms: velocity (m/s) × cycle time (s), their relative uncertainties combined as
+ * independent: the one comes from the section's ends, the other from marks of strokes.
+ */
+export function strokeLength(speed: Measured, cycle: Measured): Measured {
+  const value = speed.value * cycle.value;
+  const relative = rootSumSquares([
+    speed.u === null ? null : speed.u / speed.value,
+    cycle.u === null ? null : cycle.u / cycle.value,
+  ]);
+  return { value, u: relative === null ? null : value * relative };
 }
 
 /** Shares of one arm's cycle, %, null where a mark is missing. */

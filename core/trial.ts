@@ -29,7 +29,8 @@ import {
   meanOf,
   phaseShares,
   shoulderExposure,
-  strokeRateCpm,
+  strokeLength,
+  strokeRate,
   velocity,
   type Measured,
   type PhaseShares,
@@ -97,8 +98,10 @@ export interface TrialResult {
   readonly sectionTimeS: number | null;
   readonly velocity: Measured | null;
   readonly cycleTime: Measured | null;
-  readonly strokeRateCpm: number | null;
-  readonly strokeLengthM: number | null;
+  /** cycles/min. */
+  readonly strokeRate: Measured | null;
+  /** m. */
+  readonly strokeLength: Measured | null;
   readonly idc: Measured | null;
   readonly exposure: Measured | null;
   readonly entryPosition: EntryPosition | 'mixed' | null;
@@ -177,8 +180,8 @@ export function analyseTrial(input: TrialInput): TrialResult {
     sectionTimeS: section === null ? null : section.endS - section.startS,
     velocity: speed,
     cycleTime: cycle,
-    strokeRateCpm: cycle === null ? null : strokeRateCpm(cycle.value),
-    strokeLengthM: cycle === null || speed === null ? null : speed.value * cycle.value,
+    strokeRate: cycle === null ? null : strokeRate(cycle),
+    strokeLength: cycle === null || speed === null ? null : strokeLength(speed, cycle),
     idc: coordination?.both ?? null,
     exposure,
     entryPosition: commonEntryPosition(counted.map((result) => result.stroke)),

@@ -22,7 +22,6 @@ import {
   storedDay,
   trialOutcome,
   trialOutcomes,
-  type StoredDay,
   type TrialOutcome,
 } from './stored.ts';
 
@@ -33,11 +32,15 @@ interface StatusDecision {
   readonly reason: string | null;
 }
 
-/** A trial's status: the latest decision of a person, else what trials.csv says. */
-function statusOf({ store }: Session, day: number, entry: TrialEntry): StatusDecision {
-  const decided = store.inForce(day).get(STATUS)?.get(entry.row.trial)?.after;
-  if (decided !== undefined) return decided as StatusDecision;
+/** A trial's status: the latest decision of a person, where there is one, else what trials.csv says. */
+function statusOf(entry: TrialEntry, decided: unknown): StatusDecision {
+  if (decided !== null) return decided as StatusDecision;
   return { status: entry.row.status, reason: entry.row.exclusion_reason };
+}
+
+/** The decisions on a day's trials, by trial. */
+function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
+  return store.inForce(day).get(STATUS) ?? new Map();
 }
 
 export async function listDays(session: Session): Promise<Outcome<readonly DaySummary[], LabError>> {
@@ -70,6 +73,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
   if (!computed.ok) return computed;
   const { day, outcomes } = computed.value;
   const { book, row } = day;
+  const decisions = decisionsOn(session, id);
   return done({
     id,
     day: row.day,
@@ -77,7 +81,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
     venue: row.venue,
     poolLengthM: book.day.pool.lengthM,
     protocol: book.day.protocol,
-    trials: book.trials.map((entry, index) => summaryOf(session, day, entry, outcomes[index]!)),
+    trials: book.trials.map((entry, index) => summaryOf(entry, outcomes[index]!, decisions)),
     calibrations: [...book.calibrations.values()].map(calibrationView),
     refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
     leftOut: book.leftOut,
@@ -87,9 +91,13 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
   });
 }
 
-function summaryOf(session: Session, day: StoredDay, entry: TrialEntry, outcome: TrialOutcome): TrialSummary {
+function summaryOf(
+  entry: TrialEntry,
+  outcome: TrialOutcome,
+  decisions: ReadonlyMap<string, Decision>,
+): TrialSummary {
   const { strokes: _strokes, ...result } = outcome.result;
-  const { status, reason } = statusOf(session, day.row.id, entry);
+  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null);
   return {
     trial: entry.row.trial,
     participant: entry.row.participant,
@@ -130,7 +138,7 @@ export async function viewTrial(
   if (!outcome.ok) return outcome;
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
-  const { status, reason } = statusOf(session, id, entry);
+  const { status, reason } = statusOf(entry, decisionsOn(session, id).get(trial)?.after ?? null);
   return done({
     dayId: id,
     day: day.value.row.day,
@@ -161,6 +169,7 @@ export async function decideTrial(
   wish: {
     readonly day: number;
     readonly trial: string;
+    readonly seen: TrialStatus;
     readonly status: TrialStatus;
     readonly reason: string;
   },
@@ -175,23 +184,30 @@ export async function decideTrial(
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;
+  const decided = decisionsOn(session, wish.day).get(wish.trial)?.after ?? null;
+  if (statusOf(found.value, decided).status !== wish.seen)
+    return failed({
+      code: 'changed_meanwhile',
+      says: `Another window has decided on trial ${wish.trial} in the meantime.`,
+      todo: 'Look at what stands there now, then decide again.',
+    });
   const says = {
     recorded: `Trial ${wish.trial} back to recorded`,
     accepted: `Trial ${wish.trial} accepted`,
     excluded: `Trial ${wish.trial} excluded: ${wish.reason}`,
   }[wish.status];
-  const decided = session.store.decide({
+  const recorded = session.store.decide({
     day: wish.day,
     trial: wish.trial,
     subject: STATUS,
     key: wish.trial,
-    before: session.store.inForce(wish.day).get(STATUS)?.get(wish.trial)?.after ?? null,
+    before: decided,
     after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
     says,
     who: operatorOf(session),
     at: now(),
   });
-  return decided.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(decided.error);
+  return recorded.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(recorded.error);
 }
 
 export function historyOf({ store }: Session, day: number): readonly HistoryEntry[] {

@@ -151,6 +151,7 @@ async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
   return done({
     version,
     labFolder: store.folder,
+    setAside: store.quarantined(),
     operator: operatorOf(session),
     sample: { available: real !== null, day: opened?.id ?? null },
   });
@@ -178,7 +179,7 @@ async function findResource(session: Session, path: string): Promise<Resource | 
     if (force === null) return null;
     return {
       kind: 'bytes',
-      bytes: new Uint8Array(force.buffer as ArrayBuffer),
+      bytes: new Uint8Array(force.buffer as ArrayBuffer, force.byteOffset, force.byteLength),
       mime: 'application/octet-stream',
     };
   }

@@ -34,9 +34,9 @@ export class DayDesk {
   }
 
   /** Accepts a trial, excludes it with a reason, or takes it back to recorded. Returns whether the lab took it. */
-  async decide({ trial }: TrialSummary, status: TrialStatus, reason = ''): Promise<boolean> {
+  async decide({ trial, status: seen }: TrialSummary, status: TrialStatus, reason = ''): Promise<boolean> {
     this.#problem = null;
-    const outcome = await this.#client('trials.decide', { day: this.#id, trial, status, reason });
+    const outcome = await this.#client('trials.decide', { day: this.#id, trial, seen, status, reason });
     if (!outcome.ok) {
       this.#problem = { trial, error: outcome.error };
       return false;

@@ -40,18 +40,13 @@ export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
   {
     name: 'Stroke rate',
     unit: 'cycles/min',
-    of: ({ strokeRateCpm, cycleTime }) => {
-      if (strokeRateCpm === null || cycleTime === null) return null;
-      // Stroke rate is 60 / T: its relative uncertainty is that of T (JCGM 100, 5.1.6).
-      const u = cycleTime.u === null ? null : (strokeRateCpm * cycleTime.u) / cycleTime.value;
-      return { value: strokeRateCpm, u };
-    },
+    of: (result) => result.strokeRate,
     emptyBy: NO_CYCLE,
   },
   {
     name: 'Stroke length',
     unit: 'm',
-    of: ({ strokeLengthM }) => bare(strokeLengthM),
+    of: (result) => result.strokeLength,
     emptyBy: ['no_section_length', ...NO_CYCLE],
   },
   {

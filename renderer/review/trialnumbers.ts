@@ -67,8 +67,8 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
         plain('Measured section', result.sectionM, 'm', ['no_section_length']),
         line('Time in the section', formatValue(result.sectionTimeS, 's', 3), ['no_section']),
         measured('Stroke cycle time', result.cycleTime, 's', CYCLE),
-        plain('Stroke rate', result.strokeRateCpm, 'cycles/min', CYCLE),
-        plain('Stroke length', result.strokeLengthM, 'm', [...TIMING, ...CYCLE]),
+        measured('Stroke rate', result.strokeRate, 'cycles/min', CYCLE),
+        measured('Stroke length', result.strokeLength, 'm', [...TIMING, ...CYCLE]),
       ],
     },
     {

@@ -75,7 +75,8 @@ export class TrialScreenState {
   /** Accepts, excludes or takes back a decision; true where it was recorded. */
   async decide(status: TrialStatus, reason: string): Promise<boolean> {
     const { client, day, trial } = this.#asked();
-    const outcome = await client('trials.decide', { day, trial, status, reason });
+    const seen = this.#review?.view.status ?? 'recorded';
+    const outcome = await client('trials.decide', { day, trial, seen, status, reason });
     this.#decisionProblem = outcome.ok ? null : outcome.error;
     if (!outcome.ok) return false;
     if (this.#isShown(outcome.value)) this.#review!.renew(outcome.value);

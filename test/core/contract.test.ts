@@ -23,9 +23,13 @@ describe('input', () => {
     ['places.list', { path: null }, true],
     ['trials.get', { day: 1, trial: 'T-1' }, true],
     ['trials.get', { day: 1, trial: '../T-1' }, false],
-    ['trials.decide', { day: 1, trial: 'T', status: 'excluded', reason: 'slipped' }, true],
-    ['trials.decide', { day: 1, trial: 'T', status: 'deleted', reason: '' }, false],
-    ['trials.decide', { day: 1, trial: 'T', status: 'accepted', reason: 'x'.repeat(501) }, false],
+    ['trials.decide', { day: 1, trial: 'T', seen: 'recorded', status: 'excluded', reason: 'slipped' }, true],
+    ['trials.decide', { day: 1, trial: 'T', seen: 'recorded', status: 'deleted', reason: '' }, false],
+    [
+      'trials.decide',
+      { day: 1, trial: 'T', seen: 'recorded', status: 'accepted', reason: 'x'.repeat(501) },
+      false,
+    ],
     ['app.setOperator', { operator: '   ' }, false],
     ['app.setOperator', { operator: 'AB' }, true],
   ])('%s %j', (name, input, wanted) => expect(takes(name, input)).toBe(wanted));

@@ -48,8 +48,8 @@ function numbersOf({ hands, strokes, ...result }: TrialResult): (number | null)[
   const { velocity: v, cycleTime: t, idc, exposure } = result;
   return [
     ...[v, t, idc, exposure].flatMap((measured) => [measured?.value ?? null, measured?.u ?? null]),
-    result.strokeRateCpm,
-    result.strokeLengthM,
+    result.strokeRate?.value ?? null,
+    result.strokeLength?.value ?? null,
     result.forceSymmetryPct,
     ...flat('left'),
     ...flat('right'),
@@ -231,7 +231,10 @@ describe('a trial', () => {
     fc.assert(
       fc.property(anyTrial, (input) => {
         const result = analyseTrial(input);
-        expect((result.strokeRateCpm! / 60) * result.strokeLengthM!).toBeCloseTo(result.velocity!.value, 10);
+        expect((result.strokeRate!.value / 60) * result.strokeLength!.value).toBeCloseTo(
+          result.velocity!.value,
+          10,
+        );
         for (const { stroke: own, meanForceN, impulseNs, peakForce } of result.strokes) {
           const { propulsion_start: start, propulsion_end: end } = own.marks;
           if (meanForceN === null) continue;

@@ -21,8 +21,8 @@ describe('a good trial', () => {
     expect(good.check).toEqual({ verdict: 'good', findings: [] });
     expect(good.velocity!.value).toBeCloseTo(10 / 6, 12);
     expect(good.cycleTime!.value).toBeCloseTo(1, 12);
-    expect(good.strokeRateCpm).toBeCloseTo(60, 10);
-    expect(good.strokeLengthM).toBeCloseTo(10 / 6, 12);
+    expect(good.strokeRate?.value).toBeCloseTo(60, 10);
+    expect(good.strokeLength?.value).toBeCloseTo(10 / 6, 12);
     // Propulsion 0.3–0.72 s after entry, the other hand half a cycle later: 0.72 − 0.8 of 1 s.
     expect(good.idc!.value).toBeCloseTo(-8, 9);
     expect(good.hands.left.idcPct).toBeCloseTo(-8, 9);
@@ -90,12 +90,12 @@ describe('what is missing is empty, never 0, with its flag', () => {
     [
       'no_section',
       { section: null },
-      (r) => [r.velocity, r.cycleTime, r.strokeRateCpm, r.strokeLengthM, r.idc, r.sectionTimeS],
+      (r) => [r.velocity, r.cycleTime, r.strokeRate, r.strokeLength, r.idc, r.sectionTimeS],
     ],
     [
       'no_section_length',
       protocol({ sectionFromWallM: null }),
-      (r) => [r.velocity, r.strokeLengthM, r.sectionM],
+      (r) => [r.velocity, r.strokeLength, r.sectionM],
     ],
     ['no_section_u', protocol({ sectionUM: null }), (r) => [r.velocity!.u]],
     ['no_timing_u', { timingUS: null }, (r) => [r.velocity!.u]],

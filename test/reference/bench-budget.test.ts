@@ -59,7 +59,9 @@ describe('H.2 simultaneous resistance and reactance (raw data opened in public m
     const products = a.reduce((sum, value, k) => sum + (value - ma) * (b[k]! - mb), 0);
     return products / (4 * standardDeviation(a)! * standardDeviation(b)!);
   };
-  const matrix = series.map((a, i) => series.map((b, j) => (i === j ? 1 : i < j ? correlated(a, b) : correlated(b, a))));
+  const matrix = series.map((a, i) =>
+    series.map((b, j) => (i === j ? 1 : i < j ? correlated(a, b) : correlated(b, a))),
+  );
   const inputs = series.map((values, k) => ({
     name: ['V', 'I', 'φ'][k]!,
     value: mean(values)!,
@@ -74,7 +76,12 @@ describe('H.2 simultaneous resistance and reactance (raw data opened in public m
   });
 
   test.each([
-    ['R', ([v, i, p]: readonly number[]) => (v! / i!) * Math.cos(p!), 127.73216992810208, 0.07107140739699545],
+    [
+      'R',
+      ([v, i, p]: readonly number[]) => (v! / i!) * Math.cos(p!),
+      127.73216992810208,
+      0.07107140739699545,
+    ],
     ['X', ([v, i, p]: readonly number[]) => (v! / i!) * Math.sin(p!), 219.84651191263848, 0.295581677358644],
     ['Z', ([v, i]: readonly number[]) => v! / i!, 254.25970194801894, 0.23633613008237758],
   ] as const)('%s', (_name, evaluate, value, u) => {

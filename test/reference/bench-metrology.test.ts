@@ -4,7 +4,11 @@ import { assessCalibration, bandAt, type BenchPoint } from '../../core/metrology
 import { check, expectWithin } from './values.ts';
 
 const EXACT = { sharedKpa: 0, scale: 0, perPointKpa: 0 };
-type Readings = { readonly t_k_C: readonly number[]; readonly b_k_C: readonly number[]; readonly t0_C: number };
+type Readings = {
+  readonly t_k_C: readonly number[];
+  readonly b_k_C: readonly number[];
+  readonly t0_C: number;
+};
 const { inputs, expected } = check<Readings, Record<string, number>>('gum-h3.json', 'gum.h3.full');
 const points: BenchPoint[] = inputs.t_k_C.map((t, k) => ({
   appliedKpa: t - inputs.t0_C,
@@ -81,8 +85,12 @@ describe('Wheeler & Ganji, Introduction to Engineering Experimentation, example 
   const assessed = assessCalibration([...of(UP, 'up'), ...of(DOWN, 'down')], 5, EXACT)!;
   const span = assessed.sensitivity.value * 5;
 
-  test('hysteresis within a cycle 0.52 lb (with dead band)', () =>
-    expect((assessed.hysteresisPctFs! * span) / 100).toBeCloseTo(0.52, 10));
+  // The text says 0.52 lb; the table as quoted holds that difference four times and one of 0.54 (3 lb, cycle 5).
+  test('hysteresis within a cycle, with dead band: 0.52 lb in the text, 0.54 lb in the table as quoted', () => {
+    const hysteresis = (assessed.hysteresisPctFs! * span) / 100;
+    expect(hysteresis).toBeCloseTo(3.67 - 3.13, 10);
+    expectWithin(hysteresis, 0.52, { abs: 0.0201 });
+  });
 
   test('repeatability 0.17 lb, 2.6 % of the span', () => {
     expect((assessed.repeatabilityPctFs! * span) / 100).toBeCloseTo(0.17, 10);
@@ -96,7 +104,13 @@ describe('Wheeler & Ganji, Introduction to Engineering Experimentation, example 
 });
 
 test('the line of least largest deviation of y = x² on 0, ½, 1 leaves 1/8 (Chebyshev; Cheney, Approximation Theory, from memory)', () => {
-  const parabola = [0, 0.5, 1].map((x) => ({ appliedKpa: x, raw: x * x, direction: null, run: 1, setAside: null }));
+  const parabola = [0, 0.5, 1].map((x) => ({
+    appliedKpa: x,
+    raw: x * x,
+    direction: null,
+    run: 1,
+    setAside: null,
+  }));
   const assessed = assessCalibration(parabola, 1, EXACT)!;
   expect((assessed.nonlinearityPctFs! * assessed.sensitivity.value) / 100).toBeCloseTo(1 / 8, 12);
   // Against the line through both ends it is twice that.

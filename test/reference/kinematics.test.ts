@@ -1,7 +1,7 @@
 /** Stroke rate, stroke length and velocity: v = SR × SL (Craig & Pendergast 1979; Figueiredo et al. 2013). */
 import { describe, expect, test } from 'vitest';
 import { analyseTrial } from '../../core/trial.ts';
-import { cycleTime, shoulderExposure, strokeRateCpm, velocity } from '../../core/timing.ts';
+import { cycleTime, shoulderExposure, strokeRate, velocity } from '../../core/timing.ts';
 import { markU } from '../../core/uncertainty.ts';
 import { PROTOCOL, pull, stroke, trialInput } from '../core/build.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
@@ -27,9 +27,9 @@ describe('a swim of one pace', () => {
       );
       const room = { rel: Math.max(tolerance?.rel ?? 0, 1e-12) };
       expectWithin(result.velocity!.value, expected.v, room);
-      expectWithin(result.strokeRateCpm, expected.SR_cycles_min, room);
-      expectWithin(result.strokeLengthM, expected.SL_m, room);
-      expectWithin((result.strokeRateCpm! / 60) * result.strokeLengthM!, result.velocity!.value, {
+      expectWithin(result.strokeRate!.value, expected.SR_cycles_min, room);
+      expectWithin(result.strokeLength!.value, expected.SL_m, room);
+      expectWithin((result.strokeRate!.value / 60) * result.strokeLength!.value, result.velocity!.value, {
         rel: 1e-12,
       });
     },
@@ -47,7 +47,7 @@ describe('a swim of one pace', () => {
       { startS: first, endS: last },
     )!;
     expectWithin(cycle.value, count.expected.cycle_s, { rel: 1e-12 });
-    expectWithin(strokeRateCpm(cycle.value), count.expected.SR_cycles_min, { rel: 1e-12 });
+    expectWithin(strokeRate(cycle).value, count.expected.SR_cycles_min, { rel: 1e-12 });
   });
 });
 

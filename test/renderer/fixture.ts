@@ -124,6 +124,7 @@ export function fakeLab({
   let app: AppView = {
     version: '0.1.0',
     labFolder: '/home/lab/lanebench',
+    setAside: [],
     operator: 'AB',
     sample: { available: true, day: null },
   };

@@ -194,10 +194,10 @@ describe('against papaparse', () => {
     );
   });
 
-  it('reads a quoted note with a line break as one row', async () => {
+  it('takes a row up to a line break inside quotes, and refuses the rest alone', async () => {
     const text = 'time,L,R,note\n0,1,2,"two\nlines"\n0.1,3,4,\n0.2,5,6,x\n';
     const { time, left, refused } = await read(text);
-    expect({ time, left, refused }).toEqual({ time: [0, 0.1, 0.2], left: [1, 3, 5], refused: [] });
+    expect({ time, left, refused }).toEqual({ time: [0, 0.1, 0.2], left: [1, 3, 5], refused: [3] });
   });
 });
 

@@ -141,8 +141,8 @@ describe('the trial screen', () => {
     await fireEvent.click(screen.getByRole('button', { name: 'Exclude' }));
     expect(await screen.findByText(': touched the lane rope', { exact: false })).toBeTruthy();
     expect(calls.filter(([name]) => name === 'trials.decide').map(([, input]) => input)).toEqual([
-      { day: 1, trial: 'T-1', status: 'accepted', reason: '' },
-      { day: 1, trial: 'T-1', status: 'excluded', reason: 'touched the lane rope' },
+      { day: 1, trial: 'T-1', seen: 'recorded', status: 'accepted', reason: '' },
+      { day: 1, trial: 'T-1', seen: 'accepted', status: 'excluded', reason: 'touched the lane rope' },
     ]);
   });
 
