@@ -3,6 +3,27 @@
  * loopback routes and the client are derived from it. A new call is one entry here and one function in main/lab.
  */
 import { z } from 'zod';
+import {
+  benchDraft,
+  benchLimits,
+  handAreaEntry,
+  sensorCard,
+  type BenchDraft,
+  type BenchView,
+  type BudgetView,
+  type CalibrationRecord,
+  type ChoicePreview,
+  type ChoiceView,
+  type DayAreasView,
+  type DayZerosView,
+  type RecordingView,
+  type SensorCard,
+  type SensorView,
+  type ZeroProposals,
+} from './benchviews.ts';
+import { CALIBRATION_RULES, type CalibrationRule } from './calibrationchoice.ts';
+import type { BenchLimits } from './calibrationverdict.ts';
+import type { HandArea } from './handarea.ts';
 import { isCode } from './table.ts';
 import type {
   DaySummary,
@@ -41,6 +62,12 @@ function call<I, O>(input: z.ZodType<I>): Call<I, O> {
   return { input };
 }
 
+const hand = z.enum(['left', 'right']);
+const recordingTime = z.union([
+  z.strictObject({ column: z.string().min(1), unit: z.enum(['s', 'ms', 'us']) }),
+  z.strictObject({ rateHz: z.number().positive() }),
+]);
+export type RecordingTime = z.infer<typeof recordingTime>;
 const nothing = z.strictObject({});
 const dayId = z.number().int().positive();
 const code = z.string().refine(isCode);
@@ -92,6 +119,84 @@ export const CONTRACT = {
   /** Takes back the latest decision of a day; null where there is none. */
   'history.undo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
   'history.redo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+
+  /** The lab's sensors with their calibrations. `bench.undo` and `bench.redo` step through what was decided here. */
+  'bench.get': call<Record<string, never>, BenchView>(nothing),
+  'bench.undo': call<Record<string, never>, HistoryEntry | null>(nothing),
+  'bench.redo': call<Record<string, never>, HistoryEntry | null>(nothing),
+  /** Registers a sensor, or changes its card; `seen` is the card on the screen, null for a new sensor. */
+  'sensors.save': call<{ card: SensorCard; seen: SensorCard | null }, BenchView>(
+    z.strictObject({ card: sensorCard, seen: sensorCard.nullable() }),
+  ),
+  'bench.setLimits': call<{ limits: BenchLimits }, BenchView>(z.strictObject({ limits: benchLimits })),
+  /** Keeps the calibration being made as it stands on the screen; null discards it. */
+  'bench.draft': call<{ sensor: string; draft: BenchDraft | null }, SensorView>(
+    z.strictObject({ sensor: code, draft: benchDraft.nullable() }),
+  ),
+  /** Ends the draft: it becomes a calibration of the sensor, judged by the lab's limits. */
+  'bench.keep': call<{ sensor: string }, CalibrationRecord>(z.strictObject({ sensor: code })),
+  'calibrations.get': call<{ id: number }, CalibrationRecord>(z.strictObject({ id: z.number().int() })),
+  /** Opens a recording for the bench; its time is a column (s, ms, us) or a rate. */
+  'bench.record': call<{ path: string; time: RecordingTime }, RecordingView>(
+    z.strictObject({ path, time: recordingTime }),
+  ),
+  'zeros.get': call<{ day: number }, DayZerosView>(z.strictObject({ day: dayId })),
+  'zeros.propose': call<{ day: number; trial: string; hand: 'left' | 'right' }, ZeroProposals>(
+    z.strictObject({ day: dayId, trial: code, hand }),
+  ),
+  /** Confirms a zero reading, raw; null takes back to what the day's file says. */
+  'zeros.confirm': call<
+    {
+      day: number;
+      trial: string;
+      sensor: string;
+      when: 'before' | 'after';
+      raw: number | null;
+      seen: number | null;
+    },
+    DayZerosView
+  >(
+    z.strictObject({
+      day: dayId,
+      trial: code,
+      sensor: code,
+      when: z.enum(['before', 'after']),
+      raw: z.number().nullable(),
+      seen: z.number().nullable(),
+    }),
+  ),
+  'areas.get': call<{ day: number }, DayAreasView>(z.strictObject({ day: dayId })),
+  /** Keeps a hand area for a swimmer of a day; null takes back to what the roster says. */
+  'areas.keep': call<
+    {
+      day: number;
+      participant: string;
+      hand: 'left' | 'right';
+      area: HandArea | null;
+      seen: HandArea | null;
+    },
+    DayAreasView
+  >(
+    z.strictObject({
+      day: dayId,
+      participant: code,
+      hand,
+      area: handAreaEntry.nullable(),
+      seen: handAreaEntry.nullable(),
+    }),
+  ),
+  'choice.get': call<{ day: number }, ChoiceView>(z.strictObject({ day: dayId })),
+  /** What another rule would change; nothing is kept. */
+  'choice.try': call<{ day: number; rule: CalibrationRule }, ChoicePreview>(
+    z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES) }),
+  ),
+  'choice.keep': call<{ day: number; rule: CalibrationRule; seen: CalibrationRule }, ChoiceView>(
+    z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES), seen: z.enum(CALIBRATION_RULES) }),
+  ),
+  /** The uncertainty budget of one hand's force in one trial, at a force in N. */
+  'trials.budget': call<{ day: number; trial: string; hand: 'left' | 'right'; forceN: number }, BudgetView>(
+    z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
+  ),
 } as const;
 
 export type CallName = keyof typeof CONTRACT;
