@@ -17,7 +17,7 @@ export default defineConfig({
         test: {
           name: 'unit',
           environment: 'node',
-          include: ['test/{core,main,reference}/**/*.test.ts'],
+          include: ['test/{core,main,reference,lint}/**/*.test.ts'],
           testTimeout: 20_000,
         },
       },

@@ -23,7 +23,7 @@ export const SAFE_HEADERS: Readonly<Record<string, string>> = {
   'referrer-policy': 'no-referrer',
   'cross-origin-resource-policy': 'same-origin',
   'cross-origin-opener-policy': 'same-origin',
-  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), bluetooth=()',
+  'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=()',
   // Lab data does not belong in a browser's cache.
   'cache-control': 'no-store',
 };
