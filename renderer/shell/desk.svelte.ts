@@ -1,8 +1,10 @@
 /** What the whole window knows: where it is, who is at work, what was last said, and undo of the open day. */
+import { untrack } from 'svelte';
 import type { AppView, CallInput, CallName, LabClient } from '../../core/contract.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { parseRoute, type Route } from '../route.ts';
 import { History } from './history.svelte.ts';
+import type { Steps } from './steps.ts';
 
 export class Desk {
   /** The lab's client, watched for what it tells of undo. */
@@ -12,6 +14,7 @@ export class Desk {
   #route = $state.raw<Route>(parseRoute(window.location.hash));
   #message = $state('');
   #fault = $state<string | null>(null);
+  #lent = $state.raw<Steps | null>(null);
   #lastTrial: { readonly day: number; readonly trial: string } | null = null;
 
   constructor(lab: LabClient) {
@@ -27,9 +30,23 @@ export class Desk {
     return this.#route;
   }
 
-  /** The day on the screen; null on the list of days. */
+  /** The day on the screen; null where none is. */
   get day(): number | null {
-    return this.#route.screen === 'days' ? null : this.#route.day;
+    return 'day' in this.#route ? this.#route.day : null;
+  }
+
+  /** What undo and redo step through here; null where there is nothing of the kind. */
+  get steps(): Steps | null {
+    const { day } = this;
+    if (this.#lent !== null) return this.#lent;
+    if (day !== null) return this.history.stepsOf(day);
+    return this.#route.screen === 'days' ? null : this.history.benchSteps;
+  }
+
+  /** Puts a screen's own steps in the bar while it is shown; the returned function takes them away. */
+  lend(steps: Steps): () => void {
+    untrack(() => (this.#lent = steps));
+    return () => untrack(() => (this.#lent = null));
   }
 
   /** The latest status message. */

@@ -1,7 +1,9 @@
-/** Undo and redo of the day that is open: its state comes with every answer of the lab that knows it. */
-import type { CallName, LabClient } from '../../core/contract.ts';
+/** Undo and redo of the day that is open, and of the bench: their state comes with every answer that knows it. */
+import type { BenchView } from '../../core/benchviews.ts';
+import type { CallName, CallResult, LabClient } from '../../core/contract.ts';
 import type { DayView, TrialView } from '../../core/views.ts';
 import { changes } from '../changes.svelte.ts';
+import { stepSentence, type Steps } from './steps.ts';
 
 interface OpenDay {
   readonly id: number;
@@ -10,10 +12,13 @@ interface OpenDay {
   readonly canRedo: boolean;
 }
 
+type Answer = Promise<CallResult<'history.undo'>>;
+
 export class History {
   readonly #client: LabClient;
   readonly #say: (message: string) => void;
   #open = $state.raw<OpenDay | null>(null);
+  #bench = $state.raw({ canUndo: false, canRedo: false });
 
   constructor(client: LabClient, say: (message: string) => void) {
     this.#client = client;
@@ -25,7 +30,7 @@ export class History {
     return this.#open?.id === day ? this.#open : null;
   }
 
-  /** Takes what an answer of the lab tells about its day. */
+  /** Takes what an answer of the lab tells about its day or the bench. */
   observe(name: CallName, value: unknown): void {
     if (name === 'days.get') {
       const { id, day, canUndo, canRedo } = value as DayView;
@@ -33,29 +38,45 @@ export class History {
     } else if (name === 'trials.get' || name === 'trials.decide') {
       const { dayId, day, canUndo, canRedo } = value as TrialView;
       this.#open = { id: dayId, name: day, canUndo, canRedo };
+    } else if (name === 'bench.get' || name === 'sensors.save' || name === 'bench.setLimits') {
+      const { canUndo, canRedo } = value as BenchView;
+      this.#bench = { canUndo, canRedo };
     }
   }
 
-  async undo(day: number): Promise<void> {
-    await this.#step(day, 'history.undo', 'Taken back', 'There is nothing to take back.');
+  /** The steps of a day. */
+  stepsOf(day: number): Steps {
+    const open = this.of(day);
+    return {
+      canUndo: open?.canUndo ?? false,
+      canRedo: open?.canRedo ?? false,
+      undo: () => this.undo(day),
+      redo: () => this.redo(day),
+      label: 'Undo the latest decision of this day',
+    };
   }
 
-  async redo(day: number): Promise<void> {
-    await this.#step(day, 'history.redo', 'Done again', 'There is nothing to do again.');
+  /** The steps of the sensors and their calibrations. */
+  get benchSteps(): Steps {
+    return {
+      ...this.#bench,
+      undo: () => this.#tell('undo', this.#client('bench.undo', {})),
+      redo: () => this.#tell('redo', this.#client('bench.redo', {})),
+      label: 'Undo the latest change of the sensors',
+    };
   }
 
-  async #step(
-    day: number,
-    name: 'history.undo' | 'history.redo',
-    did: string,
-    nothing: string,
-  ): Promise<void> {
-    const outcome = await this.#client(name, { day });
-    if (!outcome.ok) this.#say(`${outcome.error.says} ${outcome.error.todo}`);
-    else if (outcome.value === null) this.#say(nothing);
-    else {
-      this.#say(`${did}: ${outcome.value.says}`);
-      changes.announce();
-    }
+  undo(day: number): Promise<void> {
+    return this.#tell('undo', this.#client('history.undo', { day }));
+  }
+
+  redo(day: number): Promise<void> {
+    return this.#tell('redo', this.#client('history.redo', { day }));
+  }
+
+  async #tell(turn: 'undo' | 'redo', answer: Answer): Promise<void> {
+    const outcome = await answer;
+    this.#say(stepSentence(turn, outcome));
+    if (outcome.ok && outcome.value !== null) changes.announce();
   }
 }
