@@ -1,21 +1,36 @@
 /** Where in the program a person is, as the address after `#`: so back, forward and a reload keep their meaning. */
 import { isCode } from '../core/table.ts';
 
+/** What makes the forces of a day believable, each on a screen of its own. */
+const DAY_PARTS = ['zeros', 'hands', 'calibration'] as const;
+export type DayPartName = (typeof DAY_PARTS)[number];
+
 export type Route =
   | { readonly screen: 'days' }
-  | { readonly screen: 'day'; readonly day: number }
-  | { readonly screen: 'trial'; readonly day: number; readonly trial: string };
+  | { readonly screen: 'day' | DayPartName; readonly day: number }
+  | { readonly screen: 'trial'; readonly day: number; readonly trial: string }
+  | { readonly screen: 'sensors' }
+  | { readonly screen: 'sensor' | 'calibrate'; readonly sensor: string };
 
-const DAY = /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+))?$/;
+const DAY = /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration))?$/;
+const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
 
 /** Reads an address; anything that is none leads to the days. */
 export function parseRoute(hash: string): Route {
+  const sensors = SENSORS.exec(hash);
+  if (sensors !== null) return sensorsRoute(sensors[1], sensors[2] !== undefined);
   const found = DAY.exec(hash);
   if (found === null) return { screen: 'days' };
   const day = Number(found[1]);
   const trial = found[2];
-  if (trial === undefined) return { screen: 'day', day };
+  const part = DAY_PARTS.find((name) => name === found[3]);
+  if (trial === undefined) return { screen: part ?? 'day', day };
   return isCode(trial) ? { screen: 'trial', day, trial } : { screen: 'day', day };
+}
+
+function sensorsRoute(sensor: string | undefined, calibrates: boolean): Route {
+  if (sensor === undefined || !isCode(sensor)) return { screen: 'sensors' };
+  return { screen: calibrates ? 'calibrate' : 'sensor', sensor };
 }
 
 /** The address of a place in the program. */
@@ -25,7 +40,17 @@ export function hashOf(route: Route): string {
       return '#/days';
     case 'day':
       return `#/day/${route.day}`;
+    case 'zeros':
+    case 'hands':
+    case 'calibration':
+      return `#/day/${route.day}/${route.screen}`;
     case 'trial':
       return `#/day/${route.day}/trial/${route.trial}`;
+    case 'sensors':
+      return '#/sensors';
+    case 'sensor':
+      return `#/sensors/${route.sensor}`;
+    case 'calibrate':
+      return `#/sensors/${route.sensor}/calibrate`;
   }
 }

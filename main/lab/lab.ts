@@ -141,8 +141,29 @@ function callsOf(session: Session, jobs: Jobs): Calls {
     'history.list': ({ day }) => done(historyOf(session, day)),
     'history.undo': ({ day }) => turnBack(session, day, 'undo'),
     'history.redo': ({ day }) => turnBack(session, day, 'redo'),
+    'bench.get': notYet,
+    'bench.undo': notYet,
+    'bench.redo': notYet,
+    'sensors.save': notYet,
+    'bench.setLimits': notYet,
+    'bench.draft': notYet,
+    'bench.keep': notYet,
+    'calibrations.get': notYet,
+    'bench.record': notYet,
+    'zeros.get': notYet,
+    'zeros.propose': notYet,
+    'zeros.confirm': notYet,
+    'areas.get': notYet,
+    'areas.keep': notYet,
+    'choice.get': notYet,
+    'choice.try': notYet,
+    'choice.keep': notYet,
+    'trials.budget': notYet,
   };
 }
+
+const notYet = () =>
+  failed<LabError>({ code: 'not_found', says: 'The bench is not there yet.', todo: 'Try again later.' });
 
 async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
   const { sampleFolder, store, version } = session;
