@@ -24,6 +24,19 @@ import {
 import { CALIBRATION_RULES, type CalibrationRule } from './calibrationchoice.ts';
 import type { BenchLimits } from './calibrationverdict.ts';
 import type { HandArea } from './handarea.ts';
+import {
+  judgementRows,
+  markRows,
+  pairRows,
+  sectionWord,
+  type AgreementView,
+  type BlindSession,
+  type BlindTrial,
+  type JudgementRow,
+  type MarkRow,
+  type PairRow,
+  type SectionWord,
+} from './reviewviews.ts';
 import { isCode } from './table.ts';
 import type {
   DaySummary,
@@ -75,6 +88,32 @@ const path = z.string().min(1).max(4096);
 const status = z.enum(['recorded', 'accepted', 'excluded']);
 const initials = z.string().trim().min(1).max(40);
 
+const says = z.string().trim().min(1).max(300);
+
+interface Edit<T> {
+  readonly day: number;
+  readonly trial: string;
+  readonly seen: T;
+  readonly now: T;
+  readonly says: string;
+}
+
+function edit<T>(value: z.ZodType<T>): z.ZodType<Edit<T>> {
+  return z.strictObject({ day: dayId, trial: code, seen: value, now: value, says });
+}
+
+interface BlindEdit<T> {
+  readonly session: number;
+  readonly item: number;
+  readonly seen: T;
+  readonly now: T;
+  readonly says: string;
+}
+
+function blindEdit<T>(value: z.ZodType<T>): z.ZodType<BlindEdit<T>> {
+  return z.strictObject({ session: z.number().int(), item: z.number().int(), seen: value, now: value, says });
+}
+
 export interface AppView {
   readonly version: string;
   readonly labFolder: string;
@@ -119,6 +158,40 @@ export const CONTRACT = {
   /** Takes back the latest decision of a day; null where there is none. */
   'history.undo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
   'history.redo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+
+  /**
+   * Puts a trial's marks, judgements, moments on both clocks or section times as the screen has them: one step of the
+   * day's history, told in `says`. `seen` is what the screen had before; where it has changed, nothing is kept.
+   */
+  'marks.edit': call<Edit<readonly MarkRow[]>, TrialView>(edit(markRows)),
+  'marks.judge': call<Edit<readonly JudgementRow[]>, TrialView>(edit(judgementRows)),
+  'clock.edit': call<Edit<readonly PairRow[]>, TrialView>(edit(pairRows)),
+  'section.edit': call<Edit<SectionWord | null>, TrialView>(edit(sectionWord.nullable())),
+  /** Chooses the rater whose marks are reported for a trial; both originals stay. */
+  'marks.adjudicate': call<
+    { day: number; trial: string; rater: string | null; seen: string | null },
+    TrialView
+  >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() })),
+  /** Writes the day with all its decisions as a day folder, which `lanebench process` reads to the same numbers. */
+  'days.export': call<{ day: number; path: string }, { path: string; files: number }>(
+    z.strictObject({ day: dayId, path }),
+  ),
+  'blind.list': call<{ day: number }, readonly BlindSession[]>(z.strictObject({ day: dayId })),
+  'blind.start': call<{ day: number; rater: string; seed: string; trials: readonly string[] }, BlindSession>(
+    z.strictObject({
+      day: dayId,
+      rater: code,
+      seed: z.string().min(1).max(100),
+      trials: z.array(code).min(1),
+    }),
+  ),
+  'blind.get': call<{ session: number; item: number }, BlindTrial>(
+    z.strictObject({ session: z.number().int(), item: z.number().int() }),
+  ),
+  'blind.marks': call<BlindEdit<readonly MarkRow[]>, BlindTrial>(blindEdit(markRows)),
+  'blind.judge': call<BlindEdit<readonly JudgementRow[]>, BlindTrial>(blindEdit(judgementRows)),
+  'blind.close': call<{ session: number }, BlindSession>(z.strictObject({ session: z.number().int() })),
+  'agreement.get': call<{ day: number }, AgreementView>(z.strictObject({ day: dayId })),
 
   /** The lab's sensors with their calibrations. `bench.undo` and `bench.redo` step through what was decided here. */
   'bench.get': call<Record<string, never>, BenchView>(nothing),

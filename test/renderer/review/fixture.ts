@@ -151,6 +151,7 @@ export function trialView({
     films,
     result: analyseTrial(input),
     inputs: [{ what: 'trace', file: 'traces/T-1.csv', sha256: '0123456789abcdef'.repeat(4) }],
+    marking: { rater: null, marks: [], judgements: [], pairs: [], section: null, raters: [null] },
     previousTrial: null,
     nextTrial: 'T-2',
     canUndo: false,
