@@ -21,6 +21,7 @@ import {
   type TableName,
   type TrialRow,
 } from './daytables.ts';
+import type { HandArea } from './handarea.ts';
 import type { Refusal } from './refusal.ts';
 import { cellOf, refuseWhere, type ReadRow, type ReadTable, type TextRow, type TextTable } from './table.ts';
 
@@ -35,6 +36,11 @@ export interface FilmEntry {
   readonly line: number;
 }
 
+/** A moment seen on both clocks, and what it was. */
+export interface SeenPair extends ClockPair {
+  readonly what: string;
+}
+
 /** Everything the tables say about one trial. */
 export interface TrialEntry {
   /** Line of the trial in trials.csv. */
@@ -43,9 +49,11 @@ export interface TrialEntry {
   readonly participant: RosterRow;
   /** Film of each camera. */
   readonly films: ReadonlyMap<string, FilmEntry>;
-  readonly pairs: ReadonlyMap<string, readonly ClockPair[]>;
+  readonly pairs: ReadonlyMap<string, readonly SeenPair[]>;
   /** Zero readings by sensor. */
   readonly zeros: ReadonlyMap<string, ZeroReadings>;
+  /** Hand areas that a person kept in place of the roster's; null for a hand where the roster stands. */
+  readonly areas?: Readonly<Record<Hand, HandArea | null>>;
   /** All raters' rows, in the file's order. */
   readonly events: readonly ReadRow<EventRow>[];
   readonly judgements: readonly ReadRow<StrokeRow>[];
@@ -261,11 +269,11 @@ function trialFault(
 }
 
 function groupPairs(
-  rows: readonly { camera: string; trace_s: number; video_s: number }[],
-): Map<string, ClockPair[]> {
-  const pairs = new Map<string, ClockPair[]>();
-  for (const { camera, trace_s: traceS, video_s: videoS } of rows)
-    pairs.set(camera, [...(pairs.get(camera) ?? []), { traceS, videoS }]);
+  rows: readonly { camera: string; trace_s: number; video_s: number; what: string }[],
+): Map<string, SeenPair[]> {
+  const pairs = new Map<string, SeenPair[]>();
+  for (const { camera, trace_s: traceS, video_s: videoS, what } of rows)
+    pairs.set(camera, [...(pairs.get(camera) ?? []), { traceS, videoS, what }]);
   return pairs;
 }
 

@@ -8,13 +8,23 @@ import {
 } from './calibration.ts';
 import type { Day, Sensor } from './day.ts';
 import { keepFirst, readDayTable } from './daytables.ts';
-import { localGravity, toKpa, waterDensity, type WaterColumn } from './hydrostatics.ts';
+import { localGravity, toKpa, waterDensity, type PressureUnit, type WaterColumn } from './hydrostatics.ts';
 import type { Refusal } from './refusal.ts';
 import { refuseWhere, type TextTable } from './table.ts';
+
+/** A point as the file gives it. */
+export interface CalibrationEntry {
+  readonly applied: number;
+  readonly appliedUnit: PressureUnit;
+  readonly raw: number;
+  readonly direction: 'up' | 'down' | null;
+}
 
 export interface SensorCalibration {
   readonly sensor: Sensor;
   readonly points: readonly CalibrationPoint[];
+  /** The same points as written in the file. */
+  readonly entries: readonly CalibrationEntry[];
   readonly calibration: Calibration | null;
   readonly verdict: CalibrationVerdict;
 }
@@ -31,8 +41,8 @@ export function calibrationsOf(
   table: TextTable | undefined,
   refused: Refusal[],
 ): ReadonlyMap<string, SensorCalibration> {
-  const water = waterOf(day);
-  const points = new Map<string, CalibrationPoint[]>();
+  const water = waterOf(day.pool);
+  const points = new Map<string, (CalibrationEntry & CalibrationPoint)[]>();
   if (table !== undefined) {
     const read = keepFirst(
       refuseWhere(readDayTable('calibration', table), table.file, 'sensor', (row) => unknownSensor(day, row)),
@@ -54,7 +64,8 @@ export function calibrationsOf(
         continue;
       }
       const list = points.get(value.sensor) ?? [];
-      list.push({ appliedKpa, raw: value.raw, direction: value.direction });
+      const { applied, applied_unit: appliedUnit, raw, direction } = value;
+      list.push({ applied, appliedUnit, appliedKpa, raw, direction });
       points.set(value.sensor, list);
     }
   }
@@ -68,7 +79,13 @@ export function calibrationsOf(
     }
     calibrations.set(sensor.sensor, {
       sensor,
-      points: own,
+      points: own.map(({ appliedKpa, raw, direction }) => ({ appliedKpa, raw, direction })),
+      entries: own.map(({ applied, appliedUnit, raw, direction }) => ({
+        applied,
+        appliedUnit,
+        raw,
+        direction,
+      })),
       calibration,
       verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
     });
@@ -76,8 +93,13 @@ export function calibrationsOf(
   return calibrations;
 }
 
-function waterOf(day: Day): WaterColumn | null {
-  const { waterTemperatureC, latitudeDeg, altitudeM } = day.pool;
+/** Water and gravity of a place; null where the temperature or the latitude is not known or unusable. */
+export function waterOf(place: {
+  readonly waterTemperatureC: number | null;
+  readonly latitudeDeg: number | null;
+  readonly altitudeM: number | null;
+}): WaterColumn | null {
+  const { waterTemperatureC, latitudeDeg, altitudeM } = place;
   if (waterTemperatureC === null || latitudeDeg === null) return null;
   const densityKgM3 = waterDensity(waterTemperatureC);
   const gravityMS2 = localGravity(latitudeDeg, altitudeM ?? 0);

@@ -33,6 +33,8 @@ export function consentHolds(consent: Consent): boolean {
 const hand = oneOf('left', 'right');
 const stroke = number({ atLeast: 1, whole: true });
 
+const areaMethod = column(optional(oneOf('traced', 'typed', 'estimated')), false);
+
 const roster = {
   participant: column(code),
   sex: column(optional(oneOf('female', 'male', 'unspecified')), false),
@@ -42,6 +44,10 @@ const roster = {
   left_hand_area_cm2: column(optionalNumber({ above: 0 }), false),
   right_hand_area_cm2: column(optionalNumber({ above: 0 }), false),
   hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  left_hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  right_hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  left_hand_area_method: areaMethod,
+  right_hand_area_method: areaMethod,
   consent: column(withDefault(oneOf(...CONSENTS), 'missing'), false),
 };
 const calibration = {

@@ -13,6 +13,8 @@ const FLAGS = {
   no_zero_shift: 'The zero was not read both before and after the trial: its shift is not known.',
   no_hand_area: 'The area of a hand is not known: its forces are empty.',
   no_hand_area_u: 'The uncertainty of the hand area is not known: forces have no uncertainty.',
+  area_estimated:
+    'The area of a hand was estimated from height and mass, not measured: its forces are that uncertain.',
   filter_unusable:
     'The filter cannot be applied (cutoff at or above half the sampling rate, or misstated): forces are empty.',
   too_short_to_filter: 'The trace is shorter than the filter’s edges: forces are empty.',

@@ -124,7 +124,8 @@ const PROPULSION: ReadonlySet<EventName> = new Set(['propulsion_start', 'propuls
 
 type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace_clock';
 
-function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, ClockLine>): Mark | Unplaced {
+/** A mark on the trial's clock, or the flag that says why no clock places it. */
+export function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, ClockLine>): Mark | Unplaced {
   const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
   const hasTrace = sampleStepS !== null;
   if (row.clock === 'trace') {

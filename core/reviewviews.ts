@@ -112,6 +112,8 @@ export interface RatingAgreementView {
 /** Agreement of two raters over a day. */
 export interface AgreementView {
   readonly day: number;
+  /** How strokes of two raters were matched, in a sentence. */
+  readonly matching: string;
   /** Pairs of raters that marked the same trials. */
   readonly pairs: readonly {
     readonly first: string;
@@ -122,6 +124,7 @@ export interface AgreementView {
       readonly name: string;
       readonly unit: string;
       readonly agreement: ValueAgreementView | null;
+      /** Why the agreement, or its coefficients, are empty. */
       readonly reason: string | null;
     }[];
     /** Entry position. */

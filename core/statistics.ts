@@ -1,8 +1,9 @@
 /**
  * Statistics of general use: mean, median, least-squares line with its covariance, coverage factor.
  * Sources: JCGM 100:2008 (H.3 for the line, G.3 for coverage); NIST StRD Norris for the arithmetic.
- * Student's t comes from @stdlib.
+ * Student's t and Snedecor's F come from @stdlib.
  */
+import fisherQuantile from '@stdlib/stats-base-dists-f-quantile';
 import studentQuantile from '@stdlib/stats-base-dists-t-quantile';
 
 /** Arithmetic mean, in the unit of the values; null for an empty list. */
@@ -86,6 +87,16 @@ export function predict(line: Line, x: number): { readonly value: number; readon
  */
 export function coverageFactor(probability: number, degreesOfFreedom: number): number {
   return studentQuantile((1 + probability) / 2, degreesOfFreedom);
+}
+
+/**
+ * Quantile of Snedecor's F distribution.
+ * @param probability cumulative, 0…1
+ * @param numerator degrees of freedom > 0, not necessarily whole
+ * @param denominator degrees of freedom > 0, not necessarily whole
+ */
+export function fQuantile(probability: number, numerator: number, denominator: number): number {
+  return fisherQuantile(probability, numerator, denominator);
 }
 
 /** Sample standard deviation on n − 1 degrees of freedom, in the unit of the values; null below two values. */

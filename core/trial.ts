@@ -122,9 +122,17 @@ export interface HandSeries {
   readonly fault: Flag | null;
 }
 
+export type TrialSeries = Readonly<Record<Hand, HandSeries>>;
+
+/** What each hand's force is, or why there is none. Marks, judgements and section times play no part in it. */
+export function trialSeries(input: TrialInput): TrialSeries {
+  return { left: handSeries(input, 'left'), right: handSeries(input, 'right') };
+}
+
 /** Force of both hands, N, on the trace's grid; null for a hand without a force. For drawing. */
 export function trialForces(input: TrialInput): Readonly<Record<Hand, Float64Array | null>> {
-  return { left: handSeries(input, 'left').forceN, right: handSeries(input, 'right').forceN };
+  const { left, right } = trialSeries(input);
+  return { left: left.forceN, right: right.forceN };
 }
 
 function handSeries(input: TrialInput, hand: Hand): HandSeries {
@@ -142,11 +150,10 @@ function handSeries(input: TrialInput, hand: Hand): HandSeries {
   return { channel, forceN: handForce(kpa, areaCm2), fault: null };
 }
 
-/** Computes a trial. */
-export function analyseTrial(input: TrialInput): TrialResult {
+/** Computes a trial; `series` is {@link trialSeries} of the same input, where it was computed before. */
+export function analyseTrial(input: TrialInput, series: TrialSeries = trialSeries(input)): TrialResult {
   const { protocol, section, strokes } = input;
   const cycle = section === null ? null : cycleTime(strokes, section);
-  const series = { left: handSeries(input, 'left'), right: handSeries(input, 'right') };
   const results = HANDS.flatMap((hand) =>
     strokesOf(strokes, hand).map((stroke) => analyseStroke(stroke, input, series[hand], cycle)),
   );

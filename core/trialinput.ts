@@ -1,11 +1,12 @@
 /** From what a day's tables and files say of a trial to the input of its analysis. */
-import { MAIN_CAMERA, type Hand } from './day.ts';
+import { HANDS, MAIN_CAMERA, type Hand } from './day.ts';
 import { sensorWorn, type Daybook, type TrialEntry } from './daybook.ts';
 import { assembleStrokes, clocksOf } from './marking.ts';
 import type { Refusal } from './refusal.ts';
 import type { Section } from './stroke.ts';
 import type { SampledTrace } from './trace.ts';
 import type { HandInput, TrialInput } from './trial.ts';
+import type { AreaUsed } from './views.ts';
 
 /** What the files of a trial gave. */
 export interface TrialFiles {
@@ -45,7 +46,7 @@ export function toTrialInput(
     timingUS: entry.row.timing_u_s,
     strokes: marking.strokes,
     clock: clocksOf(entry.pairs).get(MAIN_CAMERA) ?? null,
-    flags: marking.flags,
+    flags: usesEstimate(entry, files.trace) ? [...marking.flags, 'area_estimated'] : marking.flags,
   };
   return { input, refused: marking.refused };
 }
@@ -54,14 +55,32 @@ function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
   const code = sensorWorn(book.day, entry.row, hand);
   const known = code === null ? undefined : book.calibrations.get(code);
   const about = known?.sensor ?? book.day.sensors.find(({ sensor }) => sensor === code);
-  const { participant } = entry;
+  const area = areaUsed(entry, hand);
   return {
     calibration: known?.calibration ?? null,
     calibrationVerdict: known?.verdict ?? null,
     zeros: (code === null ? undefined : entry.zeros.get(code)) ?? { before: null, after: null },
-    areaCm2: hand === 'left' ? participant.left_hand_area_cm2 : participant.right_hand_area_cm2,
-    areaUCm2: participant.hand_area_u_cm2,
+    areaCm2: area?.cm2 ?? null,
+    areaUCm2: area?.uCm2 ?? null,
     rawMin: about?.rawMin ?? null,
     rawMax: about?.rawMax ?? null,
   };
+}
+
+/** The area of a hand that a trial's force is computed with, and how it was come by; null where none is known. */
+export function areaUsed(entry: TrialEntry, hand: Hand): AreaUsed | null {
+  const kept = entry.areas?.[hand];
+  if (kept) return { cm2: kept.cm2, uCm2: kept.uCm2, method: kept.method, says: kept.says };
+  const { participant } = entry;
+  const [cm2, ownU, method] =
+    hand === 'left'
+      ? [participant.left_hand_area_cm2, participant.left_hand_area_u_cm2, participant.left_hand_area_method]
+      : [participant.right_hand_area_cm2, participant.right_hand_area_u_cm2, participant.right_hand_area_method];
+  if (cm2 === null) return null;
+  const uCm2 = ownU ?? participant.hand_area_u_cm2;
+  return { cm2, uCm2, method: method ?? 'roster', says: 'As roster.csv gives it.' };
+}
+
+function usesEstimate(entry: TrialEntry, trace: SampledTrace | null): boolean {
+  return HANDS.some((hand) => trace?.[hand] != null && areaUsed(entry, hand)?.method === 'estimated');
 }

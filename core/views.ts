@@ -4,6 +4,7 @@ import type { ClockLine } from './clock.ts';
 import type { Hand } from './day.ts';
 import type { Protocol } from './protocol.ts';
 import type { Refusal } from './refusal.ts';
+import type { TrialMarking } from './reviewviews.ts';
 import type { Section } from './stroke.ts';
 import type { TrialResult } from './trial.ts';
 import type { LabError } from './contract.ts';
@@ -63,6 +64,25 @@ export interface CalibrationView {
   readonly residualSdKpa: number | null;
 }
 
+/** The hand area that a force is computed with. */
+export interface AreaUsed {
+  readonly cm2: number;
+  /** Standard uncertainty, cm²; null where it is not known. */
+  readonly uCm2: number | null;
+  readonly method: 'roster' | 'traced' | 'typed' | 'estimated';
+  /** One sentence: where it comes from and how far it can be trusted. */
+  readonly says: string;
+}
+
+/** The calibration that a force is computed with. */
+export interface CalibrationUsed {
+  /** One sentence: which one, by which rule, or why there is none. */
+  readonly says: string;
+  /** Ids of the calibrations it comes from, where the register has them. */
+  readonly from: readonly string[];
+  readonly verdict: CalibrationVerdict;
+}
+
 export type TrialStatus = 'recorded' | 'accepted' | 'excluded';
 
 /** A trial in the day's list. */
@@ -76,6 +96,9 @@ export interface TrialSummary {
   readonly hasTrace: boolean;
   readonly hasFilm: boolean;
   readonly result: Omit<TrialResult, 'strokes'>;
+  readonly areas: Readonly<Record<Hand, AreaUsed | null>>;
+  /** Null for a hand without a sensor. */
+  readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
 }
 
 export interface DayView {
@@ -145,7 +168,11 @@ export interface TrialView {
   readonly trace: TraceView | null;
   readonly films: readonly FilmView[];
   readonly result: TrialResult;
+  readonly areas: Readonly<Record<Hand, AreaUsed | null>>;
+  /** Null for a hand without a sensor. */
+  readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
   readonly inputs: readonly InputView[];
+  readonly marking: TrialMarking;
   readonly previousTrial: string | null;
   readonly nextTrial: string | null;
   readonly canUndo: boolean;

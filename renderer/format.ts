@@ -6,7 +6,20 @@
 import type { Measured } from '../core/timing.ts';
 
 export type Unit =
-  'm/s' | 'cycles/min' | 'm' | 's' | 'ms' | '%' | 'N' | 'N·s' | 'kPa' | 'cm²' | 'Hz' | '°C' | 'raw/kPa';
+  | 'm/s'
+  | 'cycles/min'
+  | 'm'
+  | 's'
+  | 'ms'
+  | '%'
+  | 'N'
+  | 'N·s'
+  | 'kPa'
+  | 'cm²'
+  | 'Hz'
+  | '°C'
+  | 'raw'
+  | 'raw/kPa';
 
 /** Stands where there is no value; its reason belongs beside it. */
 export const EMPTY = '—';
@@ -27,6 +40,7 @@ const DECIMALS: Readonly<Record<Unit, number>> = {
   'cm²': 0,
   Hz: 1,
   '°C': 1,
+  raw: 1,
   'raw/kPa': 2,
 };
 

@@ -1,24 +1,29 @@
 /** Where in the program a person is, as the address after `#`: so back, forward and a reload keep their meaning. */
 import { isCode } from '../core/table.ts';
 
-/** What makes the forces of a day believable, each on a screen of its own. */
-const DAY_PARTS = ['zeros', 'hands', 'calibration'] as const;
+/** What makes the numbers of a day believable, each on a screen of its own. */
+const DAY_PARTS = ['zeros', 'hands', 'calibration', 'second'] as const;
 export type DayPartName = (typeof DAY_PARTS)[number];
 
 export type Route =
   | { readonly screen: 'days' }
   | { readonly screen: 'day' | DayPartName; readonly day: number }
   | { readonly screen: 'trial'; readonly day: number; readonly trial: string }
+  | { readonly screen: 'agreement'; readonly day: number }
+  | { readonly screen: 'blind'; readonly day: number; readonly session: number; readonly item: number }
   | { readonly screen: 'sensors' }
   | { readonly screen: 'sensor' | 'calibrate'; readonly sensor: string };
 
-const DAY = /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration))?$/;
+const DAY = /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration|second))?$/;
+const SECOND = /^#\/day\/([1-9]\d{0,14})\/second\/(?:(agreement)|([1-9]\d{0,14})\/([1-9]\d{0,14}))$/;
 const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
 
 /** Reads an address; anything that is none leads to the days. */
 export function parseRoute(hash: string): Route {
   const sensors = SENSORS.exec(hash);
   if (sensors !== null) return sensorsRoute(sensors[1], sensors[2] !== undefined);
+  const second = SECOND.exec(hash);
+  if (second !== null) return secondRoute(second);
   const found = DAY.exec(hash);
   if (found === null) return { screen: 'days' };
   const day = Number(found[1]);
@@ -33,6 +38,11 @@ function sensorsRoute(sensor: string | undefined, calibrates: boolean): Route {
   return { screen: calibrates ? 'calibrate' : 'sensor', sensor };
 }
 
+function secondRoute([, day, agreement, session, item]: RegExpExecArray): Route {
+  if (agreement !== undefined) return { screen: 'agreement', day: Number(day) };
+  return { screen: 'blind', day: Number(day), session: Number(session), item: Number(item) };
+}
+
 /** The address of a place in the program. */
 export function hashOf(route: Route): string {
   switch (route.screen) {
@@ -43,9 +53,14 @@ export function hashOf(route: Route): string {
     case 'zeros':
     case 'hands':
     case 'calibration':
+    case 'second':
       return `#/day/${route.day}/${route.screen}`;
     case 'trial':
       return `#/day/${route.day}/trial/${route.trial}`;
+    case 'agreement':
+      return `#/day/${route.day}/second/agreement`;
+    case 'blind':
+      return `#/day/${route.day}/second/${route.session}/${route.item}`;
     case 'sensors':
       return '#/sensors';
     case 'sensor':

@@ -10,6 +10,7 @@ import { dayFragment, findSampleFolder, openSampleDay } from '../lab/sample.ts';
 import { answerCalls } from './calls.ts';
 import { guardPages, guardSession } from './guard.ts';
 import { setMenu } from './menu.ts';
+import { printPdf } from './pdf.ts';
 import { answerScheme, claimScheme } from './scheme.ts';
 import { openWindow } from './window.ts';
 
@@ -59,7 +60,7 @@ export async function runShell(options: ShellOptions): Promise<void> {
 
 async function openApp(options: ShellOptions, release: () => Promise<void>): Promise<void> {
   const { root, home, version } = options;
-  const lab = await options.openLab({ home, sampleFolder: findSampleFolder(root), version });
+  const lab = await options.openLab({ home, sampleFolder: findSampleFolder(root), version, printPdf });
   endInOrder(lab, release);
   guardSession(session.defaultSession);
   answerScheme(makeRespond({ lab, rendererFolder: join(root, 'out', 'renderer'), calls: false, onBug }));

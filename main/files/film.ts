@@ -1,5 +1,5 @@
 /** Frame times of a film, from the file itself: variable frame rate and any start offset included. */
-import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input } from 'mediabunny';
+import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input, type InputVideoTrack } from 'mediabunny';
 import { median } from '../../core/statistics.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 
@@ -30,7 +30,7 @@ export async function readFilm(absolute: string): Promise<Outcome<Film, string>>
     return done({
       frameTimesS,
       frameIntervalS: median(intervals),
-      codec: await track.getCodecParameterString(),
+      codec: (await track.getCodecParameterString()) ?? (await codecId(track)),
       widthPx: track.displayWidth,
       heightPx: track.displayHeight,
     });
@@ -39,6 +39,12 @@ export async function readFilm(absolute: string): Promise<Outcome<Film, string>>
     if (code !== undefined) return failed(`cannot be read (${code}); see that you may read it`);
     return failed('cannot be read as a film; it may be of another format, or cut short while copying');
   }
+}
+
+/** What the file itself calls a codec that the reader does not know; null where that is no word. */
+async function codecId(track: InputVideoTrack): Promise<string | null> {
+  const id = await track.getInternalCodecId();
+  return typeof id === 'string' ? id : null;
 }
 
 /** A film whose index stands in front lists frames that a cut has taken away: the last one is read to see. */

@@ -3,8 +3,8 @@
  * by renames. Replacing an old one takes two renames; a marker between them lets the next start finish what a crash
  * left half done.
  */
-import { existsSync } from 'node:fs';
-import { mkdir, open, readFile, readdir, rename, rm, rmdir, writeFile } from 'node:fs/promises';
+import { constants, existsSync } from 'node:fs';
+import { chmod, copyFile, mkdir, open, readFile, readdir, rename, rm, rmdir, writeFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 
 const names = (out: string) => {
@@ -69,14 +69,31 @@ function isAlive(pid: number): boolean {
   }
 }
 
+/** What a file of the folder holds: text, or the bytes of another file. */
+export type OutFile = string | { readonly copyOf: string };
+
+/** Copies a file's bytes; the copy may be written to, even where the original may not. */
+async function copyPlain(from: string, to: string): Promise<void> {
+  await copyFile(from, to, constants.COPYFILE_EXCL);
+  await chmod(to, 0o644);
+}
+
+/** The folders that paths lie in, innermost first. */
+function foldersOf(paths: Iterable<string>): readonly string[] {
+  const folders = new Set<string>();
+  for (const path of paths)
+    for (let above = dirname(path); above !== '.'; above = dirname(above)) folders.add(above);
+  return [...folders].toSorted((a, b) => b.length - a.length);
+}
+
 /**
  * Writes a folder of files under `out`'s name.
- * @param files file name and text
+ * @param files path inside the folder, with forward slashes, and its text or the file that it is a copy of
  * @param replace whether what is there may be replaced
  */
 export async function writeFolder(
   out: string,
-  files: ReadonlyMap<string, string>,
+  files: ReadonlyMap<string, OutFile>,
   replace: boolean,
 ): Promise<void> {
   const { marker, old, staging } = names(out);
@@ -84,11 +101,14 @@ export async function writeFolder(
   await rm(staging, { recursive: true, force: true });
   await mkdir(staging);
   try {
-    for (const [name, text] of files) {
+    for (const [name, content] of files) {
       const path = join(staging, name);
-      await writeFile(path, text);
+      await mkdir(dirname(path), { recursive: true });
+      if (typeof content === 'string') await writeFile(path, content);
+      else await copyPlain(content.copyOf, path);
       await sync(path);
     }
+    for (const folder of foldersOf(files.keys())) await sync(join(staging, folder));
     await sync(staging);
     if (await isFree(out)) {
       if (existsSync(out)) await rmdir(out);
@@ -102,7 +122,7 @@ export async function writeFolder(
       await sync(dirname(out));
       await rm(old, { recursive: true, force: true });
       await rm(marker);
-    } else throw new Error(`${out} was filled while the dataset was being made`);
+    } else throw new Error(`${out} was filled while it was being written`);
     await sync(dirname(out));
   } catch (error) {
     if (!existsSync(marker)) await rm(staging, { recursive: true, force: true });

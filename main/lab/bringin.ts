@@ -5,6 +5,7 @@ import { TABLE_NAMES } from '../../core/daytables.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { folderSource, insidePath } from '../files/source.ts';
 import type { DayFile } from '../store/days.ts';
+import { bringSensors } from './broughtsensors.ts';
 import type { Progress } from './jobs.ts';
 import { openDay, type OpenedDay } from './process.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
@@ -52,6 +53,9 @@ export async function bringIn(
     who: operatorOf(session),
   });
   if (!recorded.ok) return storeFault(recorded.error);
+  const sha256 = files.find(({ path }) => path === 'calibration.csv')?.sha256 ?? null;
+  const brought = bringSensors(session, opened.value.book, sha256);
+  if (!brought.ok) return brought;
   const computed = await trialOutcomes(session, recorded.value.id, progress.step);
   return computed.ok ? done(recorded.value.id) : computed;
 }

@@ -1,11 +1,13 @@
 /** What the screens Days, Day and Trial show, and the decisions taken there. */
 import type { LabError } from '../../core/contract.ts';
-import type { TrialEntry } from '../../core/daybook.ts';
+import type { Hand } from '../../core/day.ts';
+import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
 import type { SensorCalibration } from '../../core/daysensors.ts';
 import { orderRefusals } from '../../core/dataset.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { sectionOf } from '../../core/trialinput.ts';
+import { areaUsed, sectionOf } from '../../core/trialinput.ts';
 import type {
+  CalibrationUsed,
   CalibrationView,
   DaySummary,
   DayView,
@@ -15,13 +17,17 @@ import type {
   TrialView,
 } from '../../core/views.ts';
 import type { Decision } from '../store/decisions.ts';
+import { markingOf } from './marks.ts';
+import type { SensorChoice } from './choice.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 import {
+  choicesOn,
   findTrial,
   inputsOf,
   storedDay,
   trialOutcome,
   trialOutcomes,
+  type StoredDay,
   type TrialOutcome,
 } from './stored.ts';
 
@@ -33,13 +39,13 @@ interface StatusDecision {
 }
 
 /** A trial's status: the latest decision of a person, where there is one, else what trials.csv says. */
-function statusOf(entry: TrialEntry, decided: unknown): StatusDecision {
+export function statusOf(entry: TrialEntry, decided: unknown): StatusDecision {
   if (decided !== null) return decided as StatusDecision;
   return { status: entry.row.status, reason: entry.row.exclusion_reason };
 }
 
 /** The decisions on a day's trials, by trial. */
-function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
+export function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
   return store.inForce(day).get(STATUS) ?? new Map();
 }
 
@@ -74,6 +80,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
   const { day, outcomes } = computed.value;
   const { book, row } = day;
   const decisions = decisionsOn(session, id);
+  const choices = choicesOn(session, day);
   return done({
     id,
     day: row.day,
@@ -81,7 +88,10 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
     venue: row.venue,
     poolLengthM: book.day.pool.lengthM,
     protocol: book.day.protocol,
-    trials: book.trials.map((entry, index) => summaryOf(entry, outcomes[index]!, decisions)),
+    trials: book.trials.map((entry, index) => ({
+      ...summaryOf(entry, outcomes[index]!, decisions),
+      ...restsOn(day, entry, choices),
+    })),
     calibrations: [...book.calibrations.values()].map(calibrationView),
     refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
     leftOut: book.leftOut,
@@ -95,7 +105,7 @@ function summaryOf(
   entry: TrialEntry,
   outcome: TrialOutcome,
   decisions: ReadonlyMap<string, Decision>,
-): TrialSummary {
+): Omit<TrialSummary, keyof RestsOn> {
   const { strokes: _strokes, ...result } = outcome.result;
   const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null);
   return {
@@ -108,6 +118,32 @@ function summaryOf(
     hasTrace: outcome.trace !== null,
     hasFilm: outcome.films.some(({ fault }) => fault === null),
     result,
+  };
+}
+
+type RestsOn = Pick<TrialSummary, 'areas' | 'calibrations'>;
+
+/** The hand areas and calibrations that a trial's forces rest on. */
+function restsOn(
+  { book }: StoredDay,
+  entry: TrialEntry,
+  choices: ReadonlyMap<string, SensorChoice>,
+): RestsOn {
+  const calibration = (hand: Hand): CalibrationUsed | null => {
+    const sensor = sensorWorn(book.day, entry.row, hand);
+    if (sensor === null) return null;
+    const choice = choices.get(sensor);
+    if (choice === undefined)
+      return {
+        says: `day.json has no sensor ${sensor}, so it has no calibration.`,
+        from: [],
+        verdict: 'missing',
+      };
+    return { says: choice.says, from: choice.from, verdict: choice.verdict };
+  };
+  return {
+    areas: { left: areaUsed(entry, 'left'), right: areaUsed(entry, 'right') },
+    calibrations: { left: calibration('left'), right: calibration('right') },
   };
 }
 
@@ -155,7 +191,9 @@ export async function viewTrial(
     trace: outcome.value.trace,
     films: outcome.value.films,
     result: outcome.value.result,
+    ...restsOn(day.value, entry, choicesOn(session, day.value)),
     inputs: inputsOf(day.value, entry),
+    marking: markingOf(entry),
     previousTrial: book.trials[place - 1]?.row.trial ?? null,
     nextTrial: book.trials[place + 1]?.row.trial ?? null,
     canUndo: session.store.canUndo(id),
@@ -225,6 +263,6 @@ export function turnBack(
   return done(turned.value === null ? null : toEntry(turned.value));
 }
 
-function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {
+export function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {
   return { id, trial, says, who, at, undone: undone !== null };
 }

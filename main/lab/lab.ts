@@ -1,38 +1,33 @@
 /** The lab: every call of the contract and the function that answers it. Hosts carry calls in here unread. */
 import { realpath } from 'node:fs/promises';
-import { extname } from 'node:path';
-import {
-  CONTRACT,
-  isCallName,
-  type AppView,
-  type CallInput,
-  type CallName,
-  type CallOutput,
-  type LabError,
-} from '../../core/contract.ts';
+import { CONTRACT, isCallName, type AppView, type CallName, type LabError } from '../../core/contract.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import type { DayView, JobView } from '../../core/views.ts';
 import { openStore } from '../store/store.ts';
+import { benchCalls, type CallsNamed } from './benchcalls.ts';
 import { bringIn } from './bringin.ts';
 import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './dayview.ts';
 import { Jobs } from './jobs.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './places.ts';
-import type { Lab, Resource } from './port.ts';
+import type { Lab, PrintPdf } from './port.ts';
+import { findResource } from './resources.ts';
+import { reviewCalls } from './reviewcalls.ts';
 import { operatorOf, setOperator, storeFault, type Session } from './session.ts';
-import { findTrial, forceSamples, storedDay } from './stored.ts';
 
 interface LabOptions {
   /** The lab folder; made where it is not there yet. */
   readonly home: string;
   readonly sampleFolder: string | null;
   readonly version: string;
+  /** Prints a page as PDF; left out where the host cannot. Null where printing did not work. */
+  readonly printPdf?: PrintPdf;
 }
 
 /** Rejects with an error that carries a StoreError (`says`, `todo`) where the lab folder cannot be opened. */
-function openSession({ home, sampleFolder, version }: LabOptions): Session {
+function openSession({ home, sampleFolder, version, printPdf }: LabOptions): Session {
   const opened = openStore(home);
   if (!opened.ok) throw Object.assign(new Error(opened.error.says), opened.error);
-  return { store: opened.value, version, sampleFolder };
+  return { store: opened.value, version, sampleFolder, ...(printPdf && { printPdf }) };
 }
 
 /** What came of bringing one day in. */
@@ -83,11 +78,7 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   };
 }
 
-type Calls = {
-  readonly [N in CallName]: (
-    input: CallInput<N>,
-  ) => Outcome<CallOutput<N>, LabError> | Promise<Outcome<CallOutput<N>, LabError>>;
-};
+type Calls = CallsNamed<CallName>;
 
 async function carry(calls: Calls, name: string, input: unknown): Promise<Outcome<unknown, LabError>> {
   if (!isCallName(name)) return failed(badInput(`There is no call ${name}.`));
@@ -141,42 +132,10 @@ function callsOf(session: Session, jobs: Jobs): Calls {
     'history.list': ({ day }) => done(historyOf(session, day)),
     'history.undo': ({ day }) => turnBack(session, day, 'undo'),
     'history.redo': ({ day }) => turnBack(session, day, 'redo'),
-    'marks.edit': notYet,
-    'marks.judge': notYet,
-    'clock.edit': notYet,
-    'section.edit': notYet,
-    'marks.adjudicate': notYet,
-    'days.export': notYet,
-    'blind.list': notYet,
-    'blind.start': notYet,
-    'blind.get': notYet,
-    'blind.marks': notYet,
-    'blind.judge': notYet,
-    'blind.close': notYet,
-    'agreement.get': notYet,
-    'bench.get': notYet,
-    'bench.undo': notYet,
-    'bench.redo': notYet,
-    'sensors.save': notYet,
-    'bench.setLimits': notYet,
-    'bench.draft': notYet,
-    'bench.keep': notYet,
-    'calibrations.get': notYet,
-    'bench.record': notYet,
-    'zeros.get': notYet,
-    'zeros.propose': notYet,
-    'zeros.confirm': notYet,
-    'areas.get': notYet,
-    'areas.keep': notYet,
-    'choice.get': notYet,
-    'choice.try': notYet,
-    'choice.keep': notYet,
-    'trials.budget': notYet,
+    ...reviewCalls(session),
+    ...benchCalls(session),
   };
 }
-
-const notYet = () =>
-  failed<LabError>({ code: 'not_found', says: 'The bench is not there yet.', todo: 'Try again later.' });
 
 async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
   const { sampleFolder, store, version } = session;
@@ -189,40 +148,4 @@ async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
     operator: operatorOf(session),
     sample: { available: real !== null, day: opened?.id ?? null },
   });
-}
-
-const SAMPLES = /^\/samples\/(\d+)\/([^/]+)\/(left|right)$/;
-const FILM = /^\/film\/(\d+)\/([^/]+)\/([^/]+)$/;
-const MIME: Readonly<Record<string, string>> = {
-  '.mp4': 'video/mp4',
-  '.m4v': 'video/mp4',
-  '.webm': 'video/webm',
-};
-
-async function findResource(session: Session, path: string): Promise<Resource | null> {
-  const samples = SAMPLES.exec(path);
-  const film = FILM.exec(path);
-  const [, id, trial, which] = samples ?? film ?? [];
-  if (id === undefined || trial === undefined || which === undefined) return null;
-  const day = await storedDay(session, Number(id));
-  if (!day.ok) return null;
-  const entry = findTrial(day.value, trial);
-  if (!entry.ok) return null;
-  if (samples !== null) {
-    const force = await forceSamples(day.value, entry.value, which as 'left' | 'right');
-    if (force === null) return null;
-    return {
-      kind: 'bytes',
-      bytes: new Uint8Array(force.buffer as ArrayBuffer, force.byteOffset, force.byteLength),
-      mime: 'application/octet-stream',
-    };
-  }
-  const file = entry.value.films.get(which)?.file;
-  const found = file === undefined ? null : await day.value.source.find(file);
-  if (found?.kind !== 'file') return null;
-  return {
-    kind: 'file',
-    path: found.absolute,
-    mime: MIME[extname(file!).toLowerCase()] ?? 'application/octet-stream',
-  };
 }

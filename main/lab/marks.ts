@@ -23,9 +23,7 @@ export function markingOf(entry: TrialEntry): TrialMarking {
       breath: value.breath,
       exclusionReason: value.exclusion_reason || null,
     })),
-    pairs: [...entry.pairs].flatMap(([camera, pairs]) =>
-      pairs.map((pair) => ({ camera, ...pair, what: '' })),
-    ),
+    pairs: [...entry.pairs].flatMap(([camera, pairs]) => pairs.map((pair) => ({ camera, ...pair }))),
     section: startS === null || endS === null ? null : { startS, endS, method, uS },
     raters: [...new Set(entry.events.map(({ value }) => value.rater))],
   };

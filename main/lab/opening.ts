@@ -1,10 +1,11 @@
 /** Opening the lab from a host, and what a person hears where it does not open. */
-import type { Lab } from './port.ts';
+import type { Lab, PrintPdf } from './port.ts';
 
 export type OpenLab = (options: {
   readonly home: string;
   readonly sampleFolder: string | null;
   readonly version: string;
+  readonly printPdf?: PrintPdf;
 }) => Promise<Lab>;
 
 /** Sentences for an error on the way to an open lab: what is wrong and what to do. Bugs keep their stack. */

@@ -39,7 +39,8 @@ export async function allowedFolder(session: Session, path: string): Promise<Out
   });
 }
 
-function isWithin(inner: string, outer: string): boolean {
+/** True where a path is a folder or lies in it; both real paths. */
+export function isWithin(inner: string, outer: string): boolean {
   return inner === outer || inner.startsWith(outer.endsWith(sep) ? outer : outer + sep);
 }
 

@@ -14,3 +14,6 @@ export interface Lab {
   readonly resource: (path: string) => Promise<Resource | null>;
   readonly close: () => Promise<void>;
 }
+
+/** Prints a page of HTML that stands alone as PDF; null where that did not work. */
+export type PrintPdf = (html: string) => Promise<Uint8Array<ArrayBuffer> | null>;

@@ -1,10 +1,16 @@
 /** What every answer carries so that a page can do nothing but show our screens. */
 
-// Charts and components set style attributes; style elements and any inline script stay forbidden.
+import { createHash } from 'node:crypto';
+import { CERTIFICATE_STYLE } from '../../core/certificate.ts';
+
+// A certificate stands alone, so its one style sheet is in the page and known by its hash.
+const certificateStyle = `'sha256-${createHash('sha256').update(CERTIFICATE_STYLE).digest('base64')}'`;
+
+// Charts and components set style attributes; all other style elements and any inline script stay forbidden.
 const POLICY = [
   "default-src 'self'",
   "script-src 'self'",
-  "style-src 'self'",
+  `style-src 'self' ${certificateStyle}`,
   "style-src-attr 'unsafe-inline'",
   "img-src 'self' data: blob:",
   "media-src 'self' blob:",

@@ -3,12 +3,15 @@ import { userInfo } from 'node:os';
 import type { LabError } from '../../core/contract.ts';
 import { failed } from '../../core/refusal.ts';
 import type { Store, StoreError } from '../store/store.ts';
+import type { PrintPdf } from './port.ts';
 
 export interface Session {
   readonly store: Store;
   readonly version: string;
   /** Folder of the sample day that comes with the program; null where it is not there. */
   readonly sampleFolder: string | null;
+  /** Left out where the host cannot print. */
+  readonly printPdf?: PrintPdf;
 }
 
 const OPERATOR = 'operator';

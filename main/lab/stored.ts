@@ -6,14 +6,23 @@ import { createHash } from 'node:crypto';
 import type { LabError } from '../../core/contract.ts';
 import { HANDS } from '../../core/day.ts';
 import { sensorWorn, type Daybook, type TrialEntry } from '../../core/daybook.ts';
+import { codecFault } from '../../core/filmcodec.ts';
+import { overlayDay } from '../../core/dayoverlay.ts';
+import { MADE_HERE, overlayMarking } from '../../core/markoverlay.ts';
+import type { CalibrationRule } from '../../core/calibrationchoice.ts';
 import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
 import { longGaps, type SampledTrace } from '../../core/trace.ts';
-import { analyseTrial, trialForces, type TrialInput, type TrialResult } from '../../core/trial.ts';
+import { analyseTrial, type TrialSeries, type TrialInput, type TrialResult } from '../../core/trial.ts';
 import { cameraOnTrial, clocksOf } from '../../core/marking.ts';
 import type { FilmView, InputView, TraceView } from '../../core/views.ts';
 import { insidePath, type DaySource } from '../files/source.ts';
 import type { DayRow } from '../store/days.ts';
-import { inputOf, openDay, readTrialFiles, type TrialReading } from './process.ts';
+import { chooseFor, type SensorChoice } from './choice.ts';
+import { decidedOn } from './decided.ts';
+import { markingDecidedOn } from './markdecisions.ts';
+import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
+import { inputOf, type TrialReading } from './process.ts';
+import { readRegister } from './register.ts';
 import { now, storeFault, type Session } from './session.ts';
 
 /** What is kept of a computed trial. */
@@ -27,13 +36,18 @@ export interface TrialOutcome {
 export interface StoredDay {
   readonly row: DayRow;
   readonly source: DaySource;
+  /** The day as its folder gives it. */
+  readonly own: Daybook;
+  /** The day with what people decided laid over it: what is shown and computed. */
   readonly book: Daybook;
+  readonly rule: CalibrationRule;
   /** SHA-256 of each file of the day, by its path inside the day. */
   readonly hashes: ReadonlyMap<string, string>;
 }
 
 /** Opens a day of the lab folder at its newest revision. */
-export async function storedDay({ store }: Session, id: number): Promise<Outcome<StoredDay, LabError>> {
+export async function storedDay(session: Session, id: number): Promise<Outcome<StoredDay, LabError>> {
+  const { store } = session;
   const row = store.getDay(id);
   if (row === null)
     return failed({
@@ -51,15 +65,36 @@ export async function storedDay({ store }: Session, id: number): Promise<Outcome
       return { kind: 'file', absolute: store.rawPath(file.sha256), bytes: file.bytes };
     },
   };
-  const opened = await openDay(source);
+  const hashes = new Map([...files].map(([path, file]) => [path, file.sha256]));
+  const opened = await rememberDay(session, source, hashes);
   if (!opened.ok)
     return failed({
       code: 'lab_folder',
       says: `The day ${row.day} cannot be read from the lab folder: ${opened.error.reason}`,
       todo: 'Open it again from its folder.',
     });
-  const hashes = new Map([...files].map(([path, file]) => [path, file.sha256]));
-  return done({ row, source, book: opened.value.book, hashes });
+  const own = opened.value.book;
+  const { rule } = decidedOn(session, id);
+  return done({ row, source, own, book: laidOver(session, id, own, rule), rule, hashes });
+}
+
+/** A day with what people decided, and the calibrations of a rule, laid over it. */
+export function laidOver(session: Session, id: number, own: Daybook, rule: CalibrationRule): Daybook {
+  const { zeros, areas } = decidedOn(session, id);
+  const calibrations =
+    rule === 'day'
+      ? null
+      : new Map(
+          [...chooseFor(readRegister(session), own, rule)].map(
+            ([sensor, { used }]) => [sensor, used] as const,
+          ),
+        );
+  return overlayMarking(overlayDay(own, { zeros, areas, calibrations }), markingDecidedOn(session, id));
+}
+
+/** Which calibration each sensor of the day uses, and why. */
+export function choicesOn(session: Session, { own, rule }: StoredDay): ReadonlyMap<string, SensorChoice> {
+  return chooseFor(readRegister(session), own, rule);
 }
 
 /** A trial of a stored day; an error where it has none of that code. */
@@ -102,14 +137,7 @@ export async function trialOutcome(
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
   if (kept !== null) return done(JSON.parse(kept.json) as TrialOutcome);
-  const reading = await readTrialFiles(day.source, day.book, entry);
-  const { input, refused } = inputOf(day.book, entry, reading);
-  const outcome: TrialOutcome = {
-    result: analyseTrial(input),
-    trace: reading.trace === null ? null : traceView(reading.trace, input),
-    films: filmViews(entry, reading),
-    refused: [...reading.refused, ...refused],
-  };
+  const outcome = await computeTrial(session, day, entry);
   const put = store.putResult(
     day.row.id,
     trial,
@@ -119,6 +147,28 @@ export async function trialOutcome(
     now(),
   );
   return put.ok ? done(outcome) : storeFault(put.error);
+}
+
+/** Computes a trial; nothing is kept. */
+export async function computeTrial(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+): Promise<TrialOutcome> {
+  const reading = await rememberTrial(session, day, entry);
+  const { input, refused } = inputOf(day.book, entry, reading);
+  const forces = rememberSeries(reading, input);
+  return {
+    result: analyseTrial(input, forces),
+    trace: reading.trace === null ? null : traceView(reading.trace, input, forces),
+    films: filmViews(entry, reading),
+    refused: [...reading.refused, ...refused.map(withoutLine)],
+  };
+}
+
+/** A mark made in the app stands on no line of a file. */
+function withoutLine(refusal: Refusal): Refusal {
+  return refusal.line === MADE_HERE ? { ...refusal, line: null } : refusal;
 }
 
 /** Everything a trial's numbers rest on, as one hash: it changes when any of it does. */
@@ -168,8 +218,7 @@ export function inputsOf({ book, hashes }: StoredDay, entry: TrialEntry): readon
   });
 }
 
-function traceView(trace: SampledTrace, input: TrialInput): TraceView {
-  const forces = trialForces(input);
+function traceView(trace: SampledTrace, input: TrialInput, forces: TrialSeries): TraceView {
   const gaps = (hand: 'left' | 'right') => {
     const channel = trace[hand];
     if (channel === null) return [];
@@ -183,7 +232,7 @@ function traceView(trace: SampledTrace, input: TrialInput): TraceView {
     rateHz: trace.rateHz,
     count: trace.count,
     gaps: { left: gaps('left'), right: gaps('right') },
-    hasForce: { left: forces.left !== null, right: forces.right !== null },
+    hasForce: { left: forces.left.forceN !== null, right: forces.right.forceN !== null },
   };
 }
 
@@ -202,17 +251,32 @@ function filmViews(entry: TrialEntry, reading: TrialReading): readonly FilmView[
       widthPx: film?.widthPx ?? 0,
       heightPx: film?.heightPx ?? 0,
       clock: clock === null ? null : { offsetS: clock.offsetS, rate: clock.rate },
-      fault: film === undefined ? (fault ?? `${file} is not in the lab folder; open the day again.`) : null,
+      fault:
+        film === undefined
+          ? (fault ?? `${file} is not in the lab folder; open the day again.`)
+          : codecFault(file, film.codec),
     };
   });
 }
 
 /** Force samples of one hand for drawing, N, or null where there are none. */
 export async function forceSamples(
+  session: Session,
   day: StoredDay,
   entry: TrialEntry,
   hand: 'left' | 'right',
 ): Promise<Float64Array | null> {
-  const reading = await readTrialFiles(day.source, day.book, entry);
-  return trialForces(inputOf(day.book, entry, reading).input)[hand];
+  const reading = await rememberTrial(session, day, entry);
+  return rememberSeries(reading, inputOf(day.book, entry, reading).input)[hand].forceN;
+}
+
+/** Raw samples of one hand on the trace's grid, in the sensor's raw unit, or null where there are none. */
+export async function rawSamples(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+  hand: 'left' | 'right',
+): Promise<Float64Array | null> {
+  const reading = await rememberTrial(session, day, entry);
+  return reading.trace?.[hand]?.raw ?? null;
 }

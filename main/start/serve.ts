@@ -6,6 +6,7 @@ import type { Lab } from '../lab/port.ts';
 import { makeRespond, type Respond } from '../lab/respond.ts';
 import { dayFragment, findSampleFolder, openSampleDay } from '../lab/sample.ts';
 import { askForLink, type DoorAnswer } from '../loopback/door.ts';
+import { printPdf } from '../loopback/pdf.ts';
 import { openLoopback, type Loopback } from '../loopback/server.ts';
 import { showWindow } from '../loopback/window.ts';
 
@@ -16,6 +17,8 @@ export interface ServeOptions {
   readonly sample: boolean;
   /** The browser for the window; null to show a link only. */
   readonly browser: string | null;
+  /** The browser that prints certificates; left out where none is to be used. */
+  readonly printer?: string;
   readonly openLab: OpenLab;
   /** Builds the screens where needed; null, or why it could not. */
   readonly build: () => Promise<string | null>;
@@ -64,8 +67,9 @@ async function serveLab(
   loopback: Loopback,
   ready: (respond: Respond) => void,
 ): Promise<number> {
-  const { root, home, version, say } = options;
-  const lab = await options.openLab({ home, sampleFolder: findSampleFolder(root), version });
+  const { root, home, version, say, printer } = options;
+  const printing = printer === undefined ? {} : { printPdf: (html: string) => printPdf(printer, html) };
+  const lab = await options.openLab({ home, sampleFolder: findSampleFolder(root), version, ...printing });
   try {
     const fragment = options.sample ? await sampleFragment(lab, say) : '';
     const rendererFolder = join(root, 'out', 'renderer');

@@ -76,6 +76,7 @@ export async function start(context: StartContext): Promise<number> {
     version: context.version,
     sample,
     browser: host.kind === 'window' ? host.browser : null,
+    ...(browser.kind === 'found' ? { printer: browser.path } : {}),
     openLab: context.openLab,
     build,
     say,

@@ -98,9 +98,13 @@ export function dayWriting(db: WritableDb, folder: string): DayWriting {
   };
 }
 
-/** True where some revision of some day holds a file of that many bytes. */
+/** True where some revision of some day, or some recording, has that many bytes. */
 export function lengthKnown(db: ReadableDb, bytes: number): boolean {
-  return db.get('SELECT 1 FROM day_file WHERE bytes = ? LIMIT 1', bytes) !== undefined;
+  const known = db.get(
+    `SELECT 1 FROM day_file WHERE bytes = @bytes UNION ALL SELECT 1 FROM recording WHERE bytes = @bytes LIMIT 1`,
+    { bytes },
+  );
+  return known !== undefined;
 }
 
 function record(db: WritableDb, day: DayToRecord): RecordedDay {

@@ -1,5 +1,5 @@
 /**
- * What people decided: a log that is only ever added to. Each decision stands on the one that was in force before it
+ * What people decided, on one day or lab-wide (the day is null then): a log that is only ever added to. Each decision stands on the one that was in force before it
  * (its parent); undoing and redoing are turns in the log that move along these steps. In force is the latest one not
  * undone and all it stands on. A decision made after an undo stands beside the undone ones: they stay in the history,
  * and redo, which follows the newest step, no longer reaches them.
@@ -10,11 +10,12 @@ import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { decisionSeal, turnSeal } from './seals.ts';
 
-interface DecisionToMake {
-  readonly day: number;
-  /** The trial it concerns; null where it concerns the day. */
+export interface DecisionToMake {
+  /** The day it concerns; null where it concerns the lab. */
+  readonly day: number | null;
+  /** The trial it concerns; null where it concerns no single trial. */
   readonly trial: string | null;
-  /** What is decided, such as `trial.status`; with `key` it names one value of the day. */
+  /** What is decided, such as `trial.status`; with `key` it names one value of the day or lab. */
   readonly subject: string;
   /** Which one of that subject, such as the trial's code. */
   readonly key: string;
@@ -37,20 +38,28 @@ export interface Decision extends DecisionToMake {
 
 export interface DecisionReading {
   /** The decisions in force: by subject, then key, the latest. */
-  readonly inForce: (day: number) => ReadonlyMap<string, ReadonlyMap<string, Decision>>;
-  /** All decisions of a day, undone ones too, oldest first. */
-  readonly history: (day: number) => Decision[];
-  readonly canUndo: (day: number) => boolean;
-  readonly canRedo: (day: number) => boolean;
+  readonly inForce: (day: number | null) => ReadonlyMap<string, ReadonlyMap<string, Decision>>;
+  /** The days whose log ever held a decision on that subject, by its key. */
+  readonly daysByKey: (subject: string) => ReadonlyMap<string, number>;
+  /** All decisions of a day, or of the lab, undone ones too, oldest first. */
+  readonly history: (day: number | null) => Decision[];
+  readonly canUndo: (day: number | null) => boolean;
+  readonly canRedo: (day: number | null) => boolean;
 }
 
 export interface DecisionWriting {
   /** Fails with `changed_meanwhile` where `before` is not what is in force by now. */
   readonly decide: (decision: DecisionToMake) => Outcome<Decision, StoreError>;
   /** Takes back the latest decision in force; null where there is none. */
-  readonly undo: (day: number, who: string, at: string) => Outcome<Decision | null, StoreError>;
+  readonly undo: (day: number | null, who: string, at: string) => Outcome<Decision | null, StoreError>;
   /** Brings back the decision last undone; null where there is none. */
-  readonly redo: (day: number, who: string, at: string) => Outcome<Decision | null, StoreError>;
+  readonly redo: (day: number | null, who: string, at: string) => Outcome<Decision | null, StoreError>;
+}
+
+interface InForce {
+  /** The latest turn of the log that it is the outcome of. */
+  readonly turn: number;
+  readonly subjects: ReturnType<DecisionReading['inForce']>;
 }
 
 const IN_FORCE = `
@@ -58,7 +67,7 @@ const IN_FORCE = `
     head (id) AS (
       SELECT iif(t.action = 'undone', d.parent, d.id)
       FROM decision_turn t JOIN decision d ON d.id = t.decision
-      WHERE t.day = @day ORDER BY t.id DESC LIMIT 1
+      WHERE t.day IS @day ORDER BY t.id DESC LIMIT 1
     ),
     standing (id) AS (
       SELECT id FROM head WHERE id IS NOT NULL
@@ -72,28 +81,54 @@ const VALUE = `${IN_FORCE}
   SELECT d.after FROM standing s JOIN decision d ON d.id = s.id
   WHERE d.subject = @subject AND d.key = @key ORDER BY d.id DESC LIMIT 1`;
 
+const COLUMNS = 'd.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, made.who, made.at';
+
+/** A parent is older than what stands on it, so the latest decision on a value has the largest id. */
+const LATEST = `${IN_FORCE}
+  SELECT ${COLUMNS}, NULL AS undoneBy, NULL AS undoneAt
+  FROM decision d
+  JOIN decision_turn made ON made.decision = d.id AND made.action = 'decided'
+  WHERE d.id IN (
+    SELECT max(e.id) FROM standing s JOIN decision e ON e.id = s.id GROUP BY e.subject, e.key
+  ) ORDER BY d.id`;
+
 const HISTORY = `${IN_FORCE}
-  SELECT d.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, made.who, made.at,
-    taken.who AS undoneBy, taken.at AS undoneAt
+  SELECT ${COLUMNS}, taken.who AS undoneBy, taken.at AS undoneAt
   FROM decision d
   JOIN decision_turn made ON made.decision = d.id AND made.action = 'decided'
   LEFT JOIN decision_turn taken ON d.id NOT IN (SELECT id FROM standing) AND taken.id =
     (SELECT max(id) FROM decision_turn WHERE decision = d.id AND action = 'undone')
-  WHERE d.day = @day AND (@id IS NULL OR d.id = @id) ORDER BY d.id`;
+  WHERE d.day IS @day AND (@id IS NULL OR d.id = @id) ORDER BY d.id`;
 
-const NEXT = 'SELECT max(id) AS id FROM decision WHERE day = ? AND parent IS ?';
+const LAST_TURN = 'SELECT max(id) AS id FROM decision_turn WHERE day IS @day';
+
+const NEXT = 'SELECT max(id) AS id FROM decision WHERE day IS ? AND parent IS ?';
 
 export function decisionReading(db: ReadableDb): DecisionReading {
+  // What is in force changes with a turn only, and is asked for many times between two.
+  const standing = new Map<number | null, InForce>();
   return {
     inForce: (day) => {
+      const turn = db.get<{ id: number }>(LAST_TURN, { day })?.id ?? 0;
+      const known = standing.get(day);
+      if (known?.turn === turn) return known.subjects;
       const subjects = new Map<string, Map<string, Decision>>();
-      for (const decision of history(db, day)) {
-        if (decision.undone !== null) continue;
+      for (const decision of db.all<HistoryRow>(LATEST, { day }).map(toDecision)) {
         const keys = subjects.get(decision.subject) ?? new Map<string, Decision>();
         subjects.set(decision.subject, keys.set(decision.key, decision));
       }
+      standing.set(day, { turn, subjects });
       return subjects;
     },
+    daysByKey: (subject) =>
+      new Map(
+        db
+          .all<{ key: string; day: number }>(
+            'SELECT key, day FROM decision WHERE subject = ? AND day IS NOT NULL ORDER BY id',
+            subject,
+          )
+          .map(({ key, day }) => [key, day] as const),
+      ),
     history: (day) => history(db, day),
     canUndo: (day) => head(db, day) !== null,
     canRedo: (day) => next(db, day) !== null,
@@ -101,7 +136,7 @@ export function decisionReading(db: ReadableDb): DecisionReading {
 }
 
 export function decisionWriting(db: WritableDb, folder: string): DecisionWriting {
-  const move = (find: typeof head, action: string) => (day: number, who: string, at: string) =>
+  const move = (find: typeof head, action: string) => (day: number | null, who: string, at: string) =>
     attempt(folder, () =>
       db.transaction(() => {
         const id = find(db, day);
@@ -115,7 +150,8 @@ export function decisionWriting(db: WritableDb, folder: string): DecisionWriting
   };
 }
 
-function decide(db: WritableDb, decision: DecisionToMake): Decision {
+/** Records a decision inside a transaction; throws a StoreFailure where something else is in force by now. */
+export function decide(db: WritableDb, decision: DecisionToMake): Decision {
   const { day, trial, subject, key, says, who, at } = decision;
   const before = toJson(decision.before);
   const found = db.get<{ after: string }>(VALUE, { day, subject, key })?.after ?? 'null';
@@ -138,7 +174,14 @@ function decide(db: WritableDb, decision: DecisionToMake): Decision {
   return turn(db, day, id, 'decided', who, at);
 }
 
-function turn(db: WritableDb, day: number, id: number, action: string, who: string, at: string): Decision {
+function turn(
+  db: WritableDb,
+  day: number | null,
+  id: number,
+  action: string,
+  who: string,
+  at: string,
+): Decision {
   const row = { day, decision: id, action, at, who };
   db.run(
     `INSERT INTO decision_turn (day, decision, action, at, who, seal)
@@ -150,18 +193,18 @@ function turn(db: WritableDb, day: number, id: number, action: string, who: stri
   return decision;
 }
 
-function head(db: ReadableDb, day: number): number | null {
+function head(db: ReadableDb, day: number | null): number | null {
   return db.get<{ id: number }>(HEAD, { day })?.id ?? null;
 }
 
 /** The newest step from where we stand: the one redo brings back. */
-function next(db: ReadableDb, day: number): number | null {
+function next(db: ReadableDb, day: number | null): number | null {
   return db.get<{ id: number | null }>(NEXT, day, head(db, day))?.id ?? null;
 }
 
 interface HistoryRow {
   readonly id: number;
-  readonly day: number;
+  readonly day: number | null;
   readonly trial: string | null;
   readonly subject: string;
   readonly key: string;
@@ -174,13 +217,17 @@ interface HistoryRow {
   readonly undoneAt: string | null;
 }
 
-function history(db: ReadableDb, day: number, id: number | null = null): Decision[] {
-  return db.all<HistoryRow>(HISTORY, { day, id }).map(({ undoneBy, undoneAt, ...row }) => ({
+function history(db: ReadableDb, day: number | null, id: number | null = null): Decision[] {
+  return db.all<HistoryRow>(HISTORY, { day, id }).map(toDecision);
+}
+
+function toDecision({ undoneBy, undoneAt, ...row }: HistoryRow): Decision {
+  return {
     ...row,
     before: JSON.parse(row.before) as unknown,
     after: JSON.parse(row.after) as unknown,
     undone: undoneBy === null || undoneAt === null ? null : { who: undoneBy, at: undoneAt },
-  }));
+  };
 }
 
 /** JSON text. What JSON would drop or silently turn into null is a bug of the caller. */

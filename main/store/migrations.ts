@@ -125,6 +125,89 @@ export const MIGRATIONS: readonly Migration[] = [
     ) STRICT, WITHOUT ROWID;
     `,
   },
+  {
+    version: 2,
+    sql: `
+    CREATE TABLE decision_2 (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER REFERENCES day (id),
+      parent INTEGER REFERENCES decision (id) CHECK (parent < id),
+      trial TEXT CHECK (trial IS NULL OR day IS NOT NULL),
+      subject TEXT NOT NULL CHECK (subject <> ''),
+      key TEXT NOT NULL,
+      before TEXT NOT NULL CHECK (json_valid(before)),
+      after TEXT NOT NULL CHECK (json_valid(after)),
+      says TEXT NOT NULL,
+      seal TEXT NOT NULL,
+      UNIQUE (day, id),
+      FOREIGN KEY (day, parent) REFERENCES decision (day, id)
+    ) STRICT;
+    INSERT INTO decision_2 (id, day, parent, trial, subject, key, before, after, says, seal)
+      SELECT id, day, parent, trial, subject, key, before, after, says, seal FROM decision ORDER BY id;
+    DROP TABLE decision;
+    ALTER TABLE decision_2 RENAME TO decision;
+    CREATE INDEX decision_parent ON decision (day, parent);
+    ${appendOnly('decision')}
+
+    CREATE TABLE decision_turn_2 (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER,
+      decision INTEGER NOT NULL REFERENCES decision (id),
+      action TEXT NOT NULL CHECK (action IN ('decided', 'undone', 'redone')),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      seal TEXT NOT NULL,
+      FOREIGN KEY (day, decision) REFERENCES decision (day, id)
+    ) STRICT;
+    INSERT INTO decision_turn_2 (id, day, decision, action, at, who, seal)
+      SELECT id, day, decision, action, at, who, seal FROM decision_turn ORDER BY id;
+    DROP TABLE decision_turn;
+    ALTER TABLE decision_turn_2 RENAME TO decision_turn;
+    CREATE INDEX decision_turn_day ON decision_turn (day, id);
+    CREATE INDEX decision_turn_decision ON decision_turn (decision, id);
+    ${appendOnly('decision_turn')}
+
+    CREATE TABLE brought_sensor (
+      sensor TEXT PRIMARY KEY CHECK (sensor <> ''),
+      card TEXT NOT NULL CHECK (json_valid(card)),
+      day TEXT NOT NULL,
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID;
+    ${appendOnly('brought_sensor')}
+
+    CREATE TABLE calibration (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      sensor TEXT NOT NULL CHECK (sensor <> ''),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      version TEXT NOT NULL,
+      day TEXT,
+      sha256 TEXT CHECK (sha256 IS NULL OR ${SHA256}),
+      content TEXT NOT NULL CHECK (json_valid(content)),
+      seal TEXT NOT NULL,
+      CHECK ((day IS NULL) = (sha256 IS NULL))
+    ) STRICT;
+    CREATE INDEX calibration_sensor ON calibration (sensor, day, id);
+    ${appendOnly('calibration')}
+
+    CREATE TABLE calibration_draft (
+      sensor TEXT PRIMARY KEY CHECK (sensor <> ''),
+      draft TEXT NOT NULL CHECK (json_valid(draft)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID;
+
+    CREATE TABLE recording (
+      sha256 TEXT PRIMARY KEY CHECK ${SHA256},
+      bytes INTEGER NOT NULL CHECK (bytes >= 0),
+      file TEXT NOT NULL,
+      time TEXT NOT NULL CHECK (json_valid(time)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID;
+    `,
+  },
 ];
 
 /** The version of the newest step; throws where the steps do not strictly increase from 1. */

@@ -1,12 +1,12 @@
 /**
  * Pages of a database carry no checksum, so a bit that flips inside a text goes unnoticed by SQLite. What people
- * decided is therefore written with a seal: the SHA-256 (FIPS 180-4) of the row as JSON.
+ * decided and what was calibrated is therefore written with a seal: the SHA-256 (FIPS 180-4) of the row as JSON.
  */
 import { createHash } from 'node:crypto';
 import type { ReadableDb } from './database.ts';
 
 interface SealedDecision {
-  readonly day: number;
+  readonly day: number | null;
   readonly parent: number | null;
   readonly trial: string | null;
   readonly subject: string;
@@ -18,11 +18,22 @@ interface SealedDecision {
 }
 
 interface SealedTurn {
-  readonly day: number;
+  readonly day: number | null;
   readonly decision: number;
   readonly action: string;
   readonly at: string;
   readonly who: string;
+}
+
+interface SealedCalibration {
+  readonly sensor: string;
+  readonly at: string;
+  readonly who: string;
+  readonly version: string;
+  readonly day: string | null;
+  readonly sha256: string | null;
+  /** JSON text. */
+  readonly content: string;
 }
 
 export function decisionSeal(row: SealedDecision): string {
@@ -32,6 +43,11 @@ export function decisionSeal(row: SealedDecision): string {
 
 export function turnSeal({ day, decision, action, at, who }: SealedTurn): string {
   return seal([day, decision, action, at, who]);
+}
+
+export function calibrationSeal(row: SealedCalibration): string {
+  const { sensor, at, who, version, day, sha256, content } = row;
+  return seal([sensor, at, who, version, day, sha256, content]);
 }
 
 /** What no longer is what was sealed, as sentences without a full stop. */
@@ -44,7 +60,17 @@ export function brokenSeals(db: ReadableDb): string[] {
     .all<SealedTurn & { id: number; seal: string }>('SELECT * FROM decision_turn')
     .filter((row) => turnSeal(row) !== row.seal)
     .map(({ id }) => `who made step ${id} of the decisions, or when, is not what was recorded`);
-  return [...decisions, ...turns];
+  return [...decisions, ...turns, ...brokenCalibrations(db)];
+}
+
+/** A file of version 1 has no calibrations. */
+function brokenCalibrations(db: ReadableDb): string[] {
+  const there = db.get("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'calibration'");
+  if (there === undefined) return [];
+  return db
+    .all<SealedCalibration & { id: number; seal: string }>('SELECT * FROM calibration')
+    .filter((row) => calibrationSeal(row) !== row.seal)
+    .map(({ id }) => `calibration ${id} is not what was recorded`);
 }
 
 function seal(row: readonly (string | number | null)[]): string {

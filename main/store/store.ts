@@ -6,6 +6,7 @@
 import type { Outcome } from '../../core/refusal.ts';
 import { done } from '../../core/refusal.ts';
 import { backupTo, type Backup } from './backup.ts';
+import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
 import { dayReading, dayWriting, lengthKnown, type DayReading, type DayWriting } from './days.ts';
 import { decisionReading, decisionWriting, type DecisionReading, type DecisionWriting } from './decisions.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
@@ -35,6 +36,7 @@ export type ReadableStore = Upkeep &
   RawReading &
   DayReading &
   DecisionReading &
+  BenchReading &
   ResultReading &
   SettingReading;
 
@@ -42,6 +44,7 @@ export type Store = ReadableStore &
   RawWriting &
   DayWriting &
   DecisionWriting &
+  BenchWriting &
   ResultWriting &
   SettingWriting;
 
@@ -71,6 +74,7 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...rawReading(layout),
     ...dayReading(db),
     ...decisionReading(db),
+    ...benchReading(db),
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal) => backupTo(db, layout, folder, signal),
@@ -86,6 +90,7 @@ function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStor
     ...rawWriting(layout, (bytes) => lengthKnown(db, bytes)),
     ...dayWriting(db, folder),
     ...decisionWriting(db, folder),
+    ...benchWriting(db, folder),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
   };

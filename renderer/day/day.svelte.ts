@@ -38,6 +38,7 @@ export class DayDesk {
     this.#problem = null;
     const outcome = await this.#client('trials.decide', { day: this.#id, trial, seen, status, reason });
     if (!outcome.ok) {
+      if (outcome.error.code === 'changed_meanwhile') await this.load();
       this.#problem = { trial, error: outcome.error };
       return false;
     }

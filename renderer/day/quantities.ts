@@ -1,4 +1,5 @@
 /** The numbers of a trial that the day's list shows: name, unit, value, and why it is empty where it is. */
+import type { Hand } from '../../core/day.ts';
 import { flagMeaning, type Flag } from '../../core/flags.ts';
 import type { Measured } from '../../core/timing.ts';
 import type { TrialResult } from '../../core/trial.ts';
@@ -13,6 +14,8 @@ export interface QuantityColumn {
   readonly of: (result: Result) => Measured | null;
   /** Flags that can leave it empty, the first that is set being the reason. */
   readonly emptyBy: readonly Flag[];
+  /** The hand whose area it is computed with; left out where none is. */
+  readonly areaOf?: Hand;
 }
 
 const bare = (value: number | null): Measured | null => (value === null ? null : { value, u: null });
@@ -66,12 +69,14 @@ export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
     unit: 'N',
     of: (result) => bare(result.hands.left.peakForceN),
     emptyBy: NO_FORCE,
+    areaOf: 'left',
   },
   {
     name: 'Peak force right',
     unit: 'N',
     of: (result) => bare(result.hands.right.peakForceN),
     emptyBy: NO_FORCE,
+    areaOf: 'right',
   },
 ];
 

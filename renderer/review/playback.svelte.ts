@@ -32,6 +32,8 @@ export class Playback {
   #loop = $state.raw<Loop | null>(null);
   #camera = $state<string | null>(null);
   #player = $state.raw<FilmPlayer | null>(null);
+  /** The film's own cursor while the two are apart. */
+  #ownFrame = $state<number | null>(null);
 
   readonly #domain = $derived.by(() => trialSpan(this.#view()));
   readonly #clock = $derived.by(
@@ -79,13 +81,20 @@ export class Playback {
     return this.#clock !== null;
   }
 
-  /** The cursor on the film's clock, s; null where nothing ties the clocks. */
+  /** True while film and trace each keep a cursor of their own. */
+  get apart(): boolean {
+    return this.#ownFrame !== null;
+  }
+
+  /** The film's cursor on the film's clock, s; null where nothing ties the clocks. */
   get videoS(): number | null {
+    if (this.#ownFrame !== null) return this.#player?.film.frameTimesS[this.#ownFrame] ?? null;
     return this.#clock === null ? null : toVideo(this.#clock, this.#cursorS);
   }
 
   /** The frame whose interval holds the cursor; null outside the film or without one. */
   get frame(): number | null {
+    if (this.#ownFrame !== null) return this.#ownFrame;
     return this.#player === null || this.videoS === null ? null : frameAt(this.#player.film, this.videoS);
   }
 
@@ -100,6 +109,26 @@ export class Playback {
             played: (frame) => this.#follow(frame),
             stopped: (atEnd) => this.#filmStopped(atEnd),
           });
+    if (this.apart) {
+      this.#playing = false;
+      this.#ownFrame = null;
+      this.part();
+    } else this.#place(this.#cursorS);
+  }
+
+  /** Parts the film's cursor from the trace's, where there is a film with frames; `frame` is where it goes. */
+  part(frame = this.frame ?? this.#player?.shown ?? 0): void {
+    const frames = this.#player?.film.frameTimesS.length ?? 0;
+    if (frames === 0 || this.#player!.fault !== null) return;
+    this.pause();
+    this.#ownFrame = Math.min(frames - 1, Math.max(0, frame));
+    this.#player!.show(this.#ownFrame);
+  }
+
+  /** One cursor again: the film goes to where the trace's cursor is. */
+  join(): void {
+    this.pause();
+    this.#ownFrame = null;
     this.#place(this.#cursorS);
   }
 
@@ -111,6 +140,12 @@ export class Playback {
 
   play(): void {
     if (this.#playing) return;
+    if (this.apart) {
+      if (this.#ownFrame === this.#player!.film.frameTimesS.length - 1) this.part(0);
+      this.#playing = true;
+      this.#drive();
+      return;
+    }
     const { fromS, toS } = this.#loop ?? this.#domain;
     if (this.#cursorS >= toS || (this.#loop !== null && this.#cursorS < fromS)) this.moveTo(fromS);
     this.#playing = true;
@@ -151,6 +186,10 @@ export class Playback {
   stepFrame(direction: 1 | -1): void {
     this.pause();
     const { frame } = this;
+    if (this.apart) {
+      this.part(frame! + direction);
+      return;
+    }
     const film = this.#player?.film;
     const next = frame === null ? undefined : film?.frameTimesS[frame + direction];
     if (next === undefined || this.#clock === null) this.stepSample(direction);
@@ -167,6 +206,7 @@ export class Playback {
   #place(timeS: number): void {
     this.#cursorS = Math.min(this.#domain.toS, Math.max(this.#domain.fromS, timeS));
     const { frame } = this;
+    if (this.apart) return;
     if (frame !== null) this.#player?.show(frame);
     if (this.#playing) this.#drive();
   }
@@ -189,7 +229,8 @@ export class Playback {
   }
 
   #follow(frame: number): void {
-    if (this.#playing && this.#clock !== null)
+    if (this.#playing && this.apart) this.#ownFrame = frame;
+    else if (this.#playing && this.#clock !== null)
       this.#advance(toTrace(this.#clock, this.#player!.film.frameTimesS[frame]!));
   }
 
@@ -206,7 +247,7 @@ export class Playback {
 
   #filmStopped(atEnd: boolean): void {
     if (!this.#playing) return;
-    if (!atEnd) {
+    if (!atEnd || this.apart) {
       this.pause();
       return;
     }

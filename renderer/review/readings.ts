@@ -18,7 +18,7 @@ export function readings(review: TrialReview): readonly Reading[] {
   const film = playback.player?.film ?? null;
   const rows: Reading[] = [reading('Time', formatValue(review.cursorS, 's', 4), null)];
   if (film !== null) {
-    const untied = playback.tied ? null : 'nothing ties the film to the trial';
+    const untied = playback.tied || playback.apart ? null : 'nothing ties the film to the trial';
     rows.push(reading('Film time', formatValue(playback.videoS, 's', 4), untied));
     const outside = untied ?? (playback.frame === null ? 'the cursor lies outside the film' : null);
     rows.push(

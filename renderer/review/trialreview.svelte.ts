@@ -3,8 +3,10 @@ import type { TrialView } from '../../core/views.ts';
 import type { Hand } from '../../core/day.ts';
 import type { StrokeResult } from '../../core/trial.ts';
 import { valueAt, type Span } from './downsample.ts';
+import { PictureView } from './filmtools/pictureview.svelte.ts';
 import { FrameLoop } from './frameloop.ts';
 import { lanePosition } from './lane.ts';
+import type { Marking } from './marking/marking.svelte.ts';
 import { Playback, type Loop } from './playback.svelte.ts';
 import { PlotWindow } from './plotwindow.svelte.ts';
 import { NO_SAMPLES, type Samples } from './samples.ts';
@@ -26,8 +28,11 @@ export class TrialReview {
   readonly frames = new FrameLoop();
   readonly playback: Playback;
   readonly plot: PlotWindow;
+  readonly picture = new PictureView();
   #view = $state.raw<TrialView>(undefined!);
   samples = $state.raw<Samples>(NO_SAMPLES);
+  /** What the trial is marked by; null where it is only looked at. */
+  marking = $state.raw<Marking | null>(null);
 
   readonly marks = $derived.by(() => placedMarks(this.view.result.strokes));
   readonly bands = $derived.by(() => ({

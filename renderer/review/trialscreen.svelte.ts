@@ -6,6 +6,10 @@ import { changes } from '../changes.svelte.ts';
 import { keys } from '../keys.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { hashOf } from '../route.ts';
+import { filmKeys } from './filmtools/filmkeys.ts';
+import { labKeeper } from './marking/labkeeper.ts';
+import { markKeys } from './marking/markkeys.ts';
+import { Marking } from './marking/marking.svelte.ts';
 import { reviewKeys } from './reviewkeys.ts';
 import { fetchSamples } from './samples.ts';
 import { TrialReview } from './trialreview.svelte.ts';
@@ -40,7 +44,12 @@ export class TrialScreenState {
     $effect(() => {
       const review = this.#review;
       if (review === null) return;
-      const actions = reviewKeys(review, (trial) => this.goTo(trial));
+      const { marking } = review;
+      const actions = [
+        ...reviewKeys(review, (trial) => this.goTo(trial)),
+        ...filmKeys(review),
+        ...(marking === null ? [] : markKeys(marking)),
+      ];
       const undo = untrack(() => actions.map((action) => keys.register(action)));
       return () => undo.forEach((unregister) => unregister());
     });
@@ -95,8 +104,10 @@ export class TrialScreenState {
     }
     this.#close();
     this.#decisionProblem = null;
-    this.#review = new TrialReview(view);
-    if (before !== null) this.#review.playback.moveTo(before.cursorS);
+    const review = new TrialReview(view);
+    review.marking = new Marking(review, labKeeper(client, day, trial));
+    this.#review = review;
+    if (before !== null) review.playback.moveTo(before.cursorS);
     await this.#fetch(view);
   }
 

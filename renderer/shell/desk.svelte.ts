@@ -80,7 +80,8 @@ export class Desk {
 
   /** The trial of a day that was looked at last. */
   lastTrialOf(day: number): string | null {
-    return this.#lastTrial?.day === day ? this.#lastTrial.trial : null;
+    const last = this.#lastTrial;
+    return last !== null && last.day === day ? last.trial : null;
   }
 
   async describe(): Promise<void> {

@@ -14,6 +14,17 @@ interface OpenDay {
 
 type Answer = Promise<CallResult<'history.undo'>>;
 
+/** Calls that answer with a trial's view. */
+const TELL_OF_A_TRIAL: ReadonlySet<CallName> = new Set([
+  'trials.get',
+  'trials.decide',
+  'marks.edit',
+  'marks.judge',
+  'marks.adjudicate',
+  'clock.edit',
+  'section.edit',
+]);
+
 export class History {
   readonly #client: LabClient;
   readonly #say: (message: string) => void;
@@ -35,7 +46,7 @@ export class History {
     if (name === 'days.get') {
       const { id, day, canUndo, canRedo } = value as DayView;
       this.#open = { id, name: day, canUndo, canRedo };
-    } else if (name === 'trials.get' || name === 'trials.decide') {
+    } else if (TELL_OF_A_TRIAL.has(name)) {
       const { dayId, day, canUndo, canRedo } = value as TrialView;
       this.#open = { id: dayId, name: day, canUndo, canRedo };
     } else if (name === 'bench.get' || name === 'sensors.save' || name === 'bench.setLimits') {
@@ -66,12 +77,14 @@ export class History {
     };
   }
 
-  undo(day: number): Promise<void> {
-    return this.#tell('undo', this.#client('history.undo', { day }));
+  async undo(day: number): Promise<void> {
+    await changes.settled();
+    await this.#tell('undo', this.#client('history.undo', { day }));
   }
 
-  redo(day: number): Promise<void> {
-    return this.#tell('redo', this.#client('history.redo', { day }));
+  async redo(day: number): Promise<void> {
+    await changes.settled();
+    await this.#tell('redo', this.#client('history.redo', { day }));
   }
 
   async #tell(turn: 'undo' | 'redo', answer: Answer): Promise<void> {

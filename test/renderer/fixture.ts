@@ -2,7 +2,7 @@
 import type { AppView, CallInput, CallName, LabClient, LabError } from '../../core/contract.ts';
 import { failed, done, type Outcome } from '../../core/refusal.ts';
 import type { DaySummary, DayView, JobView, PlaceList, TrialStatus, TrialSummary } from '../../core/views.ts';
-import { trialView, type Wish } from './review/fixture.ts';
+import { AREAS, CALIBRATIONS, trialView, type Wish } from './review/fixture.ts';
 
 export function trialSummary(trial: string, participant: string, wish: Wish = {}): TrialSummary {
   const { strokes: _strokes, ...result } = trialView(wish).result;
@@ -14,6 +14,8 @@ export function trialSummary(trial: string, participant: string, wish: Wish = {}
     condition: 'sprint',
     status: 'recorded',
     exclusionReason: null,
+    areas: AREAS,
+    calibrations: CALIBRATIONS,
     hasTrace,
     hasFilm: true,
     result: {
@@ -169,7 +171,7 @@ export function fakeLab({
     return done(entry);
   }
 
-  const own: { [N in CallName]: (input: CallInput<N>) => Outcome<unknown, LabError> } = {
+  const own: { [N in CallName]?: (input: CallInput<N>) => Outcome<unknown, LabError> } = {
     'app.describe': () => done(app),
     'app.setOperator': ({ operator }) => done((app = { ...app, operator })),
     'places.list': ({ path }) =>
@@ -191,7 +193,9 @@ export function fakeLab({
 
   const client = (async (name: CallName, input: never) => {
     calls.push({ name, input });
-    return ((answers[name] ?? own[name]) as (input: never) => unknown)(input);
+    const answer = (answers[name] ?? own[name]) as ((input: never) => unknown) | undefined;
+    if (answer === undefined) throw new Error(`This test has no answer to ${name}.`);
+    return answer(input);
   }) as LabClient;
   return { client, calls };
 }

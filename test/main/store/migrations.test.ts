@@ -14,26 +14,40 @@ function sealOf(row: readonly (string | number | null)[]): string {
   return createHash('sha256').update(JSON.stringify(row)).digest('hex');
 }
 
+const FIRST = `
+  INSERT INTO day (id, code) VALUES (1, 'D1');
+  INSERT INTO day_revision VALUES (1, 1, '2026-03-02', NULL, '${AT}', 'AB');
+  INSERT INTO day_file VALUES (1, 1, 'day.json', '${ZEROS}', 2);
+  INSERT INTO day_opening (day, revision, source, at, who) VALUES (1, 1, '/day', '${AT}', 'AB');
+  INSERT INTO decision (id, day, parent, trial, subject, key, before, after, says, seal)
+    VALUES (1, 1, NULL, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted',
+              '${sealOf([1, null, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted'])}'),
+           (2, 1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded',
+              '${sealOf([1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded'])}');
+  INSERT INTO decision_turn (day, decision, action, at, who, seal)
+    VALUES (1, 1, 'decided', '${AT}', 'AB', '${sealOf([1, 1, 'decided', AT, 'AB'])}'),
+           (1, 2, 'decided', '${AT}', 'AB', '${sealOf([1, 2, 'decided', AT, 'AB'])}'),
+           (1, 2, 'undone', '${AT}', 'CD', '${sealOf([1, 2, 'undone', AT, 'CD'])}');
+  INSERT INTO result VALUES (1, 'T1', 'f', '{}', '${AT}');
+  INSERT INTO result_input VALUES (1, 'T1', 0, 'trace', 't.csv', '${ZEROS}');
+  INSERT INTO setting VALUES ('operator', 'AB', '${AT}', 'AB');`;
+
+/** Version 2 adds decisions on the lab, sensors, calibrations, drafts and recordings. */
+const SECOND = `${FIRST}
+  INSERT INTO decision (id, day, parent, trial, subject, key, before, after, says, seal)
+    VALUES (3, NULL, NULL, NULL, 'sensor', 'S-01', 'null', '{"sensor":"S-01"}', 'Sensor S-01 registered',
+              '${sealOf([null, null, null, 'sensor', 'S-01', 'null', '{"sensor":"S-01"}', 'Sensor S-01 registered'])}');
+  INSERT INTO decision_turn (day, decision, action, at, who, seal)
+    VALUES (NULL, 3, 'decided', '${AT}', 'AB', '${sealOf([null, 3, 'decided', AT, 'AB'])}');
+  INSERT INTO brought_sensor VALUES ('S-02', '{"sensor":"S-02"}', 'D1', '${AT}', 'AB');
+  INSERT INTO calibration (sensor, at, who, version, day, sha256, content, seal)
+    VALUES ('S-02', '${AT}', 'AB', '1.0.0', 'D1', '${ZEROS}', '{"draft":1}',
+              '${sealOf(['S-02', AT, 'AB', '1.0.0', 'D1', ZEROS, '{"draft":1}'])}');
+  INSERT INTO calibration_draft VALUES ('S-01', '{"points":[]}', '${AT}', 'AB');
+  INSERT INTO recording VALUES ('${ZEROS}', 2, 'bench.csv', '{"rateHz":100}', '${AT}', 'AB');`;
+
 /** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
-const SEEDS: Readonly<Record<number, string>> = {
-  1: `
-    INSERT INTO day (id, code) VALUES (1, 'D1');
-    INSERT INTO day_revision VALUES (1, 1, '2026-03-02', NULL, '${AT}', 'AB');
-    INSERT INTO day_file VALUES (1, 1, 'day.json', '${ZEROS}', 2);
-    INSERT INTO day_opening (day, revision, source, at, who) VALUES (1, 1, '/day', '${AT}', 'AB');
-    INSERT INTO decision (id, day, parent, trial, subject, key, before, after, says, seal)
-      VALUES (1, 1, NULL, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted',
-                '${sealOf([1, null, 'T1', 'trial.status', 'T1', 'null', '"accepted"', 'T1 accepted'])}'),
-             (2, 1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded',
-                '${sealOf([1, 1, 'T1', 'trial.status', 'T1', '"accepted"', '"excluded"', 'T1 excluded'])}');
-    INSERT INTO decision_turn (day, decision, action, at, who, seal)
-      VALUES (1, 1, 'decided', '${AT}', 'AB', '${sealOf([1, 1, 'decided', AT, 'AB'])}'),
-             (1, 2, 'decided', '${AT}', 'AB', '${sealOf([1, 2, 'decided', AT, 'AB'])}'),
-             (1, 2, 'undone', '${AT}', 'CD', '${sealOf([1, 2, 'undone', AT, 'CD'])}');
-    INSERT INTO result VALUES (1, 'T1', 'f', '{}', '${AT}');
-    INSERT INTO result_input VALUES (1, 'T1', 0, 'trace', 't.csv', '${ZEROS}');
-    INSERT INTO setting VALUES ('operator', 'AB', '${AT}', 'AB');`,
-};
+const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND };
 
 /** A lab folder as version N left it. */
 function seeded(version: number): string {
@@ -81,6 +95,32 @@ describe('every historical schema', () => {
       expect(store.getSetting('operator')?.text).toBe('AB');
     },
   );
+
+  test.each(MIGRATIONS.map(({ version }) => version))(
+    'version %d keeps its seals, and takes decisions on the lab beside those of a day',
+    async (version) => {
+      const store = valueOf(openStore(seeded(version)));
+      onTestFinished(store.close);
+      expect((await store.checkIntegrity()).databaseFaults).toEqual([]);
+      const seen = store.inForce(null).get('sensor')?.get('S-01')?.after ?? null;
+      expect(seen).toEqual(version >= 2 ? { sensor: 'S-01' } : null);
+      const decision = { trial: null, subject: 'sensor', key: 'S-01', says: 'changed', who: 'AB', at: AT };
+      valueOf(store.decide({ ...decision, day: null, before: seen, after: 'new' }));
+      expect(store.inForce(1).get('sensor')).toBeUndefined();
+      expect(valueOf(store.undo(null, 'AB', AT))?.after).toBe('new');
+      expect(store.history(1)).toHaveLength(2);
+      expect(store.canRedo(null)).toBe(true);
+    },
+  );
+
+  test('the bench of version 2 is all there', () => {
+    const store = valueOf(openStore(seeded(2)));
+    onTestFinished(store.close);
+    expect(store.broughtSensors()).toEqual(new Map([['S-02', { sensor: 'S-02' }]]));
+    expect(store.calibrations()).toMatchObject([{ id: 1, sensor: 'S-02', day: 'D1', content: { draft: 1 } }]);
+    expect(store.drafts()).toEqual(new Map([['S-01', { points: [] }]]));
+    expect(store.getRecording(ZEROS)).toMatchObject({ file: 'bench.csv', time: { rateHz: 100 } });
+  });
 
   test('what is asked often is found by an index', () => {
     const db = valueOf(openWritable(layoutOf(seeded(MIGRATIONS.length)), MIGRATIONS));

@@ -92,6 +92,18 @@ export const FILM: FilmView = {
   fault: null,
 };
 
+/** What the forces rest on. */
+export const AREAS: TrialView['areas'] = {
+  left: { cm2: 150, uCm2: 2, method: 'roster', says: 'As roster.csv gives it.' },
+  right: { cm2: 150, uCm2: 2, method: 'roster', says: 'As roster.csv gives it.' },
+};
+const calibrationUsed = {
+  says: 'The calibration of the day folder itself, accepted.',
+  from: ['1'],
+  verdict: 'accepted',
+} as const;
+export const CALIBRATIONS: TrialView['calibrations'] = { left: calibrationUsed, right: calibrationUsed };
+
 export interface Wish {
   readonly trace?: boolean;
   readonly films?: readonly FilmView[];
@@ -150,6 +162,8 @@ export function trialView({
       : null,
     films,
     result: analyseTrial(input),
+    areas: AREAS,
+    calibrations: CALIBRATIONS,
     inputs: [{ what: 'trace', file: 'traces/T-1.csv', sha256: '0123456789abcdef'.repeat(4) }],
     marking: { rater: null, marks: [], judgements: [], pairs: [], section: null, raters: [null] },
     previousTrial: null,

@@ -1,0 +1,63 @@
+/** What a screen may fetch by its path: films, samples of trials and recordings, certificates. */
+import { extname } from 'node:path';
+import { readToken, sessionsOn } from './blindsessions.ts';
+import { certificate } from './certificates.ts';
+import type { Resource } from './port.ts';
+import { recordingSamples } from './recording.ts';
+import type { Session } from './session.ts';
+import { findTrial, forceSamples, rawSamples, storedDay } from './stored.ts';
+
+const SAMPLES = /^\/(samples|raw)\/(\d+)\/([^/]+)\/(left|right)$/;
+const FILM = /^\/(film)\/(\d+)\/([^/]+)\/([^/]+)$/;
+const RECORDING = /^\/recording\/([0-9a-f]{64})\/(\d{1,6})$/;
+const CERTIFICATE = /^\/certificate\/(\d{1,15})\.(html|pdf)$/;
+const MIME: Readonly<Record<string, string>> = {
+  '.mp4': 'video/mp4',
+  '.m4v': 'video/mp4',
+  '.webm': 'video/webm',
+};
+
+/** The resource at a decoded path; null where there is none. */
+export async function findResource(session: Session, path: string): Promise<Resource | null> {
+  const recording = RECORDING.exec(path);
+  if (recording !== null)
+    return samplesResource(await recordingSamples(session, recording[1]!, Number(recording[2])));
+  const printed = CERTIFICATE.exec(path);
+  if (printed !== null) return certificate(session, Number(printed[1]), printed[2] as 'html' | 'pdf');
+  return ofTrial(session, path);
+}
+
+async function ofTrial(session: Session, path: string): Promise<Resource | null> {
+  const [, kind, id, trial, which] = SAMPLES.exec(path) ?? FILM.exec(path) ?? [];
+  if (id === undefined || trial === undefined || which === undefined) return null;
+  const day = await storedDay(session, Number(id));
+  if (!day.ok) return null;
+  const entry = findTrial(day.value, trialBehind(session, Number(id), trial));
+  if (!entry.ok) return null;
+  if (kind !== 'film') {
+    const samplesOf = kind === 'raw' ? rawSamples : forceSamples;
+    return samplesResource(await samplesOf(session, day.value, entry.value, which as 'left' | 'right'));
+  }
+  const file = entry.value.films.get(which)?.file;
+  const found = file === undefined ? null : await day.value.source.find(file);
+  if (found?.kind !== 'file') return null;
+  return {
+    kind: 'file',
+    path: found.absolute,
+    mime: MIME[extname(file!).toLowerCase()] ?? 'application/octet-stream',
+  };
+}
+
+/** The code of a trial, also where a path names it by a token of a second opinion. */
+function trialBehind(session: Session, day: number, name: string): string {
+  const token = readToken(name);
+  if (token === null) return name;
+  const record = sessionsOn(session, day).find(({ id }) => id === token.session);
+  return record?.items.find(({ item }) => item === token.item)?.trial ?? name;
+}
+
+function samplesResource(samples: Float64Array | null): Resource | null {
+  if (samples === null) return null;
+  const bytes = new Uint8Array(samples.buffer as ArrayBuffer, samples.byteOffset, samples.byteLength);
+  return { kind: 'bytes', bytes, mime: 'application/octet-stream' };
+}

@@ -1,0 +1,159 @@
+/**
+ * What the calibration bench keeps besides decisions: sensors that came with a day, calibrations, the calibration being
+ * made on each sensor, and recordings. A calibration is evidence and is only ever added; whether one made at the bench
+ * counts is a decision of the lab, so that it can be taken back.
+ */
+import type { Outcome } from '../../core/refusal.ts';
+import type { ReadableDb, WritableDb } from './database.ts';
+import { decide, type Decision, type DecisionToMake } from './decisions.ts';
+import { attempt, type StoreError } from './errors.ts';
+import { calibrationSeal } from './seals.ts';
+
+export interface CalibrationToAdd {
+  readonly sensor: string;
+  /** ISO 8601 instant of the calibration. */
+  readonly at: string;
+  readonly who: string;
+  readonly version: string;
+  /** The day folder it came with and the SHA-256 of its calibration.csv; null where it was made at the bench. */
+  readonly day: string | null;
+  readonly sha256: string | null;
+  /** What was read and by which limits; anything JSON can hold. */
+  readonly content: unknown;
+}
+
+export interface StoredCalibration extends CalibrationToAdd {
+  readonly id: number;
+  /** SHA-256 of the row as it was written. */
+  readonly seal: string;
+}
+
+export interface StoredRecording {
+  readonly sha256: string;
+  readonly bytes: number;
+  /** The name it was opened under, and how its time was read, at the last opening. */
+  readonly file: string;
+  readonly time: unknown;
+}
+
+export interface BenchReading {
+  /** Cards of the sensors that came with a day, by code. */
+  readonly broughtSensors: () => ReadonlyMap<string, unknown>;
+  /** Every calibration ever kept, oldest entry first, also those taken back. */
+  readonly calibrations: () => StoredCalibration[];
+  /** The calibrations being made, by sensor. */
+  readonly drafts: () => ReadonlyMap<string, unknown>;
+  readonly getRecording: (sha256: string) => StoredRecording | null;
+}
+
+export interface BenchWriting {
+  /** Adds a sensor that came with a day; one that came before stays as it is. */
+  readonly bringSensor: (
+    sensor: string,
+    card: unknown,
+    day: string,
+    who: string,
+    at: string,
+  ) => Outcome<null, StoreError>;
+  /** Adds a calibration that came with a day; gives its id. */
+  readonly addCalibration: (calibration: CalibrationToAdd) => Outcome<number, StoreError>;
+  /** Adds a calibration made at the bench, records that it counts, and ends the sensor's draft: all of it or nothing. */
+  readonly keepCalibration: (
+    calibration: CalibrationToAdd,
+    decision: (id: number) => DecisionToMake,
+  ) => Outcome<Decision, StoreError>;
+  /** Keeps the calibration being made on a sensor in place of the one before; null ends it. */
+  readonly putDraft: (sensor: string, draft: unknown, who: string, at: string) => Outcome<null, StoreError>;
+  readonly putRecording: (recording: StoredRecording, who: string, at: string) => Outcome<null, StoreError>;
+}
+
+export function benchReading(db: ReadableDb): BenchReading {
+  return {
+    broughtSensors: () =>
+      byCode(db.all<CodeRow>('SELECT sensor, card AS json FROM brought_sensor ORDER BY sensor')),
+    calibrations: () =>
+      db
+        .all<StoredCalibration & { content: string }>('SELECT * FROM calibration ORDER BY id')
+        .map((row) => ({ ...row, content: JSON.parse(row.content) as unknown })),
+    drafts: () => byCode(db.all<CodeRow>('SELECT sensor, draft AS json FROM calibration_draft')),
+    getRecording: (sha256) => {
+      const row = db.get<StoredRecording & { time: string }>(
+        'SELECT sha256, bytes, file, time FROM recording WHERE sha256 = ?',
+        sha256,
+      );
+      return row === undefined ? null : { ...row, time: JSON.parse(row.time) as unknown };
+    },
+  };
+}
+
+interface CodeRow {
+  readonly sensor: string;
+  readonly json: string;
+}
+
+function byCode(rows: readonly CodeRow[]): ReadonlyMap<string, unknown> {
+  return new Map(rows.map(({ sensor, json }) => [sensor, JSON.parse(json) as unknown]));
+}
+
+export function benchWriting(db: WritableDb, folder: string): BenchWriting {
+  const inOne = <T>(work: () => T) => attempt(folder, () => db.transaction(work));
+  return {
+    bringSensor: (sensor, card, day, who, at) =>
+      inOne(() => {
+        db.run(
+          `INSERT INTO brought_sensor (sensor, card, day, at, who) VALUES (?, ?, ?, ?, ?)
+           ON CONFLICT (sensor) DO NOTHING`,
+          sensor,
+          JSON.stringify(card),
+          day,
+          at,
+          who,
+        );
+        return null;
+      }),
+    addCalibration: (calibration) => inOne(() => insertCalibration(db, calibration)),
+    keepCalibration: (calibration, decision) =>
+      inOne(() => {
+        const kept = decide(db, decision(insertCalibration(db, calibration)));
+        db.run('DELETE FROM calibration_draft WHERE sensor = ?', calibration.sensor);
+        return kept;
+      }),
+    putDraft: (sensor, draft, who, at) =>
+      inOne(() => {
+        if (draft === null) db.run('DELETE FROM calibration_draft WHERE sensor = ?', sensor);
+        else
+          db.run(
+            `INSERT INTO calibration_draft (sensor, draft, at, who) VALUES (?, ?, ?, ?)
+             ON CONFLICT (sensor) DO UPDATE SET draft = excluded.draft, at = excluded.at, who = excluded.who`,
+            sensor,
+            JSON.stringify(draft),
+            at,
+            who,
+          );
+        return null;
+      }),
+    putRecording: ({ sha256, bytes, file, time }, who, at) =>
+      inOne(() => {
+        db.run(
+          `INSERT INTO recording (sha256, bytes, file, time, at, who) VALUES (?, ?, ?, ?, ?, ?)
+           ON CONFLICT (sha256) DO UPDATE SET file = excluded.file, time = excluded.time`,
+          sha256,
+          bytes,
+          file,
+          JSON.stringify(time),
+          at,
+          who,
+        );
+        return null;
+      }),
+  };
+}
+
+function insertCalibration(db: WritableDb, calibration: CalibrationToAdd): number {
+  const row = { ...calibration, content: JSON.stringify(calibration.content) };
+  return db.run(
+    `INSERT INTO calibration (sensor, at, who, version, day, sha256, content, seal)
+     VALUES (@sensor, @at, @who, @version, @day, @sha256, @content, @seal)`,
+    { ...row, seal: calibrationSeal(row) },
+  );
+}

@@ -1,0 +1,35 @@
+/** Hand areas as a person reads them. */
+import type { HandAreaView } from '../../core/benchviews.ts';
+import type { HandArea } from '../../core/handarea.ts';
+import type { AreaUsed } from '../../core/views.ts';
+import { counted, EMPTY, formatMeasured, formatValue } from '../format.ts';
+
+export const AREA_METHODS: Readonly<Record<AreaUsed['method'], string>> = {
+  roster: 'from the roster',
+  traced: 'traced on a photograph',
+  typed: 'measured and typed',
+  estimated: 'ESTIMATE from height and mass',
+};
+
+export function areaText(cm2: number | null, uCm2: number | null): string {
+  return cm2 === null ? EMPTY : formatMeasured({ value: cm2, u: uCm2 }, 'cm²');
+}
+
+/** The area that the forces use, and where it comes from. */
+export function usedArea(view: HandAreaView): { readonly text: string; readonly origin: string } {
+  const { kept, rosterCm2, rosterUCm2 } = view;
+  if (kept !== null) return { text: areaText(kept.cm2, kept.uCm2), origin: AREA_METHODS[kept.method] };
+  if (rosterCm2 === null) return { text: EMPTY, origin: 'none, so no force' };
+  const unsure = rosterUCm2 === null ? ', uncertainty not given' : '';
+  return { text: areaText(rosterCm2, rosterUCm2), origin: `${AREA_METHODS.roster}${unsure}` };
+}
+
+/** The parts of an uncertainty: `from the scale 1.1 cm², from the repeats 0.4 cm² (2 outlines)`. */
+export function partsText({ method, scaleUCm2, repeatUCm2, count }: HandArea): string | null {
+  const parts = [
+    scaleUCm2 === null ? null : `from the scale ${formatValue(scaleUCm2, 'cm²', 2)}`,
+    repeatUCm2 === null ? null : `from the repeats ${formatValue(repeatUCm2, 'cm²', 2)}`,
+  ].filter((part) => part !== null);
+  if (parts.length === 0) return null;
+  return `${parts.join(', ')} (${counted(count, method === 'traced' ? 'outline' : 'reading')})`;
+}

@@ -1,0 +1,113 @@
+/** The second opinions of a day: what was begun and how far it is, and beginning another. */
+import type { BlindSession } from '../../core/reviewviews.ts';
+import { isCode } from '../../core/table.ts';
+import type { DayView, TrialSummary } from '../../core/views.ts';
+import { DayPart } from '../calibrated/daypart.svelte.ts';
+import { hashOf } from '../route.ts';
+import type { Desk } from '../shell/desk.svelte.ts';
+
+export interface SecondView {
+  readonly day: DayView;
+  readonly sessions: readonly BlindSession[];
+}
+
+export class SecondDesk {
+  readonly part: DayPart<SecondView>;
+  readonly #desk: Desk;
+  /** Code of the second rater, as typed. */
+  rater = $state('');
+  seed = $state(freshSeed());
+  /** Trials taken out of or into the choice by a person. */
+  #chosen = $state.raw<ReadonlySet<string> | null>(null);
+  #busy = $state(false);
+
+  readonly trials = $derived.by(() => (this.part.value?.day.trials ?? []).filter(canBeMarked));
+  /** Chosen by a person, else every trial that is not excluded. */
+  readonly chosen = $derived.by(
+    () =>
+      this.#chosen ??
+      new Set(this.trials.filter(({ status }) => status !== 'excluded').map(({ trial }) => trial)),
+  );
+  /** What is wrong with the rater's code; null while it is well or not typed yet. */
+  readonly raterFault = $derived.by(() =>
+    this.rater === '' || isCode(this.rater)
+      ? null
+      : 'A code takes 1 to 64 of the characters A–Z a–z 0–9 _ . - and no spaces.',
+  );
+  readonly canStart = $derived.by(
+    () => isCode(this.rater) && this.seed.trim() !== '' && this.chosen.size > 0 && !this.#busy,
+  );
+
+  constructor(desk: Desk, day: number) {
+    this.#desk = desk;
+    this.part = new DayPart(desk, day, async () => {
+      const [view, sessions] = await Promise.all([
+        desk.client('days.get', { day }),
+        desk.client('blind.list', { day }),
+      ]);
+      if (!view.ok) return view;
+      return sessions.ok ? { ok: true, value: { day: view.value, sessions: sessions.value } } : sessions;
+    });
+  }
+
+  takes(trial: string): boolean {
+    return this.chosen.has(trial);
+  }
+
+  take(trial: string, on: boolean): void {
+    const chosen = new Set(this.chosen);
+    if (on) chosen.add(trial);
+    else chosen.delete(trial);
+    this.#chosen = chosen;
+  }
+
+  takeAll(on: boolean): void {
+    this.#chosen = new Set(on ? this.trials.map(({ trial }) => trial) : []);
+  }
+
+  drawSeed(): void {
+    this.seed = freshSeed();
+  }
+
+  async start(): Promise<void> {
+    if (!this.canStart) return;
+    this.#busy = true;
+    const { rater, chosen } = this;
+    const trials = this.trials.map(({ trial }) => trial).filter((trial) => chosen.has(trial));
+    const answer = this.part.client('blind.start', {
+      day: this.part.day,
+      rater,
+      seed: this.seed.trim(),
+      trials,
+    });
+    const done = await this.part.change(answer, `Second opinion by ${rater} begun.`);
+    this.#busy = false;
+    if (!done) return;
+    this.rater = '';
+    this.seed = freshSeed();
+  }
+
+  async close(session: BlindSession): Promise<boolean> {
+    return this.part.change(
+      this.part.client('blind.close', { session: session.id }),
+      `Second opinion by ${session.rater} is done.`,
+    );
+  }
+
+  /** Opens the first item of a session without marks, else its first. */
+  open({ id, items }: BlindSession): void {
+    const next = items.find(({ marks }) => marks === 0) ?? items[0];
+    if (next !== undefined)
+      this.#desk.go(hashOf({ screen: 'blind', day: this.part.day, session: id, item: next.item }));
+  }
+}
+
+function canBeMarked({ hasFilm, hasTrace }: TrialSummary): boolean {
+  return hasFilm || hasTrace;
+}
+
+/** A short seed that can be read aloud. */
+function freshSeed(): string {
+  const [word] = crypto.getRandomValues(new Uint32Array(1));
+  return word!.toString(36).padStart(7, '0');
+}

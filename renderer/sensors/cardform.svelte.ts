@@ -1,0 +1,81 @@
+/** A sensor's card as it is typed: what the fields say, and what is wrong with each. */
+import type { SensorCard } from '../../core/benchviews.ts';
+import { isCode } from '../../core/table.ts';
+import { readTyped, typedText, type Bound } from './numberfield.ts';
+
+const EMPTY_CARD: SensorCard = {
+  sensor: '',
+  hand: null,
+  rangeKpa: null,
+  rawUnit: null,
+  rawMin: null,
+  rawMax: null,
+  state: 'in_service',
+  notes: '',
+};
+
+export type CardField = 'sensor' | 'rangeKpa' | 'rawMin' | 'rawMax';
+
+export class CardForm {
+  sensor = $state('');
+  hand = $state<SensorCard['hand']>(null);
+  rangeKpa = $state('');
+  rawUnit = $state('');
+  rawMin = $state('');
+  rawMax = $state('');
+  state = $state<SensorCard['state']>('in_service');
+  notes = $state('');
+  readonly #taken: readonly string[];
+
+  /** @param seen the card as it is; null for a new sensor. @param taken ids already in the register */
+  constructor(seen: SensorCard | null, taken: readonly string[]) {
+    const card = seen ?? EMPTY_CARD;
+    this.#taken = seen === null ? taken : [];
+    this.sensor = card.sensor;
+    this.hand = card.hand;
+    this.rangeKpa = typedText(card.rangeKpa);
+    this.rawUnit = card.rawUnit ?? '';
+    this.rawMin = typedText(card.rawMin);
+    this.rawMax = typedText(card.rawMax);
+    this.state = card.state;
+    this.notes = card.notes;
+  }
+
+  /** What is wrong, one sentence per field. */
+  readonly faults = $derived.by((): Partial<Record<CardField, string>> => {
+    const faults: Partial<Record<CardField, string>> = {};
+    const sensor = this.sensor.trim();
+    if (!isCode(sensor))
+      faults.sensor = 'An id has 1 to 64 of the characters A–Z a–z 0–9 _ . - and no spaces.';
+    else if (this.#taken.includes(sensor)) faults.sensor = `Sensor ${sensor} is in the register already.`;
+    const read = (field: CardField, text: string, bound: Bound) => {
+      const typed = readTyped(text, bound);
+      if (!typed.ok) faults[field] = typed.says;
+      return typed.ok ? typed.value : null;
+    };
+    read('rangeKpa', this.rangeKpa, 'positive');
+    const [least, most] = [read('rawMin', this.rawMin, 'any'), read('rawMax', this.rawMax, 'any')];
+    if (least !== null && most !== null && !(least < most))
+      faults.rawMax = 'The upper raw limit must be above the lower one.';
+    return faults;
+  });
+
+  /** The card; null while something is wrong with it. */
+  get card(): SensorCard | null {
+    if (Object.keys(this.faults).length > 0) return null;
+    const number = (text: string) => {
+      const typed = readTyped(text);
+      return typed.ok ? typed.value : null;
+    };
+    return {
+      sensor: this.sensor.trim(),
+      hand: this.hand,
+      rangeKpa: number(this.rangeKpa),
+      rawUnit: this.rawUnit.trim() === '' ? null : this.rawUnit.trim(),
+      rawMin: number(this.rawMin),
+      rawMax: number(this.rawMax),
+      state: this.state,
+      notes: this.notes,
+    };
+  }
+}

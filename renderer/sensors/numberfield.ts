@@ -1,0 +1,27 @@
+/** Numbers as they are typed: with a point or a comma, blank for none. */
+import { parseNumber } from '../../core/table.ts';
+
+export type Bound = 'any' | 'positive' | 'notNegative' | 'count' | 'latitude';
+
+/** What a field's text says: a value, nothing, or why it is neither. */
+export type Typed =
+  { readonly ok: true; readonly value: number | null } | { readonly ok: false; readonly says: string };
+
+export function readTyped(text: string, bound: Bound = 'any'): Typed {
+  const trimmed = text.trim().replace('\u2212', '-');
+  if (trimmed === '') return { ok: true, value: null };
+  const value = parseNumber(trimmed);
+  if (value === null) return { ok: false, says: `“${trimmed}” is not a number; write it like 12.5.` };
+  if (bound === 'positive' && !(value > 0)) return { ok: false, says: 'It must be above 0.' };
+  if (bound === 'notNegative' && value < 0) return { ok: false, says: 'It must be 0 or more.' };
+  if (bound === 'count' && !(Number.isInteger(value) && value > 0))
+    return { ok: false, says: 'It must be a whole number from 1.' };
+  if (bound === 'latitude' && Math.abs(value) > 90)
+    return { ok: false, says: 'A latitude lies from −90 to 90°; south is negative.' };
+  return { ok: true, value };
+}
+
+/** A value as a field shows it; what floating point adds in the last digits is left away. */
+export function typedText(value: number | null): string {
+  return value === null ? '' : String(Number(value.toPrecision(12)));
+}
