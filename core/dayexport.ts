@@ -30,8 +30,20 @@ export function dayFolderTexts(
   const of = <T>(rows: (entry: TrialEntry) => readonly T[]) => book.trials.flatMap(rows);
   const texts = new Map<string, string>([
     ['day.json', dayJsonText(book.day)],
-    ['roster.csv', dayTableText('roster', book.roster.map((row) => rosterRow(row, areas.get(row.participant))))],
-    ['trials.csv', dayTableText('trials', of((entry) => [trialRow(entry, words.get(entry.row.trial))]))],
+    [
+      'roster.csv',
+      dayTableText(
+        'roster',
+        book.roster.map((row) => rosterRow(row, areas.get(row.participant))),
+      ),
+    ],
+    [
+      'trials.csv',
+      dayTableText(
+        'trials',
+        of((entry) => [trialRow(entry, words.get(entry.row.trial))]),
+      ),
+    ],
   ]);
   const add = (file: string, rows: readonly unknown[], text: () => string) => {
     if (rows.length > 0) texts.set(file, text());

@@ -96,7 +96,11 @@ function putFirst<R extends { rater: Rater }>(
 }
 
 /** A rater's marks as rows of events.csv. */
-export function eventRows(trial: string, rater: Rater, marks: readonly MarkRow[]): readonly ReadRow<EventRow>[] {
+export function eventRows(
+  trial: string,
+  rater: Rater,
+  marks: readonly MarkRow[],
+): readonly ReadRow<EventRow>[] {
   return marks.map(({ timeS, ...mark }) => ({
     line: MADE_HERE,
     value: { trial, ...mark, time_s: timeS, rater },

@@ -27,7 +27,9 @@ export function judgementFault(judgements: readonly JudgementRow[]): string | nu
 /** Why moments on both clocks cannot be kept, as a sentence; null where they can. */
 export function pairFault(pairs: readonly PairRow[]): string | null {
   const twice = firstTwice(
-    pairs.map(({ camera, traceS, videoS }) => `camera ${camera} at ${traceS} s on the trace and ${videoS} s on film`),
+    pairs.map(
+      ({ camera, traceS, videoS }) => `camera ${camera} at ${traceS} s on the trace and ${videoS} s on film`,
+    ),
   );
   return twice === null ? null : `The moment of ${twice} is there twice.`;
 }

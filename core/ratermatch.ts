@@ -124,7 +124,9 @@ export function compareRaters(trials: readonly TwiceRated[]): readonly Compared[
 }
 
 /** Entry positions of the strokes that both raters judged. */
-export function compareEntries(trials: readonly TwiceRated[]): readonly (readonly [EntryPosition, EntryPosition])[] {
+export function compareEntries(
+  trials: readonly TwiceRated[],
+): readonly (readonly [EntryPosition, EntryPosition])[] {
   return trials.flatMap((trial) =>
     matchStrokes(trial).flatMap(([{ stroke: one }, { stroke: other }]) =>
       one.entryPosition === null || other.entryPosition === null

@@ -75,7 +75,11 @@ export function areaUsed(entry: TrialEntry, hand: Hand): AreaUsed | null {
   const [cm2, ownU, method] =
     hand === 'left'
       ? [participant.left_hand_area_cm2, participant.left_hand_area_u_cm2, participant.left_hand_area_method]
-      : [participant.right_hand_area_cm2, participant.right_hand_area_u_cm2, participant.right_hand_area_method];
+      : [
+          participant.right_hand_area_cm2,
+          participant.right_hand_area_u_cm2,
+          participant.right_hand_area_method,
+        ];
   if (cm2 === null) return null;
   const uCm2 = ownU ?? participant.hand_area_u_cm2;
   return { cm2, uCm2, method: method ?? 'roster', says: 'As roster.csv gives it.' };

@@ -4,7 +4,18 @@
  * left half done.
  */
 import { constants, existsSync } from 'node:fs';
-import { chmod, copyFile, mkdir, open, readFile, readdir, rename, rm, rmdir, writeFile } from 'node:fs/promises';
+import {
+  chmod,
+  copyFile,
+  mkdir,
+  open,
+  readFile,
+  readdir,
+  rename,
+  rm,
+  rmdir,
+  writeFile,
+} from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 
 const names = (out: string) => {

@@ -39,7 +39,10 @@ export async function viewAgreement(session: Session, id: number): Promise<Outco
       results.set(rater, (await computeTrial(session, day.value, own)).result);
     rated.push({ trial, results });
   }
-  const raters = [...new Set(rated.flatMap(({ results }) => [...results.keys()]))];
+  // By code, so that a difference keeps its sign whoever is reported.
+  const raters = [...new Set(rated.flatMap(({ results }) => [...results.keys()]))].toSorted((a, b) =>
+    (a ?? '') < (b ?? '') ? -1 : 1,
+  );
   const pairs = raters.flatMap((first, index) =>
     raters.slice(index + 1).flatMap((second) => pairView(first, second, rated) ?? []),
   );

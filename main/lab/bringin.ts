@@ -32,26 +32,32 @@ export async function bringIn(
   const paths = filesOf(opened.value);
   progress.total(paths.length + opened.value.book.trials.length);
   const files: DayFile[] = [];
-  for (const path of paths) {
-    const found = await source.find(path);
-    if (found.kind === 'file') {
-      const stored = await store.addRaw(found.absolute, progress.signal);
-      if (!stored.ok) return storeFault(stored.error);
-      files.push({ path, sha256: stored.value.sha256, bytes: stored.value.bytes });
+  let recorded;
+  try {
+    for (const path of paths) {
+      const found = await source.find(path);
+      if (found.kind === 'file') {
+        const stored = await store.addRaw(found.absolute, progress.signal);
+        if (!stored.ok) return storeFault(stored.error);
+        files.push({ path, sha256: stored.value.sha256, bytes: stored.value.bytes });
+      }
+      progress.step();
     }
-    progress.step();
+    progress.signal.throwIfAborted();
+    const { day } = opened.value.book;
+    recorded = store.recordDay({
+      day: day.day,
+      date: day.date,
+      venue: day.venue,
+      source: await realpath(folder),
+      files,
+      at: now(),
+      who: operatorOf(session),
+    });
+  } finally {
+    // What was copied for an opening that did not come about is taken away again.
+    if (recorded?.ok !== true) for (const { sha256 } of files) store.dropRaw(sha256);
   }
-  const { day } = opened.value.book;
-  progress.signal.throwIfAborted();
-  const recorded = store.recordDay({
-    day: day.day,
-    date: day.date,
-    venue: day.venue,
-    source: await realpath(folder),
-    files,
-    at: now(),
-    who: operatorOf(session),
-  });
   if (!recorded.ok) return storeFault(recorded.error);
   const sha256 = files.find(({ path }) => path === 'calibration.csv')?.sha256 ?? null;
   const brought = bringSensors(session, opened.value.book, sha256);

@@ -99,6 +99,13 @@ export function dayWriting(db: WritableDb, folder: string): DayWriting {
 }
 
 /** True where some revision of some day, or some recording, has that many bytes. */
+/** True where a revision of a day, or a recording of the bench, is made of this content. */
+export function isNamed(db: ReadableDb, sha256: string): boolean {
+  const named =
+    'SELECT sha256 FROM day_file WHERE sha256 = @sha256 UNION SELECT sha256 FROM recording WHERE sha256 = @sha256';
+  return db.get(named, { sha256 }) !== undefined;
+}
+
 export function lengthKnown(db: ReadableDb, bytes: number): boolean {
   const known = db.get(
     `SELECT 1 FROM day_file WHERE bytes = @bytes UNION ALL SELECT 1 FROM recording WHERE bytes = @bytes LIMIT 1`,

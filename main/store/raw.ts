@@ -9,7 +9,7 @@ import { hostname } from 'node:os';
 import { dirname, join } from 'node:path';
 import type { Outcome } from '../../core/refusal.ts';
 import { makeFolder, syncFolder } from './durable.ts';
-import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
+import { attempt, attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import {
   fromSource,
   hashFile,
@@ -41,6 +41,8 @@ export interface RawWriting {
   ) => Promise<Outcome<Content, StoreError>>;
   /** `addRaw` for content in memory. */
   readonly addRawBytes: (bytes: Uint8Array) => Promise<Outcome<Content, StoreError>>;
+  /** Takes away a content that nothing names, such as what an opening that was given up has copied. */
+  readonly dropRaw: (sha256: string) => Outcome<null, StoreError>;
 }
 
 export function rawReading(layout: Layout): RawReading {
@@ -48,8 +50,12 @@ export function rawReading(layout: Layout): RawReading {
   return { rawPath, hasRaw: (sha256) => existsSync(rawPath(sha256)) };
 }
 
-/** `lengthKnown` tells whether some day holds a file of that many bytes. */
-export function rawWriting(layout: Layout, lengthKnown: (bytes: number) => boolean): RawWriting {
+/** `lengthKnown` tells whether some day holds a file of that many bytes, `isNamed` whether one holds that content. */
+export function rawWriting(
+  layout: Layout,
+  lengthKnown: (bytes: number) => boolean,
+  isNamed: (sha256: string) => boolean,
+): RawWriting {
   return {
     addRaw: (path, signal, onBytes) =>
       attemptAsync(layout.folder, async () => {
@@ -69,6 +75,11 @@ export function rawWriting(layout: Layout, lengthKnown: (bytes: number) => boole
           await write(bytes);
           return content;
         });
+      }),
+    dropRaw: (sha256) =>
+      attempt(layout.folder, () => {
+        if (!isNamed(sha256)) rmSync(contentPath(layout.raw, sha256), { force: true });
+        return null;
       }),
   };
 }

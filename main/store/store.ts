@@ -7,7 +7,7 @@ import type { Outcome } from '../../core/refusal.ts';
 import { done } from '../../core/refusal.ts';
 import { backupTo, type Backup } from './backup.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
-import { dayReading, dayWriting, lengthKnown, type DayReading, type DayWriting } from './days.ts';
+import { dayReading, dayWriting, isNamed, lengthKnown, type DayReading, type DayWriting } from './days.ts';
 import { decisionReading, decisionWriting, type DecisionReading, type DecisionWriting } from './decisions.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
@@ -87,7 +87,11 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
 function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStore> {
   const { folder } = layout;
   return {
-    ...rawWriting(layout, (bytes) => lengthKnown(db, bytes)),
+    ...rawWriting(
+      layout,
+      (bytes) => lengthKnown(db, bytes),
+      (sha256) => isNamed(db, sha256),
+    ),
     ...dayWriting(db, folder),
     ...decisionWriting(db, folder),
     ...benchWriting(db, folder),

@@ -1,4 +1,5 @@
 /** A film on the screen: shows the frame it is asked for, and says which frame is shown while it plays. */
+import { codecFault } from '../../core/filmcodec.ts';
 import type { FilmView } from '../../core/views.ts';
 import { frameAt, middleOfFrameS, nearestFrame } from './frames.ts';
 import { SeekQueue } from './seekqueue.ts';
@@ -133,8 +134,11 @@ export class FilmPlayer {
   }
 
   #failed(): void {
-    const codec = this.film.codec === null ? '' : ` (${this.film.codec})`;
-    this.#fault = `${this.film.file} cannot be played here${codec}. Bring it as MP4 with H.264 or as WebM with VP9; everything but the picture still works.`;
+    const { file, codec } = this.film;
+    const base = file.replace(/^.*[\\/]/, '');
+    this.#fault =
+      codecFault(file, codec) ??
+      `${file} cannot be played here (${codec}): it may be damaged or cut off. Copy it from the camera again, or save what is whole of it: ffmpeg -i "${base}" -c:v libx264 -crf 18 -pix_fmt yuv420p -fps_mode passthrough "whole-${base.replace(/\.[^.]*$/, '')}.mp4" and name that file in the day’s table. Everything but the picture still works.`;
     this.#seeks.clear();
     this.#busy = false;
     this.#stopped(true);

@@ -1,6 +1,7 @@
 /** Undo and redo of the day that is open, and of the bench: their state comes with every answer that knows it. */
 import type { BenchView } from '../../core/benchviews.ts';
 import type { CallName, CallResult, LabClient } from '../../core/contract.ts';
+import type { BlindTrial } from '../../core/reviewviews.ts';
 import type { DayView, TrialView } from '../../core/views.ts';
 import { changes } from '../changes.svelte.ts';
 import { stepSentence, type Steps } from './steps.ts';
@@ -14,7 +15,7 @@ interface OpenDay {
 
 type Answer = Promise<CallResult<'history.undo'>>;
 
-/** Calls that answer with a trial's view. */
+/** Calls that answer with a trial's view, or with that of one marked blind. */
 const TELL_OF_A_TRIAL: ReadonlySet<CallName> = new Set([
   'trials.get',
   'trials.decide',
@@ -23,6 +24,9 @@ const TELL_OF_A_TRIAL: ReadonlySet<CallName> = new Set([
   'marks.adjudicate',
   'clock.edit',
   'section.edit',
+  'blind.get',
+  'blind.marks',
+  'blind.judge',
 ]);
 
 export class History {
@@ -47,7 +51,7 @@ export class History {
       const { id, day, canUndo, canRedo } = value as DayView;
       this.#open = { id, name: day, canUndo, canRedo };
     } else if (TELL_OF_A_TRIAL.has(name)) {
-      const { dayId, day, canUndo, canRedo } = value as TrialView;
+      const { dayId, day, canUndo, canRedo } = value as TrialView | BlindTrial;
       this.#open = { id: dayId, name: day, canUndo, canRedo };
     } else if (name === 'bench.get' || name === 'sensors.save' || name === 'bench.setLimits') {
       const { canUndo, canRedo } = value as BenchView;

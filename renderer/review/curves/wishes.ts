@@ -1,6 +1,6 @@
 /** The panels of each view of the curves: the mean of the cycle, every stroke, and two trials beside one another. */
 import { HANDS, type Hand } from '../../../core/day.ts';
-import type { CycleCurve, CycleEvent, MeanCurve } from '../../../core/strokecurve.ts';
+import type { CycleEvent, MeanCurve } from '../../../core/strokecurve.ts';
 import { eventWords } from '../../../core/stroke.ts';
 import { roundRange } from '../scale.ts';
 import { pctOf, type Cycles } from './cycles.ts';
@@ -11,6 +11,7 @@ export type BothHands = Readonly<Record<Hand, Cycles>>;
 
 const NAMES: Readonly<Record<Hand, string>> = { left: 'Left hand', right: 'Right hand' };
 const DASH: Readonly<Record<Hand, string | null>> = { left: null, right: '7 4' };
+const BEHIND = { ink: 'quiet', dash: null, label: null, faint: true } as const;
 const FORCE = 'Hand force / N';
 const PCT: readonly [number, number] = [0, 100];
 
@@ -77,7 +78,7 @@ export function strokePanels(both: BothHands): readonly PanelWish[] {
   const y = rangeOf(all.map(({ curve }) => curve.values));
   return all.map(({ hand, curve }): PanelWish => {
     const { mean } = both[hand];
-    const behind = mean === null ? [] : [curveLine(mean.mean, faint)];
+    const behind = mean === null ? [] : [curveLine(mean.mean, BEHIND)];
     return {
       title: `${NAMES[hand]}, stroke ${curve.stroke}`,
       xLabel: '% of the cycle',
@@ -90,7 +91,6 @@ export function strokePanels(both: BothHands): readonly PanelWish[] {
     };
   });
 }
-const faint = { ink: 'quiet', dash: null, label: null, faint: true } as const;
 
 /** One hand of two trials: their mean cycles, and their forces against time from a chosen event. */
 export function besidePanels(
@@ -135,10 +135,4 @@ export function besidePanels(
     });
   }
   return panels;
-}
-
-/** Curves as rows of a table: every tenth point. */
-export function tenths(curve: MeanCurve | CycleCurve['values']): readonly number[] {
-  const values = 'mean' in curve ? curve.mean : curve;
-  return Array.from(values).filter((_, p) => p % 10 === 0);
 }

@@ -8,7 +8,7 @@ import {
   type NumberedMarks,
 } from '../../../core/markedit.ts';
 import type { JudgementRow, MarkRow } from '../../../core/reviewviews.ts';
-import { EVENTS, type EventName } from '../../../core/stroke.ts';
+import { EVENTS, eventWords, type EventName } from '../../../core/stroke.ts';
 import { isTimed, type RowMark, type TimedMark } from './placement.ts';
 
 export type Renumbering = readonly { readonly from: number; readonly to: number }[];
@@ -43,6 +43,9 @@ export function strokeBegunBy(strokes: readonly NumberedMarks[], timeS: number):
   return (begun ?? strokes[0])?.number ?? null;
 }
 
+/** Events that may begin a stroke between others, which then move up: any other one there is rather a slip. */
+const BEGINNINGS: ReadonlySet<EventName> = new Set(['water_entry', 'propulsion_start']);
+
 /** Room for a moment that was mapped from one clock to another and back, s. */
 const ROOM_S = 1e-6;
 
@@ -53,7 +56,7 @@ function firstS(marks: NumberedMarks['marks']): number {
 /** What an event's key would do at a moment (s, trial's clock). */
 export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS: number): Aim {
   const found = strokeForMark(strokes, event, timeS, null);
-  if (found.ok) {
+  if (found.ok && (found.value.renumber.length === 0 || BEGINNINGS.has(event))) {
     const { number, isNew, renumber, says } = found.value;
     const shifted = strokes.map((stroke) => ({
       ...stroke,
@@ -64,7 +67,10 @@ export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS
   }
   const stroke = strokeBegunBy(strokes, timeS)!;
   const interval = allowedInterval(strokes, stroke, event);
-  const says = `${found.error.says} ${found.error.todo}`;
+  const says = found.ok
+    ? (placeFault(strokes, stroke, event, timeS) ??
+      `Between these strokes a new one begins with its water entry or propulsion start, not with its ${eventWords(event)}.`)
+    : `${found.error.says} ${found.error.todo}`;
   return { event, stroke, isNew: false, renumber: [], interval, says, isPossible: false };
 }
 

@@ -3,10 +3,10 @@
  * start must find, or make, the old folder or the new one whole.
  */
 import { spawn } from 'node:child_process';
-import { mkdir, readdir, writeFile } from 'node:fs/promises';
+import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { isFree, recover, writeFolder } from '../../../main/files/outfolder.ts';
+import { isFree, recover, writeFolder, type OutFile } from '../../../main/files/outfolder.ts';
 import { readFolder, tempFolder } from './day-builder.ts';
 
 const WRITER = join(import.meta.dirname, 'crashing-writer.ts');
@@ -166,12 +166,23 @@ describe('writeFolder', () => {
 
   it('cleans up where the disk refuses', async () => {
     const parent = await tempFolder();
-    const bad = new Map([
+    const bad = new Map<string, OutFile>([
       ['a.csv', 'x'],
-      ['no/such/folder.csv', 'y'],
+      ['traces/b.csv', { copyOf: join(parent, 'not there') }],
     ]);
     await expect(writeFolder(join(parent, 'out'), bad, false)).rejects.toThrow();
     expect(await readdir(parent)).toEqual([]);
+  });
+
+  it('copies files into folders of their own, byte for byte, and may be written to again', async () => {
+    const parent = await tempFolder();
+    const film = join(parent, 'film');
+    await writeFile(film, Uint8Array.of(0, 255, 10, 13), { mode: 0o444 });
+    const out = join(parent, 'out');
+    await writeFolder(out, new Map<string, OutFile>([['video/a/film.mp4', { copyOf: film }]]), false);
+    const copy = join(out, 'video/a/film.mp4');
+    expect([...(await readFile(copy))]).toEqual([0, 255, 10, 13]);
+    await writeFile(copy, 'x');
   });
 
   it('knows a free place', async () => {

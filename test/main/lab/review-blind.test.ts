@@ -1,4 +1,6 @@
 /** Second opinions: nothing tells whose trial it is, the day's log keeps every mark, agreement counts them once done. */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { BlindTrial, MarkRow } from '../../../core/reviewviews.ts';
 import { viewAgreement } from '../../../main/lab/agreementview.ts';
@@ -13,6 +15,7 @@ import {
 import { historyOf, turnBack, viewTrial } from '../../../main/lab/dayview.ts';
 import { adjudicate, editMarks } from '../../../main/lab/markedits.ts';
 import { findResource } from '../../../main/lab/resources.ts';
+import { buildDay } from '../files/day-builder.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { faultOf, testLab, valueOf, type TestLab } from './support.ts';
 
@@ -43,7 +46,12 @@ describe('a second opinion', () => {
   it('is drawn from its seed, listed, and tells nothing of whose trial it is', async () => {
     const session = valueOf(await start());
     expect(session).toMatchObject({ id: 1, rater: 'R3', seed: 'tide', closed: false });
-    expect(session.items.map(({ item, marks }) => [item, marks])).toEqual([[1, 0], [2, 0], [3, 0], [4, 0]]);
+    expect(session.items.map(({ item, marks }) => [item, marks])).toEqual([
+      [1, 0],
+      [2, 0],
+      [3, 0],
+      [4, 0],
+    ]);
     expect(valueOf(await listBlind(lab.session, day))).toEqual([session]);
     for (let item = 1; item <= 4; item++) {
       const view = await get(item);
@@ -68,13 +76,29 @@ describe('a second opinion', () => {
       expect(own, path).not.toBeNull();
       expect(await findResource(lab.session, `/${path.replace('*', trial)}`), path).toEqual(own);
     }
+    const raw = await findResource(lab.session, '/raw/1/P01-1/right');
+    const { trace } = valueOf(await viewTrial(lab.session, day, 'P01-1'));
+    const samples = raw?.kind === 'bytes' ? new Float64Array(raw.bytes.slice().buffer) : null;
+    expect(samples).toHaveLength(trace!.count);
+    // The first row of the right hand's column in the trace's file.
+    const row = readFileSync(join(SAMPLE, 'traces/P01-1.csv'), 'utf8')
+      .split('\n')
+      .find((line) => /^0[.\d]*,/.test(line));
+    expect(samples![0]).toBe(Number(row!.split(',')[2]));
     expect(await findResource(lab.session, '/film/1/blind~1~9/A')).toBeNull();
     expect(await findResource(lab.session, '/film/1/blind~2~1/A')).toBeNull();
   });
 
   it('keeps marks and judgements in the log, guarded like any others', async () => {
     valueOf(await start());
-    const mark: MarkRow = { hand: 'left', stroke: 1, event: 'propulsion_start', timeS: 3, clock: 'trace', camera: null };
+    const mark: MarkRow = {
+      hand: 'left',
+      stroke: 1,
+      event: 'propulsion_start',
+      timeS: 3,
+      clock: 'trace',
+      camera: null,
+    };
     const end: MarkRow = { ...mark, event: 'propulsion_end', timeS: 3.5 };
     const { item } = await itemOf('P01-1');
     const wish = { session: 1, item, seen: [], now: [mark, end], says: 'Two marks' };
@@ -84,7 +108,9 @@ describe('a second opinion', () => {
     expect(faultOf(await editBlindMarks(lab.session, wish))).toBe('changed_meanwhile');
     const backward = { ...wish, seen: wish.now, now: [mark, { ...end, timeS: 2 }] };
     expect(faultOf(await editBlindMarks(lab.session, backward))).toBe('bad_input');
-    const judged = [{ hand: 'left', stroke: 1, entryPosition: 'above', breath: null, exclusionReason: null }] as const;
+    const judged = [
+      { hand: 'left', stroke: 1, entryPosition: 'above', breath: null, exclusionReason: null },
+    ] as const;
     const judgement = { session: 1, item, seen: [], now: judged, says: 'Above' };
     expect(valueOf(await editBlindJudgements(lab.session, judgement)).marking.judgements).toEqual(judged);
     const log = historyOf(lab.session, day);
@@ -144,6 +170,27 @@ describe('a second opinion', () => {
   });
 });
 
+it('leaves out a trial whose swimmer has withdrawn since, and keeps the numbers of the others', async () => {
+  const folder = await buildDay();
+  const id = await lab.bring(folder);
+  const trials = ['T1', 'T2'];
+  const { items } = valueOf(await startBlind(lab.session, { day: id, rater: 'R9', seed: 's', trials }));
+  expect(items).toHaveLength(2);
+  // Only T2 has moments on both clocks.
+  const gone = valueOf(await getBlind(lab.session, 1, 1)).marking.pairs.length > 0 ? 1 : 2;
+  const roster = (text: string) =>
+    text.replace(/^(P02,.*),(?:given|assent_and_guardian),/m, (_, before: string) => `${before},withdrawn,`);
+  await buildDay({ 'roster.csv': roster }, folder);
+  await lab.bring(folder);
+  const [session] = valueOf(await listBlind(lab.session, id));
+  expect(session!.items.map(({ item }) => item)).toEqual([3 - gone]);
+  expect(faultOf(await getBlind(lab.session, 1, gone))).toBe('not_found');
+  for (const path of ['raw', 'samples'])
+    expect(await findResource(lab.session, `/${path}/${id}/blind~1~${gone}/left`)).toBeNull();
+  const left = valueOf(await getBlind(lab.session, 1, 3 - gone));
+  expect([left.previousTrial, left.nextTrial]).toEqual([null, null]);
+});
+
 it('agreement of the sample day’s two raters: every event and quantity, and entry position', async () => {
   const { pairs, matching } = valueOf(await viewAgreement(lab.session, day));
   expect(matching).toMatch(/nearest.*half a stroke cycle/);
@@ -151,7 +198,9 @@ it('agreement of the sample day’s two raters: every event and quantity, and en
   const [pair] = pairs;
   expect(pair).toMatchObject({ first: 'R1', second: 'R2', trials: ['P01-2'] });
   const { values, entry } = pair!;
-  expect(values.map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null])).toEqual([
+  expect(
+    values.map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null]),
+  ).toEqual([
     ['water entry', 's', 21, false],
     ['arm entry complete', 's', 21, false],
     ['below shoulder level', 's', 20, false],
@@ -159,7 +208,9 @@ it('agreement of the sample day’s two raters: every event and quantity, and en
     ['shoulder plane', 's', 20, false],
     ['propulsion end', 's', 20, false],
     ['water exit', 's', 20, false],
-    ...values.slice(7).map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null]),
+    ...values
+      .slice(7)
+      .map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null]),
   ]);
   const start = values.find(({ name }) => name === 'propulsion start')!.agreement!;
   // The raters of the invented day are a frame or two apart.

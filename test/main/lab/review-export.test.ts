@@ -9,7 +9,13 @@ import type { TrialView } from '../../../core/views.ts';
 import { keepArea } from '../../../main/lab/areas.ts';
 import { decideTrial, viewDay, viewTrial } from '../../../main/lab/dayview.ts';
 import { exportDay } from '../../../main/lab/exportday.ts';
-import { adjudicate, editJudgements, editMarks, editPairs, editSection } from '../../../main/lab/markedits.ts';
+import {
+  adjudicate,
+  editJudgements,
+  editMarks,
+  editPairs,
+  editSection,
+} from '../../../main/lab/markedits.ts';
 import { allowPlace, forbidPlace } from '../../../main/lab/places.ts';
 import { keepRule } from '../../../main/lab/ruling.ts';
 import { confirmZero } from '../../../main/lab/zeros.ts';
@@ -58,17 +64,33 @@ async function decideMuch(lab: TestLab, day: number): Promise<void> {
   );
   valueOf(await adjudicate(session, { day, trial: 'P01-2', rater: 'R2', seen: 'R1' }));
   const { judgements } = (await view('P02-1')).marking;
-  const judged = judgements.map((one, k) => (k === 6 ? { ...one, exclusionReason: 'says "rope", hit it' } : one));
+  const judged = judgements.map((one, k) =>
+    k === 6 ? { ...one, exclusionReason: 'says "rope", hit it' } : one,
+  );
   valueOf(await editJudgements(session, { day, trial: 'P02-1', seen: judgements, now: judged, says }));
   const { pairs } = (await view('P04-1')).marking;
   valueOf(await editPairs(session, { day, trial: 'P04-1', seen: pairs, now: pairs.slice(1), says }));
   const { section } = (await view('P05-1')).marking;
   const longer = { ...section!, startS: section!.startS - 0.06, uS: 0.009 };
   valueOf(await editSection(session, { day, trial: 'P05-1', seen: section, now: longer, says }));
-  const traced = { method: 'traced', cm2: 150.5, uCm2: 1.25, scaleUCm2: 1, repeatUCm2: 0.75, count: 3 } as const;
+  const traced = {
+    method: 'traced',
+    cm2: 150.5,
+    uCm2: 1.25,
+    scaleUCm2: 1,
+    repeatUCm2: 0.75,
+    count: 3,
+  } as const;
   const area = { ...traced, says: 'Mean of three tracings.' };
   valueOf(await keepArea(session, { day, participant: 'P02', hand: 'left', area, seen: null }));
-  const typed = { ...area, method: 'typed' as const, cm2: 170, uCm2: null, scaleUCm2: null, repeatUCm2: null };
+  const typed = {
+    ...area,
+    method: 'typed' as const,
+    cm2: 170,
+    uCm2: null,
+    scaleUCm2: null,
+    repeatUCm2: null,
+  };
   valueOf(await keepArea(session, { day, participant: 'P06', hand: 'right', area: typed, seen: null }));
   const zero = { day, trial: 'P04-2', sensor: 'S-01', when: 'before', raw: 8170.25, seen: null } as const;
   valueOf(await confirmZero(session, zero));
@@ -147,7 +169,8 @@ describe('a day with decisions of every kind', () => {
       wrong.push(...differences(trial, processed.trial(trial), trialNumbers(view)));
       for (const { stroke, idcPct, peakForce, meanForceN } of view.result.strokes) {
         const row = rows.find(
-          (one) => one['trial'] === trial && one['hand'] === stroke.hand && one['stroke'] === String(stroke.number),
+          (one) =>
+            one['trial'] === trial && one['hand'] === stroke.hand && one['stroke'] === String(stroke.number),
         );
         const cells = {
           entry_position: stroke.entryPosition,

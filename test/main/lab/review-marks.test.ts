@@ -31,8 +31,7 @@ function moved(marks: readonly MarkRow[], pick: (mark: MarkRow) => boolean, byS:
   return marks.map((mark) => (pick(mark) ? { ...mark, timeS: mark.timeS + byS } : mark));
 }
 
-const isEnd = (mark: MarkRow) =>
-  mark.hand === 'left' && mark.stroke === 6 && mark.event === 'propulsion_end';
+const isEnd = (mark: MarkRow) => mark.hand === 'left' && mark.stroke === 6 && mark.event === 'propulsion_end';
 
 describe('marks', () => {
   it('are changed by one step that changes the numbers, and taken back by one', async () => {
@@ -69,7 +68,11 @@ describe('marks', () => {
     const outcome = await attempt(moved(seen, isEnd, -1));
     expect(faultOf(outcome)).toBe('bad_input');
     expect(outcome).toMatchObject({
-      error: { says: expect.stringMatching(/left hand’s stroke 6, propulsion end \([\d.]+ s\) must come after/) as string },
+      error: {
+        says: expect.stringMatching(
+          /left hand’s stroke 6, propulsion end \([\d.]+ s\) must come after/,
+        ) as string,
+      },
     });
     const exit = (mark: MarkRow) => mark.hand === 'left' && mark.stroke === 6 && mark.event === 'water_exit';
     expect(await attempt(moved(seen, exit, 3))).toMatchObject({
@@ -150,7 +153,11 @@ it('judgements, moments and section times are decided in the same way', async ()
   expect(pairs.map(({ what }) => what)).toEqual(['tap on the left hand with lamp', 'lamp', 'lamp']);
   const two = valueOf(await editPairs(lab.session, { ...base, seen: pairs, now: pairs.slice(0, 1) }));
   expect(two.result.clock).toMatchObject({ rate: 1, pairs: 1, residualS: null });
-  const twice = await editPairs(lab.session, { ...base, seen: pairs.slice(0, 1), now: [pairs[0]!, pairs[0]!] });
+  const twice = await editPairs(lab.session, {
+    ...base,
+    seen: pairs.slice(0, 1),
+    now: [pairs[0]!, pairs[0]!],
+  });
   expect(faultOf(twice)).toBe('bad_input');
   expect(faultOf(await editPairs(lab.session, { ...base, seen: pairs, now: [] }))).toBe('changed_meanwhile');
 
