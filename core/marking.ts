@@ -125,7 +125,11 @@ const PROPULSION: ReadonlySet<EventName> = new Set(['propulsion_start', 'propuls
 type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace_clock';
 
 /** A mark on the trial's clock, or the flag that says why no clock places it. */
-export function place(row: EventRow, clocks: TrialClocks, lines: ReadonlyMap<string, ClockLine>): Mark | Unplaced {
+export function place(
+  row: EventRow,
+  clocks: TrialClocks,
+  lines: ReadonlyMap<string, ClockLine>,
+): Mark | Unplaced {
   const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
   const hasTrace = sampleStepS !== null;
   if (row.clock === 'trace') {

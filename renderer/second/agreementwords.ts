@@ -1,5 +1,10 @@
 /** Agreement in plain words: what each measure says, and numbers with as many digits as the raters' scatter allows. */
-import type { AgreementView, Limited, RatingAgreementView, ValueAgreementView } from '../../core/reviewviews.ts';
+import type {
+  AgreementView,
+  Limited,
+  RatingAgreementView,
+  ValueAgreementView,
+} from '../../core/reviewviews.ts';
 import { eventWords, EVENTS } from '../../core/stroke.ts';
 import { formatNumber, formatSigned } from '../format.ts';
 import type { AgreementPoint } from './blandaltman.ts';
@@ -40,7 +45,10 @@ export function limitsText({ low, high }: Limited, decimals: number, signed: boo
 }
 
 /** One value's agreement as a person would say it. */
-export function valueSentence({ first, second }: Pick<RaterPair, 'first' | 'second'>, value: ComparedValue): string {
+export function valueSentence(
+  { first, second }: Pick<RaterPair, 'first' | 'second'>,
+  value: ComparedValue,
+): string {
   const name = nameOf(value);
   const { agreement, unit } = value;
   if (agreement === null) return `${name}: ${value.reason ?? 'no agreement can be given'}`;

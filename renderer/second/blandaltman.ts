@@ -75,7 +75,10 @@ export function agreementPicture(
       labelY: last,
     };
   });
-  const [ticksX, ticksY] = [ticksIn(x0, x1, inner.width / TICK_PX.x), ticksIn(y0, y1, inner.height / TICK_PX.y)];
+  const [ticksX, ticksY] = [
+    ticksIn(x0, x1, inner.width / TICK_PX.x),
+    ticksIn(y0, y1, inner.height / TICK_PX.y),
+  ];
   return {
     dots: pairs.map(({ mean, difference }) => ({ x: x(mean), y: y(difference) })),
     limits,

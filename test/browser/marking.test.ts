@@ -46,7 +46,8 @@ const truth = (
     trials: readonly (Truth & { trial: string })[];
   }
 ).trials.find(({ trial }) => trial === TRIAL)!;
-const strokesOf = (arm: Arm) => truth.hands[arm].strokes.filter((stroke) => stroke.in_section);
+const strokesOf = (arm: Arm) =>
+  truth.hands[arm].strokes.filter(({ stroke }) => stroke >= FIRST_STROKE[arm] && stroke <= LAST_STROKE);
 const frameOf = (traceS: number) => {
   const { offset_s: offset, rate } = truth.films[0]!;
   return Math.round((traceS - offset) / rate / FRAME_S);
@@ -89,7 +90,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
         [timeS, from] as const,
         { polling: 'raf', timeout: 60_000 },
       );
-    const correct = async (event: FilmEvent, timeS: number) => {
+    const correct = async (timeS: number) => {
       const off = frameOf(timeS) - (await chosen()).frame!;
       if (off === 0) return;
       await press('Space');
@@ -116,7 +117,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       for (const { event, timeS } of events) {
         await until(timeS - FRAME_S / 2, timeS + 2);
         await press(FILM_KEYS[event]);
-        await correct(event, timeS);
+        await correct(timeS);
       }
     }
     await press('Space');

@@ -40,7 +40,7 @@ it('shows each trial with its verdict, the reason and its numbers', async () => 
   const good = plain(await row('T1'));
   expect(good).toMatch(/Velocity, m\/s ?1\.8182 m\/s ?± 0\.0059/);
   expect(good).toMatch(/Stroke rate, cycles\/min ?50\.0/);
-  expect(good).toMatch(/Stroke length, m ?2\.18\d* ± 0\.0\d+ m/);
+  expect(good).toMatch(/Stroke length, m ?2\.18\d* m ?± 0\.0\d+/);
   // A gap of 0.06 s between propulsions in a cycle of 1.2 s: −5 %.
   expect(good).toMatch(/Index of coordination, % ?−5\.\d+ %/);
   expect(good).toMatch(/Shoulder exposure, ms ?150\.0 ms/);

@@ -56,7 +56,9 @@ export function residualPicture(
   const ticksS = ticksIn(from, to, inner.width / TICK_PX.time);
   const ticksMs = ticksIn(-most, most, inner.height / TICK_PX.ms);
   const edge = (sign: 1 | -1) =>
-    (along?.points ?? []).map(({ videoS, uS }) => `${x(videoS).toFixed(1)} ${y(sign * 1000 * uS).toFixed(1)}`);
+    (along?.points ?? []).map(
+      ({ videoS, uS }) => `${x(videoS).toFixed(1)} ${y(sign * 1000 * uS).toFixed(1)}`,
+    );
   return {
     band: along === null ? null : `M${[...edge(1), ...edge(-1).toReversed()].join('L')}Z`,
     zeroY: y(0),

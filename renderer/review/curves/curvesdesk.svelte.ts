@@ -41,9 +41,7 @@ export class CurvesDesk {
     return { left: of('left'), right: of('right') };
   });
   readonly otherCycles = $derived.by(() =>
-    this.other.value === null
-      ? null
-      : cyclesOf(this.other.value, this.#otherSamples, this.hand, this.event),
+    this.other.value === null ? null : cyclesOf(this.other.value, this.#otherSamples, this.hand, this.event),
   );
   readonly ownStrokes = $derived.by(() => countedOf(this.#asked().review.view, this.hand));
   readonly otherStrokes = $derived.by(() =>

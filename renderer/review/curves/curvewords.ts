@@ -33,7 +33,9 @@ export function summaryOf(curves: CurvesDesk): readonly string[] {
 }
 
 /** The columns of the table beside the curves. */
-export function curveColumns(curves: CurvesDesk): readonly { readonly name: string; readonly mean: MeanCurve }[] {
+export function curveColumns(
+  curves: CurvesDesk,
+): readonly { readonly name: string; readonly mean: MeanCurve }[] {
   const { both, hand, names, otherCycles } = curves;
   const listed: readonly (readonly [string, MeanCurve | null])[] =
     curves.what === 'beside'

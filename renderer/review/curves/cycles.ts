@@ -47,7 +47,12 @@ export function cyclesOf(view: Seen, samples: Samples, hand: Hand, event: CycleE
   const curves = found.curves.filter(({ stroke }) => counts.has(stroke));
   const leftOut = [...found.leftOut, ...notCounted(found.curves, counts, own)];
   const reason = curves.length > 0 ? null : `No stroke of the ${hand} hand that counts has a whole cycle.`;
-  return { curves, leftOut: leftOut.toSorted((a, b) => a.stroke - b.stroke), mean: meanCurve(curves), reason };
+  return {
+    curves,
+    leftOut: leftOut.toSorted((a, b) => a.stroke - b.stroke),
+    mean: meanCurve(curves),
+    reason,
+  };
 }
 
 function notCounted(

@@ -46,7 +46,11 @@ export interface DrawnPanel {
   readonly y: number;
   readonly width: number;
   readonly height: number;
-  readonly lines: readonly { readonly path: string; readonly line: FigureLine; readonly endY: number | null }[];
+  readonly lines: readonly {
+    readonly path: string;
+    readonly line: FigureLine;
+    readonly endY: number | null;
+  }[];
   readonly bands: readonly { readonly path: string; readonly ink: Ink }[];
   readonly uprights: readonly { readonly x: number; readonly label: string }[];
   readonly ticksX: readonly { readonly x: number; readonly text: string }[];
@@ -69,7 +73,12 @@ const TICK_PX = { x: 56, y: 32 } as const;
 /** Lays panels out in rows and works out every path. */
 export function drawFigure(
   wishes: readonly PanelWish[],
-  layout: { readonly widthPx: number; readonly columns: number; readonly panelHeightPx: number; readonly tight: boolean },
+  layout: {
+    readonly widthPx: number;
+    readonly columns: number;
+    readonly panelHeightPx: number;
+    readonly tight: boolean;
+  },
 ): DrawnFigure {
   const room = layout.tight ? TIGHT : ROOM;
   const columns = Math.max(1, Math.min(layout.columns, wishes.length));

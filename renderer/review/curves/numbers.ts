@@ -35,13 +35,18 @@ function commentsOf({ day, trials, what, version, who, at }: Origin): readonly s
 function csv(origin: Origin, heads: readonly string[], rows: readonly (readonly Cell[])[]): string {
   const text = (cell: Cell) =>
     cell === null || (typeof cell === 'number' && !Number.isFinite(cell)) ? '' : String(cell);
-  return [...commentsOf(origin), heads.join(','), ...rows.map((row) => row.map(text).join(',')), ''].join('\n');
+  return [...commentsOf(origin), heads.join(','), ...rows.map((row) => row.map(text).join(',')), ''].join(
+    '\n',
+  );
 }
 
 /** Mean, SD and count of each hand at every point of the cycle. */
 export function meanCsv(origin: Origin, both: BothHands): string {
   const shown = HANDS.filter((hand) => both[hand].mean !== null);
-  const heads = ['cycle_pct', ...shown.flatMap((hand) => [`${hand}_mean_n`, `${hand}_sd_n`, `${hand}_strokes`])];
+  const heads = [
+    'cycle_pct',
+    ...shown.flatMap((hand) => [`${hand}_mean_n`, `${hand}_sd_n`, `${hand}_strokes`]),
+  ];
   const points = shown.length === 0 ? 0 : both[shown[0]!].mean!.mean.length;
   const rows = Array.from({ length: points }, (_, p) => [
     pctOf(p),

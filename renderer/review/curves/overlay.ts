@@ -41,7 +41,12 @@ function marksOf({ view, stroke }: OverlaySide, hand: Hand): Marks {
 }
 
 /** The overlay of a hand; null where a mark or a force is missing. */
-export function overlayOf(here: OverlaySide, there: OverlaySide, hand: Hand, event: EventName): Overlay | null {
+export function overlayOf(
+  here: OverlaySide,
+  there: OverlaySide,
+  hand: Hand,
+  event: EventName,
+): Overlay | null {
   const onto = marksOf(here, hand);
   const shift = alignmentShift(onto, marksOf(there, hand), event);
   const eventS = onto[event]?.timeS;

@@ -27,7 +27,9 @@ export async function pngOf(svg: SVGSVGElement): Promise<Blob> {
     canvas.height = height * SHARPNESS;
     canvas.getContext('2d')!.drawImage(image, 0, 0, canvas.width, canvas.height);
     return await new Promise<Blob>((resolve, reject) =>
-      canvas.toBlob((blob) => (blob === null ? reject(new Error('The picture is too large.')) : resolve(blob))),
+      canvas.toBlob((blob) =>
+        blob === null ? reject(new Error('The picture is too large.')) : resolve(blob),
+      ),
     );
   } finally {
     URL.revokeObjectURL(address);

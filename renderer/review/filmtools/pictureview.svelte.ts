@@ -79,10 +79,7 @@ export class PictureView {
   /** A box in the middle, a fifth of the picture each way, for those who draw it by keys. */
   startBox(film: Size): void {
     const { widthPx, heightPx } = film;
-    this.putBox(
-      { x: 0.4 * widthPx, y: 0.4 * heightPx, width: 0.2 * widthPx, height: 0.2 * heightPx },
-      film,
-    );
+    this.putBox({ x: 0.4 * widthPx, y: 0.4 * heightPx, width: 0.2 * widthPx, height: 0.2 * heightPx }, film);
   }
 
   clearBox(): void {

@@ -1,7 +1,6 @@
 /** Two pictures of a fit: the points with their line, and what is left of them once the line is taken off. */
 import type { EChartsCoreOption } from 'echarts/core';
 import { bandAt, type AssessedPoint, type CalibrationAssessment } from '../../../core/metrology.ts';
-import { ticksIn } from '../../review/scale.ts';
 import type { Theme } from '../../theme/tokens.ts';
 import {
   band,
@@ -116,7 +115,7 @@ export function residualOption(
       ...(full === null
         ? []
         : [
-            numberAxis(theme, [-full, full], ticksIn(-reach, reach, 4).length, '% of full scale', {
+            numberAxis(theme, [-full, full], 4, '% of full scale', {
               nameGap: 52,
               position: 'right',
             }),

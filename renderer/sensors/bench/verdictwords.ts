@@ -1,6 +1,7 @@
 /** The verdict as one sentence, and which limits it rests on. */
 import type { AssessedDraft } from '../../../core/benchassess.ts';
 import type { BenchFinding } from '../../../core/calibrationverdict.ts';
+import { counted } from '../../format.ts';
 import { verdictWords } from '../words.ts';
 
 export const HELD_WORDS: Readonly<Record<BenchFinding['held'], readonly [sign: string, word: string]>> = {
@@ -36,6 +37,6 @@ export function verdictSentence(assessed: AssessedDraft, pointCount: number): st
     return `${words}: ${held === 1 ? 'the one limit is' : `all ${held} limits that could be judged are`} held.`;
   }
   const more = findings.length - 1;
-  const rest = more === 0 ? '' : ` And ${more} more below.`;
+  const rest = more === 0 ? '' : ` ${counted(more, 'further finding')} below.`;
   return `${words}: ${first.says}${first.todo === null ? '' : ` ${first.todo}`}${rest}`;
 }

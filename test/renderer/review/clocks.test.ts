@@ -179,7 +179,10 @@ describe('residuals', () => {
     // Least squares by hand: the middle pair lies 2/3 of 10 ms above the line, the others 1/3 below.
     const perMs = (picture.dots[0]!.y - picture.dots[1]!.y) / 10;
     expect(picture.zeroY - picture.dots[1]!.y).toBeCloseTo((20 / 3) * perMs, 6);
-    expect(picture.dots[1]!.x).toBeCloseTo(RESIDUALS.left + (6 / 12) * (720 - RESIDUALS.left - RESIDUALS.right), 6);
+    expect(picture.dots[1]!.x).toBeCloseTo(
+      RESIDUALS.left + (6 / 12) * (720 - RESIDUALS.left - RESIDUALS.right),
+      6,
+    );
     const [from, to] = picture.section!;
     expect(to - from).toBeCloseTo((6 / 12) * (720 - RESIDUALS.left - RESIDUALS.right), 0);
     expect(picture.band).toMatch(/^M.*Z$/);

@@ -140,7 +140,9 @@ describe('the figure', () => {
 describe('the numbers', () => {
   const lines = (csv: string) => csv.split('\n').filter((line) => line !== '' && !line.startsWith('#'));
   it('tell where they come from in comments of one line each', () => {
-    const comments = meanCsv(ORIGIN, both).split('\n').filter((line) => line.startsWith('#'));
+    const comments = meanCsv(ORIGIN, both)
+      .split('\n')
+      .filter((line) => line.startsWith('#'));
     expect(comments).toEqual([
       '# mean force',
       '# day: day-1',

@@ -40,16 +40,22 @@ describe('framing', () => {
   it('never shows anything beside the picture', () => {
     const move = fc.double({ min: -3, max: 3, noNaN: true });
     fc.assert(
-      fc.property(framing, move, move, fc.double({ min: 0.1, max: 10, noNaN: true }), (from, x, y, factor) => {
-        for (const to of [panBy(from, x, y), zoomAbout(from, { x: 0.3, y: 0.9 }, factor)]) {
-          expect(to.zoom).toBeGreaterThanOrEqual(1);
-          expect(to.zoom).toBeLessThanOrEqual(MOST_ZOOM);
-          for (const corner of [to.x, to.y]) {
-            expect(corner).toBeGreaterThanOrEqual(0);
-            expect(corner + 1 / to.zoom).toBeLessThanOrEqual(1 + 1e-9);
+      fc.property(
+        framing,
+        move,
+        move,
+        fc.double({ min: 0.1, max: 10, noNaN: true }),
+        (from, x, y, factor) => {
+          for (const to of [panBy(from, x, y), zoomAbout(from, { x: 0.3, y: 0.9 }, factor)]) {
+            expect(to.zoom).toBeGreaterThanOrEqual(1);
+            expect(to.zoom).toBeLessThanOrEqual(MOST_ZOOM);
+            for (const corner of [to.x, to.y]) {
+              expect(corner).toBeGreaterThanOrEqual(0);
+              expect(corner + 1 / to.zoom).toBeLessThanOrEqual(1 + 1e-9);
+            }
           }
-        }
-      }),
+        },
+      ),
     );
   });
 

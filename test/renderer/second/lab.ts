@@ -13,8 +13,23 @@ import { trialView } from '../review/fixture.ts';
  * readings, from memory): the differences have a mean of −2.1 and a standard deviation of 38.8.
  */
 export const FLOW = [
-  [494, 512], [395, 430], [516, 520], [434, 428], [476, 500], [557, 600], [413, 364], [442, 380], [650, 658],
-  [433, 445], [417, 432], [656, 626], [267, 260], [478, 477], [178, 259], [423, 350], [427, 451],
+  [494, 512],
+  [395, 430],
+  [516, 520],
+  [434, 428],
+  [476, 500],
+  [557, 600],
+  [413, 364],
+  [442, 380],
+  [650, 658],
+  [433, 445],
+  [417, 432],
+  [656, 626],
+  [267, 260],
+  [478, 477],
+  [178, 259],
+  [423, 350],
+  [427, 451],
 ].map(([large, mini]) => ({ first: mini!, second: large! }));
 
 /** The agreement of two raters, as the lab tells it. */

@@ -15,11 +15,14 @@ vi.mock('../../../renderer/review/forcechart.ts', () => ({
   openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
 }));
 beforeEach(() => {
-  vi.stubGlobal('ResizeObserver', class {
-    observe() {}
-    unobserve() {}
-    disconnect() {}
-  });
+  vi.stubGlobal(
+    'ResizeObserver',
+    class {
+      observe() {}
+      unobserve() {}
+      disconnect() {}
+    },
+  );
   vi.stubGlobal('fetch', () =>
     Promise.resolve({ ok: true, arrayBuffer: () => Promise.resolve(new Float64Array(5001).buffer) }),
   );
@@ -106,11 +109,15 @@ describe('agreement', () => {
   it('is told with limits, typical error and coefficients, each empty one with its reason', async () => {
     stage(AgreementScreen, { desk: secondDesk().desk, id: 1 });
     const table = await screen.findByRole('group', { name: 'Agreement per event and quantity' });
-    const row = plain(within(table).getByRole('rowheader', { name: /Peak force/ }).closest('tr'));
+    const row = plain(
+      within(table)
+        .getByRole('rowheader', { name: /Peak force/ })
+        .closest('tr'),
+    );
     // Bland & Altman 1986: bias −2.1, SD 38.8; with 1.96 SD (they take 2) and t(16) = 2.12, SE √(3/17) SD.
     expect(row).toContain('17 −2 (−22 to +18)−78 (−113 to −44)+74 (+39 to +108) 27');
     expect(row).toContain('empty: No spread.');
-    expect(plain(table)).toContain('Water exit / s — Agreement needs at least two values');
+    expect(plain(table)).toContain('Water exit / s— Agreement needs at least two values');
     expect(plain(document.body)).toContain('Both give the same entry position to 85 % of 20 strokes.');
     expect(await axeFaults()).toEqual([]);
   });
@@ -132,7 +139,10 @@ describe('agreement', () => {
   });
 
   it('says what to do where no trial has two raters', async () => {
-    stage(AgreementScreen, { desk: secondDesk({ agreement: { day: 1, matching: '', pairs: [] } }).desk, id: 1 });
+    stage(AgreementScreen, {
+      desk: secondDesk({ agreement: { day: 1, matching: '', pairs: [] } }).desk,
+      id: 1,
+    });
     expect(await screen.findByText(/No trial of this day has marks of two raters/)).toBeTruthy();
   });
 
