@@ -49,6 +49,7 @@ const roster = {
   left_hand_area_method: areaMethod,
   right_hand_area_method: areaMethod,
   consent: column(withDefault(oneOf(...CONSENTS), 'missing'), false),
+  note: column(optional(text), false),
 };
 const calibration = {
   sensor: column(code),

@@ -25,7 +25,13 @@ export default defineConfig({
         root,
         plugins: [svelte()],
         resolve: { conditions: ['browser'] },
-        test: { name: 'renderer', environment: 'jsdom', include: ['test/renderer/**/*.test.ts'] },
+        test: {
+          name: 'renderer',
+          environment: 'jsdom',
+          include: ['test/renderer/**/*.test.ts'],
+          setupFiles: ['test/renderer/setup.ts'],
+          testTimeout: 30_000,
+        },
       },
       {
         root,

@@ -35,7 +35,8 @@ export class AgreementDesk {
     this.part = new DayPart(desk, day, async () => {
       const agreement = await desk.client('agreement.get', { day });
       if (!agreement.ok) return agreement;
-      const codes = [...new Set(agreement.value.pairs.flatMap(({ trials }) => trials))];
+      const all = agreement.value.pairs.flatMap(({ trials }) => trials);
+      const codes = all.filter((trial, index) => all.indexOf(trial) === index);
       const trials: RatedTrial[] = [];
       for (const trial of codes) {
         const view = await desk.client('trials.get', { day, trial });

@@ -18,15 +18,13 @@ export class SecondDesk {
   rater = $state('');
   seed = $state(freshSeed());
   /** Trials taken out of or into the choice by a person. */
-  #chosen = $state.raw<ReadonlySet<string> | null>(null);
+  #chosen = $state.raw<readonly string[] | null>(null);
   #busy = $state(false);
 
   readonly trials = $derived.by(() => (this.part.value?.day.trials ?? []).filter(canBeMarked));
   /** Chosen by a person, else every trial that is not excluded. */
   readonly chosen = $derived.by(
-    () =>
-      this.#chosen ??
-      new Set(this.trials.filter(({ status }) => status !== 'excluded').map(({ trial }) => trial)),
+    () => this.#chosen ?? this.trials.filter(({ status }) => status !== 'excluded').map(({ trial }) => trial),
   );
   /** What is wrong with the rater's code; null while it is well or not typed yet. */
   readonly raterFault = $derived.by(() =>
@@ -35,7 +33,7 @@ export class SecondDesk {
       : 'A code takes 1 to 64 of the characters A–Z a–z 0–9 _ . - and no spaces.',
   );
   readonly canStart = $derived.by(
-    () => isCode(this.rater) && this.seed.trim() !== '' && this.chosen.size > 0 && !this.#busy,
+    () => isCode(this.rater) && this.seed.trim() !== '' && this.chosen.length > 0 && !this.#busy,
   );
 
   constructor(desk: Desk, day: number) {
@@ -51,18 +49,16 @@ export class SecondDesk {
   }
 
   takes(trial: string): boolean {
-    return this.chosen.has(trial);
+    return this.chosen.includes(trial);
   }
 
   take(trial: string, on: boolean): void {
-    const chosen = new Set(this.chosen);
-    if (on) chosen.add(trial);
-    else chosen.delete(trial);
-    this.#chosen = chosen;
+    const others = this.chosen.filter((other) => other !== trial);
+    this.#chosen = on ? [...others, trial] : others;
   }
 
   takeAll(on: boolean): void {
-    this.#chosen = new Set(on ? this.trials.map(({ trial }) => trial) : []);
+    this.#chosen = on ? this.trials.map(({ trial }) => trial) : [];
   }
 
   drawSeed(): void {
@@ -73,7 +69,7 @@ export class SecondDesk {
     if (!this.canStart) return;
     this.#busy = true;
     const { rater, chosen } = this;
-    const trials = this.trials.map(({ trial }) => trial).filter((trial) => chosen.has(trial));
+    const trials = this.trials.map(({ trial }) => trial).filter((trial) => chosen.includes(trial));
     const answer = this.part.client('blind.start', {
       day: this.part.day,
       rater,

@@ -4,7 +4,9 @@
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import axe from 'axe-core';
 import Papa from 'papaparse';
+import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { lanebench } from '../main/cli/run.ts';
 import { ROOT } from './app.ts';
@@ -204,5 +206,98 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
         );
     }
     expect(wrong).toEqual([]);
+  });
+
+  const trialScreen = async (page = scene.page) => {
+    await scene.go(`#/day/1/trial/${TRIAL}`);
+    await page.getByRole('heading', { name: `Trial ${TRIAL}`, exact: true }).waitFor();
+    await count(MARKS);
+  };
+  const saved = (page: Page) =>
+    page.waitForResponse((response) => response.url().endsWith('/call/marks.edit'));
+
+  it('takes back one action with one key, whatever was done', async () => {
+    const { page } = scene;
+    await trialScreen();
+    const before = await marks();
+    await page.keyboard.press(']');
+    const [, kept] = await Promise.all([page.keyboard.press('Delete'), saved(page)]);
+    expect(kept.ok()).toBe(true);
+    await count(MARKS - 1);
+    await page.keyboard.press('Control+z');
+    await count(MARKS);
+    expect(await marks()).toEqual(before);
+    await page.keyboard.press('Control+z');
+    await count(MARKS - 1);
+    await page.keyboard.press('Control+Shift+Z');
+    await count(MARKS);
+    expect(await marks()).toEqual(before);
+  });
+
+  it('does not let two windows overwrite each other: the later one is told, and shown what is there', async () => {
+    const { page } = scene;
+    const other = await scene.anotherWindow(`#/day/1/trial/${TRIAL}`);
+    const heading = (n: number) => other.getByRole('heading', { name: `Marks (${n})`, exact: true });
+    await heading(MARKS).waitFor();
+    await page.bringToFront();
+    await page.keyboard.press(']');
+    await Promise.all([page.keyboard.press('Delete'), saved(page)]);
+    await other.bringToFront();
+    await other.keyboard.press(']');
+    await other.keyboard.press(']');
+    await other.keyboard.press('Delete');
+    const alert = other.getByRole('alert').filter({ hasText: 'was not kept' });
+    await alert.waitFor();
+    await heading(MARKS - 1).waitFor();
+    await other.close();
+    await page.keyboard.press('Control+z');
+    await count(MARKS);
+  });
+
+  it('reads the entry position from points placed by keys, and gives its class to the stroke', async () => {
+    const { page } = scene;
+    const panel = page.getByRole('region', { name: 'Entry position from points on the frame' });
+    await page.keyboard.press('b');
+    const go = async (key: string, times: number) => {
+      for (let k = 0; k < times; k++) await page.keyboard.press(key);
+    };
+    // Hand 30 px above the shoulder; a level water line 200 px long; 100 cm are 100 px.
+    await page.keyboard.press('Enter');
+    await go('Shift+ArrowDown', 3);
+    await page.keyboard.press('Enter');
+    await go('Shift+ArrowLeft', 10);
+    await page.keyboard.press('Enter');
+    await go('Shift+ArrowRight', 20);
+    await page.keyboard.press('Enter');
+    await go('Shift+ArrowDown', 2);
+    await page.keyboard.press('Enter');
+    await go('Shift+ArrowLeft', 10);
+    await page.keyboard.press('Enter');
+    // 30 px × 1 cm/px; 1.96 × √(2·1.5² + (30·√2·1.5/100)² + (30·0.5/100)²) cm, JCGM 100, 5.1.2.
+    await panel.getByText(/The hand lies 30\.0 cm ± 4\.4 cm \(95 %\) above the shoulder/).waitFor();
+    await panel.getByRole('button', { name: /^Take this class for/ }).click();
+    await page
+      .getByRole('region', { name: 'Marking' })
+      .getByRole('radio', { name: 'Above', checked: true })
+      .waitFor();
+  });
+
+  it('breaks no rule that axe-core can see while marking, in any theme', async () => {
+    const { page } = scene;
+    const found: string[] = [];
+    await page.keyboard.press('p');
+    for (const theme of ['Dark', 'Daylight', 'Light']) {
+      await page.getByRole('radio', { name: theme, exact: true }).check();
+      await page.evaluate(`window.axe ?? (() => { ${axe.source} })()`);
+      const { violations } = await page.evaluate(() =>
+        (window as unknown as { axe: typeof axe }).axe.run(document, {
+          runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+          resultTypes: ['violations'],
+        }),
+      );
+      for (const { id, nodes } of violations)
+        found.push(`${theme}: ${id} (${nodes.length}) ${nodes[0]?.html} ${nodes[0]?.failureSummary}`);
+    }
+    expect(found).toEqual([]);
   });
 });

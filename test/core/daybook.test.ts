@@ -36,7 +36,7 @@ const refusedLines = (texts: DayTexts) => assemble(texts).refused.map(({ file, l
 test('the columns are those of formats.md, in its order', () => {
   expect(Object.fromEntries(TABLE_NAMES.map((name) => [name, columnsOf(name).join(',')]))).toEqual({
     roster:
-      'participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,left_hand_area_u_cm2,right_hand_area_u_cm2,left_hand_area_method,right_hand_area_method,consent',
+      'participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,left_hand_area_u_cm2,right_hand_area_u_cm2,left_hand_area_method,right_hand_area_method,consent,note',
     calibration: 'sensor,step,direction,applied,applied_unit,raw',
     zeros: 'sensor,trial,when,raw',
     trials:

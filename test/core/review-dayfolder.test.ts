@@ -45,6 +45,7 @@ const ROWS: { readonly [N in TableName]: Arbitrary<DayRow<N>> } = {
     left_hand_area_method: maybe(pick('traced', 'typed', 'estimated')),
     right_hand_area_method: maybe(pick('traced', 'typed', 'estimated')),
     consent: pick(...CONSENTS),
+    note: maybe(words),
   }),
   calibration: fc.record({
     sensor: code,

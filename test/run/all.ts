@@ -88,6 +88,7 @@ tally(
 console.log('\n== checks');
 for (const { passed } of runChecks()) tally(passed);
 runVitest(count);
-tally(run('benchmarks', ['test/bench/process.ts']));
+tally(run('benchmark: process', ['test/bench/process.ts']));
+tally(run('benchmark: scrubbing', ['test/bench/scrub.ts']));
 console.log(`\n${count.passed} passed, ${count.failed} failed, ${count.skipped} skipped`);
 process.exitCode = count.failed === 0 ? 0 : 1;

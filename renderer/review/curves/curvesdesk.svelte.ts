@@ -9,7 +9,7 @@ import { fetchSamples, NO_SAMPLES, type Samples } from '../samples.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import { cyclesOf } from './cycles.ts';
 import { overlayOf } from './overlay.ts';
-import { besideCsv, meanCsv, strokesCsv, type Origin } from './numbers.ts';
+import { besideCsv, instant, meanCsv, strokesCsv, type Origin } from './numbers.ts';
 import { besidePanels, meanPanels, strokePanels } from './wishes.ts';
 
 export type CurveView = 'mean' | 'each' | 'beside';
@@ -137,7 +137,7 @@ export class CurvesDesk {
       what,
       version: app?.version ?? 'of unknown version',
       who: app?.operator ?? '',
-      at: new Date().toISOString(),
+      at: instant(),
     };
   }
 

@@ -17,6 +17,11 @@ export interface Origin {
   readonly at: string;
 }
 
+/** This instant, ISO 8601. */
+export function instant(): string {
+  return new Date().toISOString();
+}
+
 type Cell = string | number | null;
 
 /** Every line begins with # and says one thing. */

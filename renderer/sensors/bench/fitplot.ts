@@ -111,7 +111,7 @@ export function residualOption(
     ...base(theme, INSET),
     xAxis: xAxis(theme, range, widthPx),
     yAxis: [
-      numberAxis(theme, [-reach, reach], 4, 'From the line / kPa', { nameGap: 64, ...gridLines(theme) }),
+      numberAxis(theme, [-reach, reach], 4, 'Residual / kPa', { nameGap: 64, ...gridLines(theme) }),
       ...(full === null
         ? []
         : [
