@@ -15,6 +15,12 @@ export function isOwnAddress(address: string): boolean {
   );
 }
 
+/** True for a calibration's certificate: a page without a script, the one thing beside the app that a window may show. */
+export function isCertificate(address: string): boolean {
+  const url = URL.parse(address);
+  return isOwnAddress(address) && url !== null && /^\/certificate\/\d+\.(html|pdf)$/.test(url.pathname);
+}
+
 /** True for the start page, wherever in the app (after `#`) it stands. */
 export function isStartPage(address: string): boolean {
   const url = URL.parse(address);

@@ -1,9 +1,17 @@
 /** Everything a page could ask of the desktop beyond the app itself is denied. */
 import { app, type Session, type WebContents } from 'electron';
-import { isStartPage, SCHEME } from './address.ts';
+import { isCertificate, isStartPage, SCHEME } from './address.ts';
 
 // `devtools:` is the inspector a developer opens; `data:` and `blob:` are made inside the page.
 const LOADABLE = new Set([`${SCHEME}:`, 'data:', 'blob:', 'devtools:']);
+
+/** A certificate's window shows the browser's own viewer for its PDF; its pages run no script of ours. */
+const CERTIFICATE_PREFERENCES = {
+  contextIsolation: true,
+  sandbox: true,
+  nodeIntegration: false,
+  plugins: true,
+} as const;
 
 /** Applies to every page there will ever be in this process. */
 export function guardPages(): void {
@@ -18,15 +26,21 @@ function guardPage(contents: WebContents): void {
   contents.on('will-frame-navigate', stay);
   contents.on('will-redirect', stay);
   contents.on('will-attach-webview', (event) => event.preventDefault());
-  contents.setWindowOpenHandler(() => ({ action: 'deny' }));
+  contents.setWindowOpenHandler(({ url }) =>
+    isCertificate(url)
+      ? { action: 'allow', overrideBrowserWindowOptions: { webPreferences: CERTIFICATE_PREFERENCES } }
+      : { action: 'deny' },
+  );
 }
 
-/** No permission, no device, no download and no address but the app's own. */
+/** No permission, no device, no download but of a certificate, and no address but the app's own. */
 export function guardSession(session: Session): void {
   session.setPermissionRequestHandler((_contents, _permission, answer) => answer(false));
   session.setPermissionCheckHandler(() => false);
   session.setDevicePermissionHandler(() => false);
-  session.on('will-download', (event) => event.preventDefault());
+  session.on('will-download', (event, item) => {
+    if (!isCertificate(item.getURL())) event.preventDefault();
+  });
   session.webRequest.onBeforeRequest((details, answer) => {
     answer({ cancel: !LOADABLE.has(URL.parse(details.url)?.protocol ?? '') });
   });

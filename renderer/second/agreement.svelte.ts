@@ -19,6 +19,8 @@ export class AgreementDesk {
   readonly part: DayPart<Seen>;
   #pair = $state(0);
   #shown = $state<string | null>(null);
+  /** The choice that is on its way to the lab, shown until the lab tells of the day anew. */
+  #wished = $state.raw<{ readonly trial: string; readonly rater: string | null } | null>(null);
 
   readonly pair = $derived.by(() => this.part.value?.agreement.pairs[this.#pair] ?? null);
   /** The value whose plot is shown: the chosen one, else the first that has an agreement. */
@@ -44,6 +46,7 @@ export class AgreementDesk {
         const { rater, raters } = view.value.marking;
         trials.push({ trial, reported: rater, raters });
       }
+      this.#wished = null;
       return { ok: true, value: { agreement: agreement.value, trials } };
     });
   }
@@ -61,13 +64,20 @@ export class AgreementDesk {
     this.#shown = name;
   }
 
+  /** The rater whose marks are reported for a trial. */
+  reportedOf({ trial, reported }: RatedTrial): string | null {
+    return this.#wished?.trial === trial ? this.#wished.rater : reported;
+  }
+
   /** Reports a rater's marks for a trial; the others' stay beside them. */
-  adjudicate({ trial, reported }: RatedTrial, rater: string | null): Promise<boolean> {
+  async adjudicate({ trial, reported }: RatedTrial, rater: string | null): Promise<void> {
     const { day, client } = this.part;
-    return this.part.change(
+    this.#wished = { trial, rater };
+    const kept = await this.part.change(
       client('marks.adjudicate', { day, trial, rater, seen: reported }),
       `Trial ${trial}: the marks of ${raterWords(rater)} are reported.`,
     );
+    if (!kept) this.#wished = null;
   }
 }
 

@@ -12,9 +12,6 @@ const FAR = 10;
 const ENTRY_KEYS = ['8', '9', '0'] as const;
 const BREATH_KEYS = ['U', 'I', 'O'] as const;
 
-/** The keys by the id of their action, for the buttons that do the same. */
-export const MARK_IDS = EVENTS.map((event) => `mark.${event}`);
-
 /** The actions of marking; they act while marking is on, but for the one that turns it on. */
 export function markKeys(marking: Marking): readonly KeyAction[] {
   const { desk, judge, proposals, section } = marking;

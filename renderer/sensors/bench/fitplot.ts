@@ -17,7 +17,7 @@ import {
 } from '../plot/axes.ts';
 import { kindOf } from './pointrows.ts';
 
-const INSET = { left: 88, right: 72, top: 16, bottom: 48 };
+const INSET = { left: 96, right: 72, top: 16, bottom: 48 };
 const BAND_STEPS = 48;
 /** More points than this are drawn without their numbers. */
 const MOST_LABELS = 30;
@@ -71,7 +71,7 @@ export function fitOption(
     ...base(theme, INSET),
     xAxis: xAxis(theme, range, widthPx),
     yAxis: numberAxis(theme, withRoom(extentOf(raws)!, 0.08), 6, `Raw value / ${rawUnit}`, {
-      nameGap: 64,
+      nameGap: 76,
       ...gridLines(theme),
     }),
     series: [
@@ -111,7 +111,7 @@ export function residualOption(
     ...base(theme, INSET),
     xAxis: xAxis(theme, range, widthPx),
     yAxis: [
-      numberAxis(theme, [-reach, reach], 4, 'Residual / kPa', { nameGap: 64, ...gridLines(theme) }),
+      numberAxis(theme, [-reach, reach], 4, 'Residual / kPa', { nameGap: 76, ...gridLines(theme) }),
       ...(full === null
         ? []
         : [

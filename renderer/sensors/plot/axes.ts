@@ -34,6 +34,7 @@ export function numberAxis(
     max,
     name,
     nameLocation: 'middle',
+    nameMoveOverlap: false,
     nameTextStyle: { ...FONT, color: theme.text },
     axisLine: { show: true, onZero: false, lineStyle: { color: theme.line, width: theme.borderPx } },
     axisTick: { show: true, customValues: [...ticks], lineStyle: { color: theme.line } },

@@ -109,7 +109,7 @@ describe("Electron's security checklist", () => {
     expect(app.sandboxed).toBe(true);
   });
 
-  it('5: grants no permission, device or download', async () => {
+  it('5: grants no permission or device, and no download but of a certificate', async () => {
     await open();
     const answers: boolean[] = [];
     for (const permission of [
@@ -124,9 +124,14 @@ describe("Electron's security checklist", () => {
     }
     expect(answers).toEqual(Array(6).fill(false));
     expect([session.defaultSession.check?.(), session.defaultSession.device?.()]).toEqual([false, false]);
-    const download = happening();
-    session.defaultSession.emit('will-download', download);
-    expect(download.prevented).toBe(true);
+    const downloaded = (url: string) => {
+      const download = happening();
+      session.defaultSession.emit('will-download', download, { getURL: () => url });
+      return !download.prevented;
+    };
+    expect(downloaded('lanebench://app/film/1/T1/A')).toBe(false);
+    expect(downloaded('https://a.example/certificate/1.pdf')).toBe(false);
+    expect(downloaded('lanebench://app/certificate/1.pdf')).toBe(true);
   });
 
   it('7: sends a content security policy with every page', async () => {
@@ -158,7 +163,18 @@ describe("Electron's security checklist", () => {
       expect(prevented(name, 'lanebench://app/#/day/3')).toBe(false);
     }
     expect(prevented('will-attach-webview', '')).toBe(true);
-    expect(webContents.windowOpen({ url: 'lanebench://app/' })).toEqual({ action: 'deny' });
+    for (const url of [
+      'lanebench://app/',
+      'https://a.example/certificate/1.html',
+      'lanebench://app/certificate/../x',
+    ])
+      expect(webContents.windowOpen({ url })).toEqual({ action: 'deny' });
+    expect(webContents.windowOpen({ url: 'lanebench://app/certificate/7.html' })).toMatchObject({
+      action: 'allow',
+      overrideBrowserWindowOptions: {
+        webPreferences: { sandbox: true, contextIsolation: true, nodeIntegration: false },
+      },
+    });
   });
 
   it('17: answers one channel, and there the top frame of the app only', async () => {

@@ -88,10 +88,12 @@ export function agreementView(): AgreementView {
 interface Wish {
   readonly agreement?: AgreementView;
   readonly sessions?: readonly BlindSession[];
+  /** Whether the lab refuses to report another rater. */
+  readonly refuses?: boolean;
 }
 
 /** A desk over that lab; `calls` holds what was asked for, in order. */
-export function secondDesk({ agreement = agreementView(), sessions = [] }: Wish = {}) {
+export function secondDesk({ agreement = agreementView(), sessions = [], refuses = false }: Wish = {}) {
   let kept = [...sessions];
   let reported: string | null = 'R1';
   const calls: { name: string; input: unknown }[] = [];
@@ -125,6 +127,12 @@ export function secondDesk({ agreement = agreementView(), sessions = [] }: Wish 
       return done({ ...view, marking: { ...view.marking, rater: reported, raters: ['R1', 'R2'] } });
     },
     'marks.adjudicate': ({ rater, trial }: { rater: string | null; trial: string }) => {
+      if (refuses)
+        return failed({
+          code: 'changed_meanwhile',
+          says: 'Another window chose before.',
+          todo: 'Look again.',
+        });
       reported = rater;
       return done(trialView({ trial }));
     },

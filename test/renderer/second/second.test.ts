@@ -138,6 +138,14 @@ describe('agreement', () => {
     expect(lab.desk.message).toBe('Trial T1: the marks of R2 are reported.');
   });
 
+  it('shows the reported rater again where the lab refuses another', async () => {
+    stage(AgreementScreen, { desk: secondDesk({ refuses: true }).desk, id: 1 });
+    const choice = within(await screen.findByRole('group', { name: 'Reported rater of trial T1' }));
+    await fireEvent.click(choice.getByRole('radio', { name: 'R2' }));
+    expect(plain(await screen.findByRole('alert'))).toContain('Another window chose before.');
+    expect(choice.getByRole<HTMLInputElement>('radio', { name: 'R1' }).checked).toBe(true);
+  });
+
   it('says what to do where no trial has two raters', async () => {
     stage(AgreementScreen, {
       desk: secondDesk({ agreement: { day: 1, matching: '', pairs: [] } }).desk,
