@@ -27,6 +27,7 @@ table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nu
 th, td { text-align: left; vertical-align: top; padding: 3px 8px 3px 0; border-bottom: 1px solid #d1d5db; }
 th[scope=row] { width: 36%; }
 td.number, th.number { text-align: right; }
+td.number { white-space: nowrap; }
 .verdict { font-size: 18px; border: 2px solid #1f2a37; padding: 8px 12px; }
 .aside td { color: #4b5563; font-style: italic; }
 .hash { font: 12px/1.4 ui-monospace, monospace; overflow-wrap: anywhere; }

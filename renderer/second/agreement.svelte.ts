@@ -1,4 +1,5 @@
 /** The agreement of a day's raters, and which rater's marks are reported for each trial that has several. */
+import { tick } from 'svelte';
 import type { AgreementView, TrialMarking } from '../../core/reviewviews.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
 import type { Desk } from '../shell/desk.svelte.ts';
@@ -73,6 +74,8 @@ export class AgreementDesk {
   async adjudicate({ trial, reported }: RatedTrial, rater: string | null): Promise<void> {
     const { day, client } = this.part;
     this.#wished = { trial, rater };
+    // The choice must have been on the screen to be taken back from it.
+    await tick();
     const kept = await this.part.change(
       client('marks.adjudicate', { day, trial, rater, seen: reported }),
       `Trial ${trial}: the marks of ${raterWords(rater)} are reported.`,

@@ -135,7 +135,7 @@ describe('agreement', () => {
         seen: 'R1',
       }),
     );
-    expect(lab.desk.message).toBe('Trial T1: the marks of R2 are reported.');
+    await waitFor(() => expect(lab.desk.message).toBe('Trial T1: the marks of R2 are reported.'));
   });
 
   it('shows the reported rater again where the lab refuses another', async () => {
@@ -143,7 +143,9 @@ describe('agreement', () => {
     const choice = within(await screen.findByRole('group', { name: 'Reported rater of trial T1' }));
     await fireEvent.click(choice.getByRole('radio', { name: 'R2' }));
     expect(plain(await screen.findByRole('alert'))).toContain('Another window chose before.');
-    expect(choice.getByRole<HTMLInputElement>('radio', { name: 'R1' }).checked).toBe(true);
+    await waitFor(() =>
+      expect(choice.getByRole<HTMLInputElement>('radio', { name: 'R1' }).checked).toBe(true),
+    );
   });
 
   it('says what to do where no trial has two raters', async () => {
