@@ -124,6 +124,8 @@ export interface AgreementView {
       readonly name: string;
       readonly unit: string;
       readonly agreement: ValueAgreementView | null;
+      /** What each rater gave, pair by pair, in `unit`. */
+      readonly points: readonly { readonly first: number; readonly second: number }[];
       /** Why the agreement, or its coefficients, are empty. */
       readonly reason: string | null;
     }[];

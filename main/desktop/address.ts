@@ -21,6 +21,11 @@ export function isCertificate(address: string): boolean {
   return isOwnAddress(address) && url !== null && /^\/certificate\/\d+\.(html|pdf)$/.test(url.pathname);
 }
 
+/** True for something that the app itself has made to be saved, such as a picture of a plot. */
+export function isOwnBlob(address: string): boolean {
+  return address.startsWith(`blob:${START_PAGE}`);
+}
+
 /** True for the start page, wherever in the app (after `#`) it stands. */
 export function isStartPage(address: string): boolean {
   const url = URL.parse(address);

@@ -95,7 +95,7 @@ const NO_SPREAD_OF_SUBJECTS =
 
 function valueView({ name, unit, isMoment, pairs }: Compared): PairView['values'][number] {
   const agreed = agreementOf(pairs);
-  if (!agreed.ok) return { name, unit, agreement: null, reason: agreed.error.says };
+  if (!agreed.ok) return { name, unit, agreement: null, points: [], reason: agreed.error.says };
   const { bias, biasLimits, agreement, lowerLimits, upperLimits, typicalError } = agreed.value;
   const correlated = isMoment ? null : intraclass(pairs.map(({ first, second }) => [first, second]));
   const reason = correlated === null ? NO_SPREAD_OF_SUBJECTS : correlated.ok ? null : correlated.error.says;
@@ -112,6 +112,7 @@ function valueView({ name, unit, isMoment, pairs }: Compared): PairView['values'
       icc21: within && correlation(within.icc21),
       icc31: within && correlation(within.icc31),
     },
+    points: pairs.map(({ first, second }) => ({ first, second })),
     reason,
   };
 }

@@ -57,7 +57,7 @@ async function route(options: RespondOptions, request: Request): Promise<Respons
     return request.method === 'POST' ? answerCall(options.lab, name, request) : wrongMethod('POST');
   }
   if (request.method !== 'GET' && request.method !== 'HEAD') return wrongMethod('GET, HEAD');
-  const resource = /^\/(?:samples|film|recording|certificate)\//.test(path)
+  const resource = /^\/(?:samples|raw|film|recording|certificate)\//.test(path)
     ? await options.lab.resource(path)
     : await screenFile(options.rendererFolder, path);
   const answer = resource && (await answerResource(request, resource));

@@ -7,12 +7,11 @@ import type {
 } from '../../core/reviewviews.ts';
 import { eventWords, EVENTS } from '../../core/stroke.ts';
 import { formatNumber, formatSigned } from '../format.ts';
-import type { AgreementPoint } from './blandaltman.ts';
 
 export type RaterPair = AgreementView['pairs'][number];
 
-/** What was compared. Where the lab gives the points themselves they can be drawn. */
-export type ComparedValue = RaterPair['values'][number] & { readonly points?: readonly AgreementPoint[] };
+/** What was compared. */
+export type ComparedValue = RaterPair['values'][number];
 
 const SPACE = '\u00a0';
 /** Digits of a coefficient. */

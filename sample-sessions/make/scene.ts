@@ -137,7 +137,8 @@ export function painterOf(
 ): (index: number, t: number, lampLit: boolean) => draw.Picture {
   const empty = background();
   const arms = { left: armOf(swim, 'left'), right: armOf(swim, 'right') };
-  const title = `${swim.trial.trial} ${film.camera}`;
+  // No trial's code: a second rater sees the film without knowing whose it is.
+  const title = `FILM ${film.camera}`;
   return (index, t, lampLit) => {
     const picture = empty.slice();
     const shoulderFromWallM = swim.shoulderFromWallM(t);

@@ -187,7 +187,7 @@ journey('the keyboard alone', [], (scene) => {
       () =>
         [
           ...document.querySelectorAll<HTMLElement>(
-            'main button, main select, main input, main [tabindex="0"]',
+            'main button, main select, main input, main summary, main [tabindex="0"]',
           ),
         ].filter((one) => one.checkVisibility() && !one.matches(':disabled')).length,
     );

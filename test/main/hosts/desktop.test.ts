@@ -123,7 +123,13 @@ describe("Electron's security checklist", () => {
       session.defaultSession.request?.({}, permission, (yes) => answers.push(yes));
     }
     expect(answers).toEqual(Array(6).fill(false));
-    expect([session.defaultSession.check?.(), session.defaultSession.device?.()]).toEqual([false, false]);
+    const checked = (permission: string) => session.defaultSession.check?.(null, permission);
+    expect([checked('media'), checked('clipboard-read'), session.defaultSession.device?.()]).toEqual([
+      false,
+      false,
+      false,
+    ]);
+    expect(checked('clipboard-sanitized-write')).toBe(true);
     const downloaded = (url: string) => {
       const download = happening();
       session.defaultSession.emit('will-download', download, { getURL: () => url });
@@ -131,7 +137,9 @@ describe("Electron's security checklist", () => {
     };
     expect(downloaded('lanebench://app/film/1/T1/A')).toBe(false);
     expect(downloaded('https://a.example/certificate/1.pdf')).toBe(false);
+    expect(downloaded('blob:https://a.example/1')).toBe(false);
     expect(downloaded('lanebench://app/certificate/1.pdf')).toBe(true);
+    expect(downloaded('blob:lanebench://app/1')).toBe(true);
   });
 
   it('7: sends a content security policy with every page', async () => {

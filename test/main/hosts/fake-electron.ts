@@ -162,13 +162,13 @@ export const protocol = {
 
 class FakeSession extends EventEmitter {
   request: ((contents: unknown, permission: string, answer: (yes: boolean) => void) => void) | null = null;
-  check: (() => boolean) | null = null;
+  check: ((contents: unknown, permission: string) => boolean) | null = null;
   device: (() => boolean) | null = null;
   before: ((details: { url: string }, answer: (verdict: { cancel: boolean }) => void) => void) | null = null;
   setPermissionRequestHandler(handler: NonNullable<FakeSession['request']>) {
     this.request = handler;
   }
-  setPermissionCheckHandler(handler: () => boolean) {
+  setPermissionCheckHandler(handler: (contents: unknown, permission: string) => boolean) {
     this.check = handler;
   }
   setDevicePermissionHandler(handler: () => boolean) {

@@ -1,0 +1,16 @@
+import { expect, test } from 'vitest';
+import { exposureBar, exposureRoomS } from '../../../renderer/review/exposurebar.ts';
+
+test('a bar is as long as its share of the room, the whisker one standard uncertainty to either side', () => {
+  expect(exposureBar({ value: 0.2, u: 0.02 }, 0.4, 80)).toEqual({ px: 40, whisker: { from: 36, to: 44 } });
+});
+
+test('an exposure without an uncertainty has no whisker, none at all no bar', () => {
+  expect(exposureBar({ value: 0, u: null }, 0.4, 80)).toEqual({ px: 0, whisker: null });
+  expect(exposureBar(null, 0.4, 80)).toBeNull();
+});
+
+test('nothing leaves the room', () => {
+  expect(exposureBar({ value: 0.4, u: 0.1 }, 0.4, 80)!.whisker).toEqual({ from: 60, to: 80 });
+  expect(exposureRoomS([])).toBe(0);
+});
