@@ -183,14 +183,23 @@ journey('the keyboard alone', [], (scene) => {
   it('reaches every control of the trial screen, forward and back', async () => {
     const hands = new Hands(scene);
     await scene.page.evaluate(() => document.getElementById('main')!.focus());
-    const controls = await scene.page.evaluate(
-      () =>
-        [
-          ...document.querySelectorAll<HTMLElement>(
-            'main button, main select, main input, main summary, main [tabindex="0"]',
-          ),
-        ].filter((one) => one.checkVisibility() && !one.matches(':disabled')).length,
-    );
+    // Of radio buttons with one name the chosen one alone is a stop; what is not a stop by its own word is none.
+    const controls = await scene.page.evaluate(() => {
+      const all = [...document.querySelectorAll('*')];
+      return [
+        ...document.querySelectorAll<HTMLElement>(
+          'main button, main select, main input, main summary, main [tabindex="0"]',
+        ),
+      ]
+        .filter(
+          (one) =>
+            one.checkVisibility() && !one.matches(':disabled, [tabindex="-1"], [type=radio]:not(:checked)'),
+        )
+        .map(
+          (one) =>
+            `${all.indexOf(one)} ${one.tagName} ${one.getAttribute('aria-label') ?? one.textContent.trim().slice(0, 40)}`,
+        );
+    });
     const seen = new Set<string>();
     for (let stop = 0; stop < MOST_STOPS; stop++) {
       await hands.press('Tab');
@@ -202,7 +211,7 @@ journey('the keyboard alone', [], (scene) => {
       if (inside === null) break;
       seen.add(String(inside));
     }
-    expect(seen.size).toBe(controls);
+    expect(controls.filter((one) => !seen.has(one.split(' ')[0]!))).toEqual([]);
     expect(hands.faults).toEqual([]);
   });
 });
