@@ -59,7 +59,10 @@ export async function startProgram(place: Workplace, ...args: readonly string[])
       HOME: place.person,
       USERPROFILE: place.person,
       LANEBENCH_HOME: place.lab,
-      LANEBENCH_BROWSER: 'none',
+      // Without a display no window opens and the link is printed; the browser still prints certificates.
+      LANEBENCH_BROWSER: process.platform === 'linux' ? CHROMIUM : 'none',
+      DISPLAY: '',
+      WAYLAND_DISPLAY: '',
       // An Electron that is installed would be preferred to the link.
       ELECTRON_OVERRIDE_DIST_PATH: join(place.folder, 'no-electron'),
     },

@@ -164,7 +164,8 @@ journey('the bench by keyboard', [], (scene) => {
     await certificate.close();
     const pdf = await scene.page.getByRole('link', { name: 'Certificate as PDF' }).getAttribute('href');
     const answer = await scene.page.context().request.get(new URL(pdf!, scene.program.origin).href);
-    if (answer.status() === 200) expect((await answer.body()).subarray(0, 4).toString()).toBe('%PDF');
+    // Off Linux the program is started without a browser of its own, and so cannot print.
+    if (process.platform === 'linux') expect((await answer.body()).subarray(0, 5).toString()).toBe('%PDF-');
     else expect(answer.status()).toBe(404);
   });
 
