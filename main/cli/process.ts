@@ -58,10 +58,11 @@ function summary(processed: ProcessedDay, out: string): string {
 const WORDS = { good: 'good', look: 'look', swim_again: 'swim again' } as const;
 
 function toRow({ entry, result }: TrialRecord): string[] {
-  const measured = (value: Measured | null, digits: number) =>
-    value === null
-      ? '—'
-      : value.value.toFixed(digits) + (value.u === null ? '' : ` ± ${value.u.toFixed(digits)}`);
+  const measured = (value: Measured | null, digits: number) => {
+    if (value === null) return '—';
+    const decimals = decimalsFor(value.u, digits);
+    return value.value.toFixed(decimals) + (value.u === null ? '' : ` ± ${value.u.toFixed(decimals)}`);
+  };
   const plain = (value: number | null, digits: number) => (value === null ? '—' : value.toFixed(digits));
   return [
     entry.row.trial,
@@ -75,4 +76,10 @@ function toRow({ entry, result }: TrialRecord): string[] {
     plain(result.hands.left.peakForceN, 0),
     plain(result.hands.right.peakForceN, 0),
   ];
+}
+
+/** Decimals that show two significant digits of an uncertainty, at least `digits`, at most four. */
+function decimalsFor(u: number | null, digits: number): number {
+  if (u === null || !(u > 0)) return digits;
+  return Math.min(4, Math.max(digits, 1 - Math.floor(Math.log10(u))));
 }

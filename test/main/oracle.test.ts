@@ -41,6 +41,13 @@ describe.skipIf(!hasScipy)('an independent reading of formats.md', () => {
         agree(day, `${kind}-${seed}`);
       });
 
+  it('reads long traces, which come in many pieces, to the same numbers', () => {
+    const day = join(folder, 'long');
+    const made = spawnSync(PYTHON, ['test/bench/make_big_day.py', day, '2', '30', '1000']);
+    expect(made.status).toBe(0);
+    agree(day, 'long');
+  });
+
   it('checks itself against published values', () => {
     expect(python('check_oracle.py').status).toBe(0);
   });
