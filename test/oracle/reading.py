@@ -25,8 +25,8 @@ def count_outside_quotes(line, mark):
     return count
 
 
-def read_rows(path):
-    """(separator, header cells, [(first physical line, cells)]) of one CSV."""
+def read_rows(path, named=()):
+    """(separator, header cells, [(first physical line, cells)]) of one CSV; `named`: columns known to be in it."""
     with open(path, "rb") as handle:
         data = handle.read()
     try:
@@ -44,7 +44,15 @@ def read_rows(path):
     if skipped == len(lines):
         raise Broken("empty")
     head = lines[skipped]
-    counts = [(count_outside_quotes(head, mark), mark) for mark in ("\t", ";", ",")]
+    # CHOICE: a column's name may hold a separator; the one under which the named columns appear wins.
+    counts = [
+        (
+            1000 * sum(cell.strip() in named for cell in next(csv.reader([head], delimiter=mark)))
+            + count_outside_quotes(head, mark),
+            mark,
+        )
+        for mark in ("\t", ";", ",")
+    ]
     best = max(count for count, _ in counts)
     separator = next(mark for count, mark in counts if count == best) if best else ","
     reader = csv.reader(io.StringIO("".join(lines[skipped:]), newline=""), delimiter=separator)

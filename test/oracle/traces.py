@@ -36,8 +36,9 @@ class Trace:
 
 def read_trace(path, name, mapping, refused):
     """A Trace; Broken where the file as a whole cannot be read."""
-    separator, header, rows = read_rows(path)
     time_map = mapping["time"]
+    named = [time_map.get("column")] + [(mapping.get(hand) or {}).get("column") for hand in HANDS]
+    separator, header, rows = read_rows(path, named)
     columns = {}
     if "column" in time_map:
         if time_map["column"] not in header:
