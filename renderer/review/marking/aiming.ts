@@ -96,16 +96,28 @@ export function moveFault(
 }
 
 /** Rows with strokes of a hand under their new numbers. */
-export function renumbered<T extends MarkRow | JudgementRow>(
-  rows: readonly T[],
-  hand: Hand,
-  renumber: Renumbering,
-): readonly T[] {
+export function renumbered(rows: readonly MarkRow[], hand: Hand, renumber: Renumbering): readonly MarkRow[] {
   if (renumber.length === 0) return rows;
   const to = new Map(renumber.map((step) => [step.from, step.to]));
   return rows.map((row) =>
     row.hand === hand && to.has(row.stroke) ? { ...row, stroke: to.get(row.stroke)! } : row,
   );
+}
+
+/**
+ * Why strokes of a hand cannot take new numbers: one of them carries a judgement, which would then belong to another.
+ * Null where none does.
+ */
+export function renumberFault(
+  judgements: readonly JudgementRow[],
+  hand: Hand,
+  renumber: Renumbering,
+): string | null {
+  const judged = judgements.find(
+    (row) => row.hand === hand && renumber.some(({ from }) => from === row.stroke),
+  );
+  if (judged === undefined) return null;
+  return `A new stroke here would give ${hand} stroke ${judged.stroke}, which is judged, another number: take its judgement back first, then mark the stroke and judge again.`;
 }
 
 /** Rows with one more mark, or with the mark of the same stroke and event replaced. */

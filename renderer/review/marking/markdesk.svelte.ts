@@ -8,6 +8,7 @@ import {
   aimAt,
   moveFault,
   nextEvent,
+  renumberFault,
   renumbered,
   strokeBegunBy,
   strokesOfHand,
@@ -143,12 +144,14 @@ export class MarkDesk {
     }
     const { spot } = found;
     const hand = this.#arm;
+    const fault = renumberFault(this.#edits.judgements, hand, aim.renumber);
+    if (fault !== null) {
+      this.#refusal = fault;
+      return;
+    }
     const row = rowAt({ hand, stroke: aim.stroke, event }, spot);
     const says = `${markName(row)}, on ${spot.words}`;
     this.#edits.putMarks([...renumbered(this.#edits.marks, hand, aim.renumber), row], says);
-    const judged = renumbered(this.#edits.judgements, hand, aim.renumber);
-    if (judged.some((one, index) => one !== this.#edits.judgements[index]))
-      this.#edits.putJudgements(judged, `Judgements of the ${hand} hand’s strokes follow their new numbers`);
     this.#chosenKey = markKey(row);
     this.#settle();
   }

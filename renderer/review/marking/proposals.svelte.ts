@@ -159,7 +159,7 @@ export class ProposalDesk {
   #confirm(proposals: readonly Proposal[], says: string): void {
     const last = proposals.at(-1)!;
     const next = this.open.find((one) => one.startS > last.startS && !proposals.includes(one)) ?? null;
-    const outcome = confirmed(this.#review.view, this.#edits.marks, proposals);
+    const outcome = confirmed(this.#review.view, this.#edits.marks, this.#edits.judgements, proposals);
     this.#refusal = outcome.left.length === 0 ? null : outcome.left.join(' ');
     if (outcome.taken === 0) return;
     this.#edits.putMarks(outcome.rows as readonly MarkRow[], says);

@@ -2,10 +2,10 @@
 import type { Hand } from '../../../core/day.ts';
 import type { NumberedMarks } from '../../../core/markedit.ts';
 import type { PropulsionProposal } from '../../../core/propulsionproposal.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
+import type { JudgementRow, MarkRow } from '../../../core/reviewviews.ts';
 import type { TrialView } from '../../../core/views.ts';
 import { formatValue } from '../../format.ts';
-import { aimAt, renumbered, strokesOfHand } from './aiming.ts';
+import { aimAt, renumberFault, renumbered, strokesOfHand } from './aiming.ts';
 import { rowMarks } from './placement.ts';
 
 export interface Proposal extends PropulsionProposal {
@@ -42,13 +42,14 @@ export interface Confirmed {
 export function confirmed(
   view: Pick<TrialView, 'films' | 'trace'>,
   rows: readonly MarkRow[],
+  judgements: readonly JudgementRow[],
   proposals: readonly Proposal[],
 ): Confirmed {
   let now = rows;
   let taken = 0;
   const left: string[] = [];
   for (const proposal of proposals) {
-    const outcome = confirmOne(view, now, proposal);
+    const outcome = confirmOne(view, now, judgements, proposal);
     if (typeof outcome === 'string') left.push(`Not confirmed (${proposalWords(proposal)}): ${outcome}`);
     else {
       now = outcome;
@@ -61,10 +62,13 @@ export function confirmed(
 function confirmOne(
   view: Pick<TrialView, 'films' | 'trace'>,
   rows: readonly MarkRow[],
+  judgements: readonly JudgementRow[],
   { hand, startS, endS }: Proposal,
 ): readonly MarkRow[] | string {
   const start = aimAt(strokesOfHand(rowMarks(view, rows), hand), 'propulsion_start', startS);
   if (!start.isPossible) return start.says;
+  const fault = renumberFault(judgements, hand, start.renumber);
+  if (fault !== null) return fault;
   const mark = (event: MarkRow['event'], timeS: number): MarkRow => ({
     hand,
     stroke: start.stroke,

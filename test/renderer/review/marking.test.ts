@@ -12,6 +12,7 @@ import type { TrialView } from '../../../core/views.ts';
 import {
   aimAt,
   nextEvent,
+  renumberFault,
   renumbered,
   strokeBegunBy,
   strokesOfHand,
@@ -117,6 +118,16 @@ describe('aiming', () => {
     expect(renumbered(rows, 'right', aim.renumber)).toEqual(rows);
   });
 
+  it('moves no stroke that is judged: the judgement would belong to another', () => {
+    const judged = { hand: 'left', entryPosition: 'above', breath: null, exclusionReason: null } as const;
+    const renumber = [{ from: 2, to: 3 }];
+    expect(renumberFault([{ ...judged, stroke: 2 }], 'left', renumber)).toMatch(
+      /left stroke 2, which is judged/,
+    );
+    expect(renumberFault([{ ...judged, stroke: 1 }], 'left', renumber)).toBeNull();
+    expect(renumberFault([{ ...judged, stroke: 2 }], 'right', renumber)).toBeNull();
+  });
+
   it('knows the event to come and the stroke at a moment', () => {
     const strokes = left([mark('water_entry', 1), mark('arm_entry_complete', 1.1)]);
     const aims = EVENTS.map((event) => aimAt(strokes, event, 1.3));
@@ -132,7 +143,7 @@ describe('proposals as marks', () => {
     ({ hand: 'left', startS, endS: startS + 0.5, peakN: 90, peakS: startS + 0.3 }) as const;
 
   it('become propulsion of strokes of their own, on the trace', () => {
-    const { rows, taken, left: not } = confirmed(view, [], [pulse(1), pulse(2.2)]);
+    const { rows, taken, left: not } = confirmed(view, [], [], [pulse(1), pulse(2.2)]);
     expect([taken, not]).toEqual([2, []]);
     expect(rows.map(({ stroke: number, event, timeS, clock }) => [number, event, timeS, clock])).toEqual([
       [1, 'propulsion_start', 1, 'trace'],
@@ -145,7 +156,7 @@ describe('proposals as marks', () => {
   it('join a stroke that film has begun, whatever its clock', () => {
     // Film time 1.4 s is 0.9 s on the trace.
     const entry = mark('water_entry', 1.4, { clock: 'video', camera: 'A', stroke: 4 });
-    const { rows } = confirmed(view, [entry], [pulse(1)]);
+    const { rows } = confirmed(view, [entry], [], [pulse(1)]);
     expect(rows.map((row) => row.stroke)).toEqual([4, 4, 4]);
     expect(markSentence(view, rowMarks(view, rows)[0]!)).toBe(
       'Left 4, water entry, 0.900\u00a0s, film A, frame 70',
@@ -160,7 +171,7 @@ describe('proposals as marks', () => {
 
   it('are left where the order rules have no room for them, with the reason', () => {
     const rows = [mark('shoulder_plane', 0.9), mark('water_exit', 1.2)];
-    const outcome = confirmed(view, rows, [pulse(1)]);
+    const outcome = confirmed(view, rows, [], [pulse(1)]);
     expect(outcome.taken).toBe(0);
     expect(outcome.rows).toBe(rows);
     expect(outcome.left).toHaveLength(1);
