@@ -22,6 +22,8 @@ import {
   type ZeroProposals,
 } from './benchviews.ts';
 import { CALIBRATION_RULES, type CalibrationRule } from './calibrationchoice.ts';
+import { call } from './contractcall.ts';
+import { DECK_CALLS } from './deckcalls.ts';
 import type { BenchLimits } from './calibrationverdict.ts';
 import type { HandArea } from './handarea.ts';
 import {
@@ -63,16 +65,6 @@ export interface LabError {
   readonly says: string;
   /** What to do about it. */
   readonly todo: string;
-}
-
-interface Call<I, O> {
-  readonly input: z.ZodType<I>;
-  /** Carries the output's type; outputs are made by our own code and are not checked again at run time. */
-  readonly output?: O;
-}
-
-function call<I, O>(input: z.ZodType<I>): Call<I, O> {
-  return { input };
 }
 
 const hand = z.enum(['left', 'right']);
@@ -125,6 +117,10 @@ export interface AppView {
   readonly sample: { readonly available: boolean; readonly day: number | null };
 }
 
+/** Which films go along with a day that is written out: all, those that may be shown to others, none. */
+export const FILMS_TO_EXPORT = ['all', 'shareable', 'none'] as const;
+export type FilmsToExport = (typeof FILMS_TO_EXPORT)[number];
+
 export const CONTRACT = {
   'app.describe': call<Record<string, never>, AppView>(nothing),
   'app.setOperator': call<{ operator: string }, AppView>(z.strictObject({ operator: initials })),
@@ -173,8 +169,8 @@ export const CONTRACT = {
     TrialView
   >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() })),
   /** Writes the day with all its decisions as a day folder, which `lanebench process` reads to the same numbers. */
-  'days.export': call<{ day: number; path: string }, { path: string; files: number }>(
-    z.strictObject({ day: dayId, path }),
+  'days.export': call<{ day: number; path: string; films: FilmsToExport }, { path: string; files: number }>(
+    z.strictObject({ day: dayId, path, films: z.enum(FILMS_TO_EXPORT) }),
   ),
   'blind.list': call<{ day: number }, readonly BlindSession[]>(z.strictObject({ day: dayId })),
   'blind.start': call<{ day: number; rater: string; seed: string; trials: readonly string[] }, BlindSession>(
@@ -270,6 +266,7 @@ export const CONTRACT = {
   'trials.budget': call<{ day: number; trial: string; hand: 'left' | 'right'; forceN: number }, BudgetView>(
     z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
   ),
+  ...DECK_CALLS,
 } as const;
 
 export type CallName = keyof typeof CONTRACT;

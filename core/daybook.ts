@@ -8,11 +8,12 @@
  */
 import type { ZeroReadings } from './calibration.ts';
 import type { ClockPair } from './clock.ts';
-import { MAIN_CAMERA, type Day, type Hand } from './day.ts';
+import { MAIN_CAMERA, type Day, type Hand, type HandColumn, type TraceColumns } from './day.ts';
 import { calibrationsOf, unknownSensor, type SensorCalibration } from './daysensors.ts';
 import {
   CONSENTS,
   consentHolds,
+  filmHolds,
   keepFirst,
   readDayTable,
   type EventRow,
@@ -162,17 +163,20 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
       ),
     ),
   );
-  const trials = shelf.rows.map(({ line, value: row }): TrialEntry => {
+  const trials = shelf.rows.map(({ line, value }): TrialEntry => {
+    let row = value;
     const own = <T extends { trial: string }>(rows: readonly ReadRow<T>[]) =>
-      rows.filter(({ value }) => value.trial === row.trial);
+      rows.filter((other) => other.value.trial === row.trial);
     const films = new Map<string, FilmEntry>();
+    const participant = roster.get(row.participant)!;
+    if (!filmHolds(participant)) row = { ...row, video: null };
     if (row.video !== null) films.set(MAIN_CAMERA, { file: row.video, table: 'trials.csv', line });
-    for (const { line: at, value } of own(videos))
+    for (const { line: at, value } of filmHolds(participant) ? own(videos) : [])
       films.set(value.camera, { file: value.file, table: 'videos.csv', line: at });
     return {
       line,
       row,
-      participant: roster.get(row.participant)!,
+      participant,
       films,
       pairs: groupPairs(own(sync).map(({ value }) => value)),
       zeros: groupZeros(own(zeros).map(({ value }) => value)),
@@ -284,6 +288,17 @@ function groupZeros(
   for (const { sensor, when, raw } of rows)
     zeros.set(sensor, { before: null, after: null, ...zeros.get(sensor), [when]: raw });
   return zeros;
+}
+
+/** How the columns of a trial's trace map: the trial's own word, else the day's. */
+export function traceColumnsOf({ traceColumns }: Day, row: TrialRow): TraceColumns {
+  const of = (day: HandColumn | null, column: string | null): HandColumn | null =>
+    column === null ? day : { column, sensor: day?.sensor ?? null };
+  return {
+    time: traceColumns.time,
+    left: of(traceColumns.left, row.left_column),
+    right: of(traceColumns.right, row.right_column),
+  };
 }
 
 /** The sensor that a hand wore in a trial: the trial's own word, else the day's; null where neither says. */

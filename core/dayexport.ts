@@ -3,7 +3,7 @@
  * formats.md section 1.
  */
 import { HANDS, MAIN_CAMERA, type Hand } from './day.ts';
-import type { Daybook, TrialEntry } from './daybook.ts';
+import type { Daybook, FilmEntry, TrialEntry } from './daybook.ts';
 import { dayJsonText, dayTableText, type DayRow } from './dayfolder.ts';
 import type { RosterRow } from './daytables.ts';
 import type { HandArea } from './handarea.ts';
@@ -15,6 +15,17 @@ export interface TrialWord {
 }
 
 type KeptAreas = ReadonlyMap<string, Readonly<Record<Hand, HandArea | null>>>;
+
+/**
+ * A day without the films that are not to go along: rows that name them are blank. Marks made on them stay; their
+ * camera's frame interval is then the one of day.json.
+ */
+export function withoutFilms(book: Daybook, leaves: (entry: TrialEntry) => boolean): Daybook {
+  const trials = book.trials.map((entry) =>
+    leaves(entry) ? { ...entry, row: { ...entry.row, video: null }, films: new Map<string, FilmEntry>() } : entry,
+  );
+  return { ...book, trials };
+}
 
 /**
  * The day's tables and day.json, by file name; a table without rows is left out where the contract asks for none.

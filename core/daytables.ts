@@ -30,6 +30,15 @@ export function consentHolds(consent: Consent): boolean {
   return consent === 'given' || consent === 'assent_and_guardian';
 }
 
+/** Filming, and showing film to others, are asked for apart from measuring. */
+export const FILM_CONSENTS = ['given', 'withheld', 'not_asked'] as const;
+export type FilmConsent = (typeof FILM_CONSENTS)[number];
+
+/** True where films of a swimmer may be looked at; a roster that does not say leaves films as they are. */
+export function filmHolds(row: { readonly film_consent: FilmConsent | null }): boolean {
+  return row.film_consent === null || row.film_consent === 'given';
+}
+
 const hand = oneOf('left', 'right');
 const stroke = number({ atLeast: 1, whole: true });
 
@@ -49,6 +58,9 @@ const roster = {
   left_hand_area_method: areaMethod,
   right_hand_area_method: areaMethod,
   consent: column(withDefault(oneOf(...CONSENTS), 'missing'), false),
+  /** Whether films of the swimmer may be used, and shown to others; blank is "not said", which leaves films as they are. */
+  film_consent: column(optional(oneOf(...FILM_CONSENTS)), false),
+  film_sharing_consent: column(optional(oneOf(...FILM_CONSENTS)), false),
   note: column(optional(text), false),
 };
 const calibration = {
@@ -74,6 +86,8 @@ const trials = {
   video: column(optional(text), false),
   left_sensor: column(optional(code), false),
   right_sensor: column(optional(code), false),
+  left_column: column(optional(text), false),
+  right_column: column(optional(text), false),
   section_start_s: column(optionalNumber(), false),
   section_end_s: column(optionalNumber(), false),
   timing_method: column(optional(oneOf('video', 'gate', 'stopwatch')), false),

@@ -19,6 +19,8 @@ export interface JobView {
   readonly total: number;
   /** The day that was opened, once done. */
   readonly day: number | null;
+  /** What came of it, in a sentence, once done; empty where there is nothing to tell. */
+  readonly says: string;
   readonly error: LabError | null;
 }
 
@@ -49,8 +51,10 @@ export interface DaySummary {
   readonly look: number;
   readonly swimAgain: number;
   readonly refused: number;
-  /** ISO 8601 instant at which the day was last opened from its folder. */
+  /** ISO 8601 instant at which the day was last opened from its folder, or begun here. */
   readonly openedAt: string;
+  /** True where the day is run here, from a protocol. */
+  readonly onDeck: boolean;
 }
 
 export interface CalibrationView {
@@ -114,6 +118,8 @@ export interface DayView {
   /** Left out because consent is withdrawn or missing: counts only. */
   readonly leftOut: { readonly swimmers: number; readonly trials: number };
   readonly openedAt: string;
+  /** True where the day is run here, from a protocol. */
+  readonly onDeck: boolean;
   readonly canUndo: boolean;
   readonly canRedo: boolean;
 }

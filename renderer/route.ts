@@ -5,17 +5,26 @@ import { isCode } from '../core/table.ts';
 const DAY_PARTS = ['zeros', 'hands', 'calibration', 'second'] as const;
 export type DayPartName = (typeof DAY_PARTS)[number];
 
+/** The parts of a day that is run here. */
+const DECK_PARTS = ['prepare', 'deck', 'files', 'close'] as const;
+export type DeckPartName = (typeof DECK_PARTS)[number];
+
 export type Route =
   | { readonly screen: 'days' }
-  | { readonly screen: 'day' | DayPartName; readonly day: number }
+  | { readonly screen: 'newday' }
+  | { readonly screen: 'protocols' }
+  | { readonly screen: 'protocol'; readonly protocol: string }
+  | { readonly screen: 'day' | DayPartName | DeckPartName; readonly day: number }
   | { readonly screen: 'trial'; readonly day: number; readonly trial: string }
   | { readonly screen: 'agreement'; readonly day: number }
   | { readonly screen: 'blind'; readonly day: number; readonly session: number; readonly item: number }
   | { readonly screen: 'sensors' }
   | { readonly screen: 'sensor' | 'calibrate'; readonly sensor: string };
 
-const DAY = /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration|second))?$/;
+const DAY =
+  /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration|second|prepare|deck|files|close))?$/;
 const SECOND = /^#\/day\/([1-9]\d{0,14})\/second\/(?:(agreement)|([1-9]\d{0,14})\/([1-9]\d{0,14}))$/;
+const PROTOCOL = /^#\/protocols\/([^/]+)$/;
 const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
 
 /** Reads an address; anything that is none leads to the days. */
@@ -24,11 +33,16 @@ export function parseRoute(hash: string): Route {
   if (sensors !== null) return sensorsRoute(sensors[1], sensors[2] !== undefined);
   const second = SECOND.exec(hash);
   if (second !== null) return secondRoute(second);
+  if (hash === '#/new-day') return { screen: 'newday' };
+  if (hash === '#/protocols') return { screen: 'protocols' };
+  const protocol = PROTOCOL.exec(hash)?.[1];
+  if (protocol !== undefined)
+    return isCode(protocol) ? { screen: 'protocol', protocol } : { screen: 'protocols' };
   const found = DAY.exec(hash);
   if (found === null) return { screen: 'days' };
   const day = Number(found[1]);
   const trial = found[2];
-  const part = DAY_PARTS.find((name) => name === found[3]);
+  const part = [...DAY_PARTS, ...DECK_PARTS].find((name) => name === found[3]);
   if (trial === undefined) return { screen: part ?? 'day', day };
   return isCode(trial) ? { screen: 'trial', day, trial } : { screen: 'day', day };
 }
@@ -54,7 +68,17 @@ export function hashOf(route: Route): string {
     case 'hands':
     case 'calibration':
     case 'second':
+    case 'prepare':
+    case 'deck':
+    case 'files':
+    case 'close':
       return `#/day/${route.day}/${route.screen}`;
+    case 'newday':
+      return '#/new-day';
+    case 'protocols':
+      return '#/protocols';
+    case 'protocol':
+      return `#/protocols/${route.protocol}`;
     case 'trial':
       return `#/day/${route.day}/trial/${route.trial}`;
     case 'agreement':

@@ -6,20 +6,20 @@ import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { folderSource, insidePath } from '../files/source.ts';
 import type { DayFile } from '../store/days.ts';
 import { bringSensors } from './broughtsensors.ts';
-import type { Progress } from './jobs.ts';
+import type { Done, Progress } from './jobs.ts';
 import { openDay, type OpenedDay } from './process.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 import { trialOutcomes } from './stored.ts';
 
 /**
- * Brings a day folder in and computes its trials; gives the day's id. Files of swimmers without consent are not
+ * Brings a day folder in and computes its trials; the outcome names the day. Files of swimmers without consent are not
  * copied. Where it is cancelled, nothing is recorded.
  */
 export async function bringIn(
   session: Session,
   folder: string,
   progress: Progress,
-): Promise<Outcome<number, LabError>> {
+): Promise<Outcome<Done & { readonly day: number }, LabError>> {
   const { store } = session;
   const source = folderSource(folder);
   const opened = await openDay(source);
@@ -28,6 +28,13 @@ export async function bringIn(
       code: 'not_a_day',
       says: opened.error.reason,
       todo: 'Choose the folder of a testing day.',
+    });
+  const { day: code } = opened.value.book.day;
+  if (store.deckDays().some((deck) => deck.code === code))
+    return failed({
+      code: 'bad_input',
+      says: `The day ${code} is run here; a folder of the same code would take its place.`,
+      todo: 'Give the day another code in its day.json, or go on with the day that is here.',
     });
   const paths = filesOf(opened.value);
   progress.total(paths.length + opened.value.book.trials.length);
@@ -63,7 +70,7 @@ export async function bringIn(
   const brought = bringSensors(session, opened.value.book, sha256);
   if (!brought.ok) return brought;
   const computed = await trialOutcomes(session, recorded.value.id, progress.step);
-  return computed.ok ? done(recorded.value.id) : computed;
+  return computed.ok ? done({ day: recorded.value.id, says: '' }) : computed;
 }
 
 /** Paths of everything a day uses, each once. */

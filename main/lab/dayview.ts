@@ -4,6 +4,7 @@ import type { Hand } from '../../core/day.ts';
 import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
 import type { SensorCalibration } from '../../core/daysensors.ts';
 import { orderRefusals } from '../../core/dataset.ts';
+import { consentHolds } from '../../core/daytables.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { areaUsed, sectionOf } from '../../core/trialinput.ts';
 import type {
@@ -19,6 +20,7 @@ import type {
 import type { Decision } from '../store/decisions.ts';
 import { markingOf } from './marks.ts';
 import type { SensorChoice } from './choice.ts';
+import { deckStateOf } from './deckstate.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 import {
   choicesOn,
@@ -60,8 +62,8 @@ export async function listDays(session: Session): Promise<Outcome<readonly DaySu
     summaries.push({
       id: row.id,
       day: row.day,
-      date: row.date,
-      venue: row.venue,
+      date: day.row.date,
+      venue: day.row.venue,
       swimmers: day.book.roster.length,
       trials: outcomes.length,
       good: count('good'),
@@ -69,6 +71,7 @@ export async function listDays(session: Session): Promise<Outcome<readonly DaySu
       swimAgain: count('swim_again'),
       refused: day.book.refused.length + outcomes.reduce((sum, { refused }) => sum + refused.length, 0),
       openedAt: row.openedAt,
+      onDeck: day.onDeck,
     });
   }
   return done(summaries);
@@ -96,6 +99,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
     refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
     leftOut: book.leftOut,
     openedAt: row.openedAt,
+    onDeck: day.onDeck,
     canUndo: session.store.canUndo(id),
     canRedo: session.store.canRedo(id),
   });
@@ -248,8 +252,29 @@ export async function decideTrial(
   return recorded.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(recorded.error);
 }
 
-export function historyOf({ store }: Session, day: number): readonly HistoryEntry[] {
-  return store.history(day).map(toEntry);
+/** Every decision of a day; of swimmers who withdrew or do not consent, only that there was one. */
+export function historyOf(session: Session, day: number): readonly HistoryEntry[] {
+  const { plan } = deckStateOf(session, day) ?? { plan: { swimmers: [] } };
+  const hidden = plan.swimmers
+    .filter(({ consents }) => !consentHolds(consents.measuring))
+    .map(({ participant }) => participant);
+  const tells = (text: string) =>
+    text.split(/[^A-Za-z0-9_.-]+/).some((word) => hidden.some((code) => isOf(word, code)));
+  return session.store.history(day).map((decision) => {
+    const entry = toEntry(decision);
+    return tells(`${entry.says} ${entry.trial ?? ''}`)
+      ? { ...entry, trial: null, says: 'A decision about a swimmer whose data is hidden' }
+      : entry;
+  });
+}
+
+/** True where a word is a swimmer's code, or that of one of their trials. */
+function isOf(word: string, participant: string): boolean {
+  const bare = word.replace(/[.]+$/, '');
+  return (
+    bare === participant ||
+    (bare.startsWith(`${participant}-`) && /^\d+$/.test(bare.slice(participant.length + 1)))
+  );
 }
 
 /** Takes back, or brings back, one decision of a day. */

@@ -1,8 +1,9 @@
 /** A day written as a day folder, with everything decided in it; `lanebench process` reads it to the same numbers. */
 import { existsSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import type { LabError } from '../../core/contract.ts';
-import { dayFolderTexts } from '../../core/dayexport.ts';
+import type { FilmsToExport, LabError } from '../../core/contract.ts';
+import type { TrialEntry } from '../../core/daybook.ts';
+import { dayFolderTexts, withoutFilms } from '../../core/dayexport.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { isFree, recover, writeFolder, type OutFile } from '../files/outfolder.ts';
 import { insidePath } from '../files/source.ts';
@@ -12,11 +13,12 @@ import { allowedFolder, isWithin } from './places.ts';
 import type { Session } from './session.ts';
 import { storedDay, type StoredDay } from './stored.ts';
 
-/** Writes the folder whole or not at all; `path` must not exist or be an empty folder, its parent in an allowed place. */
+/** Writes the folder whole or not at all, with the films that may go along; `path` must not exist or be an empty folder, its parent in an allowed place. */
 export async function exportDay(
   session: Session,
   id: number,
   path: string,
+  films: FilmsToExport,
 ): Promise<Outcome<{ readonly path: string; readonly files: number }, LabError>> {
   const day = await storedDay(session, id);
   if (!day.ok) return day;
@@ -29,7 +31,8 @@ export async function exportDay(
   const place = await placeFor(session, path);
   if (!place.ok) return place;
   const out = place.value;
-  const files = await filesOf(session, day.value);
+  const book = withoutFilms(day.value.book, leftBehind(films));
+  const files = await filesOf(session, { ...day.value, book });
   try {
     await writeFolder(out, files, false);
   } catch (error) {
@@ -42,6 +45,12 @@ export async function exportDay(
     });
   }
   return done({ path: out, files: files.size });
+}
+
+/** Whose films do not go along. */
+function leftBehind(films: FilmsToExport): (entry: TrialEntry) => boolean {
+  if (films === 'all') return () => false;
+  return ({ participant }) => films === 'none' || participant.film_sharing_consent !== 'given';
 }
 
 /** Where the folder is to be: its real path. */

@@ -10,12 +10,18 @@ export interface Progress {
   readonly step: () => void;
 }
 
-type Work = (progress: Progress) => Promise<Outcome<number, LabError>>;
+/** What came of a job: the day it opened, where it opened one, and a sentence, where there is something to tell. */
+export interface Done {
+  readonly day: number | null;
+  readonly says: string;
+}
+
+type Work = (progress: Progress) => Promise<Outcome<Done, LabError>>;
 
 const CANCELLED: LabError = {
   code: 'cancelled',
-  says: 'The day was not opened: it was cancelled.',
-  todo: 'Nothing was changed; open it again when you like.',
+  says: 'This was cancelled before it was done.',
+  todo: 'Nothing was changed; begin it again when you like.',
 };
 
 export class Jobs {
@@ -24,12 +30,12 @@ export class Jobs {
   private readonly running = new Set<Promise<void>>();
   private last = 0;
 
-  /** Starts work that opens a day; its id is the job's outcome. */
+  /** Starts work; `what` tells the person which. */
   start(what: string, work: Work): JobView {
     const job = ++this.last;
     const stop = new AbortController();
     this.stops.set(job, stop);
-    this.views.set(job, { job, what, state: 'running', done: 0, total: 1, day: null, error: null });
+    this.views.set(job, { job, what, state: 'running', done: 0, total: 1, day: null, says: '', error: null });
     const running = this.run(job, stop.signal, work).finally(() => this.running.delete(running));
     this.running.add(running);
     return this.views.get(job)!;
@@ -57,7 +63,7 @@ export class Jobs {
       total: (total) => change({ total }),
       step: () => change({ done: this.views.get(job)!.done + 1 }),
     };
-    let outcome: Outcome<number, LabError>;
+    let outcome: Outcome<Done, LabError>;
     try {
       outcome = await work(progress);
     } catch (error) {
@@ -67,7 +73,7 @@ export class Jobs {
       }
       outcome = failed(CANCELLED);
     }
-    if (outcome.ok) change({ state: 'done', day: outcome.value });
+    if (outcome.ok) change({ state: 'done', ...outcome.value });
     else change({ state: outcome.error.code === 'cancelled' ? 'cancelled' : 'failed', error: outcome.error });
     this.stops.delete(job);
   }

@@ -5,14 +5,19 @@ import { done, failed, type Outcome } from '../../core/refusal.ts';
 import type { DayView, JobView } from '../../core/views.ts';
 import { openStore } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './benchcalls.ts';
+import { deckCalls } from './deckcalls.ts';
+import { unreadableWhy } from './deckreadable.ts';
+import { withheldNames } from './deckstate.ts';
 import { bringIn } from './bringin.ts';
 import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './dayview.ts';
 import { Jobs } from './jobs.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './places.ts';
 import type { Lab, PrintPdf } from './port.ts';
+import { protocolCalls } from './protocolcalls.ts';
 import { findResource } from './resources.ts';
 import { reviewCalls } from './reviewcalls.ts';
 import { operatorOf, setOperator, storeFault, type Session } from './session.ts';
+import { Watches } from './watch.ts';
 
 interface LabOptions {
   /** The lab folder; made where it is not there yet. */
@@ -54,7 +59,7 @@ export async function openIntoLab(
       step: () => onStep(++steps, all),
     });
     if (!opened.ok) return opened;
-    const view = await viewDay(session, opened.value);
+    const view = await viewDay(session, opened.value.day);
     if (!view.ok) return view;
     const { day, trials, refused, leftOut } = view.value;
     return done({ day, trials: trials.length, refused: refused.length, leftOut });
@@ -67,12 +72,17 @@ export async function openIntoLab(
 export async function openLab(options: LabOptions): Promise<Lab> {
   const session = openSession(options);
   const jobs = new Jobs();
-  const calls = callsOf(session, jobs);
+  const watches = new Watches(session, (...file) => unreadableWhy(session, ...file), {
+    withheld: (day) => withheldNames(session, day),
+  });
+  watches.resume();
+  const calls = callsOf(session, jobs, watches);
   return {
     carry: (name, input) => carry(calls, name, input),
     resource: (path) => findResource(session, path),
     async close() {
       await jobs.close();
+      await watches.close();
       session.store.close();
     },
   };
@@ -95,7 +105,7 @@ function badInput(says: string): LabError {
   return { code: 'bad_input', says, todo: 'Correct what was given and try again.' };
 }
 
-function callsOf(session: Session, jobs: Jobs): Calls {
+function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
   const job = (view: JobView | null): Outcome<JobView, LabError> =>
     view === null
       ? failed({ code: 'not_found', says: 'That work is no longer known.', todo: 'Start it again.' })
@@ -134,6 +144,8 @@ function callsOf(session: Session, jobs: Jobs): Calls {
     'history.redo': ({ day }) => turnBack(session, day, 'redo'),
     ...reviewCalls(session),
     ...benchCalls(session),
+    ...protocolCalls(session),
+    ...deckCalls(session, watches, jobs),
   };
 }
 

@@ -2,7 +2,7 @@
  * What was last read of the lab folder's files, so that an edit need not read and hash them again. Raw files never
  * change, so a hash stands for what was read; what could not be read whole is not kept.
  */
-import type { Daybook, TrialEntry } from '../../core/daybook.ts';
+import { traceColumnsOf, type Daybook, type TrialEntry } from '../../core/daybook.ts';
 import { trialSeries, type TrialSeries, type TrialInput } from '../../core/trial.ts';
 import { insidePath, type DaySource } from '../files/source.ts';
 import { openDay, readTrialFiles, type OpenedDay, type TrialReading } from './process.ts';
@@ -57,7 +57,7 @@ export async function rememberTrial(
   );
   const expected = paths.map((path) => day.hashes.get(insidePath(path) ?? '') ?? null);
   const { line, films } = entry;
-  const key = JSON.stringify([line, paths, expected, [...films], day.book.day.traceColumns]);
+  const key = JSON.stringify([line, paths, expected, [...films], traceColumnsOf(day.book.day, entry.row)]);
   const known = recall(trials, key);
   if (known !== undefined) return known;
   const reading = await readTrialFiles(day.source, day.book, entry);

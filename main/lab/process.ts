@@ -1,7 +1,7 @@
 /**
  * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
  */
-import { assembleDay, type Daybook, type DayTexts, type TrialEntry } from '../../core/daybook.ts';
+import { assembleDay, traceColumnsOf, type Daybook, type DayTexts, type TrialEntry } from '../../core/daybook.ts';
 import type { TrialRecord } from '../../core/dataset.ts';
 import { readDay } from '../../core/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../core/daytables.ts';
@@ -104,7 +104,7 @@ export async function readTrialFiles(
   };
   const trace =
     entry.row.trace === null ? null : await find(entry.row.trace, 'trials.csv', entry.line, 'trace');
-  const sampled = trace === null ? null : await readSamples(trace, entry.row.trace!, book, refused, used);
+  const sampled = trace === null ? null : await readSamples(trace, entry, book, refused, used);
   const films = new Map<string, Film>();
   for (const [camera, { file, table, line }] of entry.films) {
     const absolute = await find(file, table, line, 'video');
@@ -120,12 +120,13 @@ export async function readTrialFiles(
 
 async function readSamples(
   absolute: string,
-  file: string,
+  { row }: TrialEntry,
   book: Daybook,
   refused: Refusal[],
   used: UsedFile[],
 ): Promise<SampledTrace | null> {
-  const read = await readTraceFile(absolute, file, book.day.traceColumns);
+  const file = row.trace!;
+  const read = await readTraceFile(absolute, file, traceColumnsOf(book.day, row));
   if (!read.ok) {
     refused.push(read.error);
     return null;

@@ -57,9 +57,10 @@ async function route(options: RespondOptions, request: Request): Promise<Respons
     return request.method === 'POST' ? answerCall(options.lab, name, request) : wrongMethod('POST');
   }
   if (request.method !== 'GET' && request.method !== 'HEAD') return wrongMethod('GET, HEAD');
-  const resource = /^\/(?:samples|raw|film|recording|certificate)\//.test(path)
-    ? await options.lab.resource(path)
-    : await screenFile(options.rendererFolder, path);
+  const resource =
+    /^\/(?:(?:samples|raw|film|recording|certificate|page|protocol)\/|protocol-schema\.json$)/.test(path)
+      ? await options.lab.resource(path)
+      : await screenFile(options.rendererFolder, path);
   const answer = resource && (await answerResource(request, resource));
   return answer ?? sentence(404, 'There is nothing at this address.');
 }

@@ -19,7 +19,7 @@ export function reviewCalls(session: Session): CallsNamed<ReviewCall> {
     'clock.edit': (wish) => editPairs(session, wish),
     'section.edit': (wish) => editSection(session, wish),
     'marks.adjudicate': (wish) => adjudicate(session, wish),
-    'days.export': ({ day, path }) => exportDay(session, day, path),
+    'days.export': ({ day, path, films }) => exportDay(session, day, path, films),
     'blind.list': ({ day }) => listBlind(session, day),
     'blind.start': (wish) => startBlind(session, wish),
     'blind.get': ({ session: id, item }) => getBlind(session, id, item),

@@ -3,11 +3,13 @@
  * once and again only when something it came from changed.
  */
 import { createHash } from 'node:crypto';
+import { statSync } from 'node:fs';
 import type { LabError } from '../../core/contract.ts';
 import { HANDS } from '../../core/day.ts';
 import { sensorWorn, type Daybook, type TrialEntry } from '../../core/daybook.ts';
 import { codecFault } from '../../core/filmcodec.ts';
 import { overlayDay } from '../../core/dayoverlay.ts';
+import { deckBook } from '../../core/deckday.ts';
 import { MADE_HERE, overlayMarking } from '../../core/markoverlay.ts';
 import type { CalibrationRule } from '../../core/calibrationchoice.ts';
 import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
@@ -19,6 +21,7 @@ import { insidePath, type DaySource } from '../files/source.ts';
 import type { DayRow } from '../store/days.ts';
 import { chooseFor, type SensorChoice } from './choice.ts';
 import { decidedOn } from './decided.ts';
+import { deckOf, deckStateOf, pathsOf, type DeckState } from './deckstate.ts';
 import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';
@@ -43,6 +46,8 @@ export interface StoredDay {
   readonly rule: CalibrationRule;
   /** SHA-256 of each file of the day, by its path inside the day. */
   readonly hashes: ReadonlyMap<string, string>;
+  /** True where the day is run here. */
+  readonly onDeck: boolean;
 }
 
 /** Opens a day of the lab folder at its newest revision. */
@@ -55,6 +60,9 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
       says: `There is no day ${id} in the lab folder.`,
       todo: 'Go back to the list of days.',
     });
+  const deck = deckStateOf(session, id);
+  const { rule } = decidedOn(session, id);
+  if (deck !== null) return done(deckStored(session, row, deck, rule));
   const files = new Map(store.dayFiles(id).map((file) => [file.path, file]));
   const source: DaySource = {
     async find(path) {
@@ -74,8 +82,27 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
       todo: 'Open it again from its folder.',
     });
   const own = opened.value.book;
-  const { rule } = decidedOn(session, id);
-  return done({ row, source, own, book: laidOver(session, id, own, rule), rule, hashes });
+  return done({ row, source, own, book: laidOver(session, id, own, rule), rule, hashes, onDeck: false });
+}
+
+/** A day that is run here: what a day folder of it would hold. */
+function deckStored(session: Session, row: DayRow, deck: DeckState, rule: CalibrationRule): StoredDay {
+  const { store } = session;
+  const hashes = pathsOf(deck);
+  const source: DaySource = {
+    async find(path) {
+      const inside = insidePath(path);
+      if (inside === null) return { kind: 'outside' };
+      const sha256 = hashes.get(inside);
+      if (sha256 === undefined || !store.hasRaw(sha256)) return { kind: 'absent' };
+      const absolute = store.rawPath(sha256);
+      return { kind: 'file', absolute, bytes: statSync(absolute).size };
+    },
+  };
+  const own = deckBook(deck.day, deckOf(deck), deck.protocol.content, deck.placed);
+  const { date, venue } = own.day;
+  const book = laidOver(session, deck.id, own, rule);
+  return { row: { ...row, date, venue }, source, own, book, rule, hashes, onDeck: true };
 }
 
 /** A day with what people decided, and the calibrations of a rule, laid over it. */
@@ -172,7 +199,7 @@ function withoutLine(refusal: Refusal): Refusal {
 }
 
 /** Everything a trial's numbers rest on, as one hash: it changes when any of it does. */
-function fingerprintOf(version: string, { book, hashes }: StoredDay, entry: TrialEntry): string {
+export function fingerprintOf(version: string, { book, hashes }: StoredDay, entry: TrialEntry): string {
   const { status: _status, exclusion_reason: _reason, ...row } = entry.row;
   const paths = [row.trace, ...[...entry.films.values()].map(({ file }) => file)].flatMap(
     (path) => path ?? [],

@@ -4,7 +4,7 @@
  */
 import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
-import { dirname, isAbsolute, relative, resolve, sep } from 'node:path';
+import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import type { Outcome } from '../../core/refusal.ts';
 import { readable, type ReadableDb } from './database.ts';
@@ -12,7 +12,7 @@ import { makeFolder, syncFile, syncFolder } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile, readThrough, writeAll } from './hash.ts';
 import { databaseFaults, missingContents } from './integrity.ts';
-import { contentPath, contents, layoutOf, type Layout } from './layout.ts';
+import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
 
 export interface Backup {
@@ -22,7 +22,7 @@ export interface Backup {
   readonly databaseBytes: number;
   /** Raw files that were damaged in the lab folder already: copied as they are. */
   readonly damagedRaw: readonly string[];
-  /** Contents that a day names and the lab folder lacks. */
+  /** Contents that a day, a recording or a file that came in names and the lab folder lacks. */
   readonly missingRaw: readonly string[];
 }
 
@@ -77,22 +77,26 @@ async function build(
   await db.copyTo(to.database);
   const damagedRaw: string[] = [];
   const found = existsSync(from.raw) ? contents(from.raw) : [];
-  let rawBytes = 0;
+  let [rawFiles, rawBytes] = [0, 0];
   for (const { sha256, path } of found) {
+    // Content that nothing names may be taken away meanwhile; what is named and gone is found at the end.
+    if (!existsSync(path)) continue;
     const place = contentPath(to.raw, sha256);
     const read = await copyFile(path, place, signal);
     const copy = await hashFile(place, signal);
     if (copy.sha256 !== read) throw unproven(`the copy of ${path} does not read back the same`);
     if (copy.sha256 !== sha256) damagedRaw.push(path);
+    rawFiles += 1;
     rawBytes += copy.bytes;
   }
-  for (const start of new Set(found.map(({ sha256 }) => dirname(contentPath(to.raw, sha256)))))
-    syncFolder(start);
-  if (found.length > 0) syncFolder(to.raw);
+  if (rawFiles > 0) {
+    for (const start of contentFolders(to.raw)) syncFolder(join(to.raw, start));
+    syncFolder(to.raw);
+  }
   syncFolder(to.folder);
   const missingRaw = proveDatabase(to);
   const databaseBytes = statSync(to.database).size;
-  return { rawFiles: found.length, rawBytes, databaseBytes, damagedRaw, missingRaw };
+  return { rawFiles, rawBytes, databaseBytes, damagedRaw, missingRaw };
 }
 
 /** Copies a file to the disk; gives the SHA-256 of what was read. */

@@ -94,27 +94,36 @@ export function dayReading(db: ReadableDb): DayReading {
 
 export function dayWriting(db: WritableDb, folder: string): DayWriting {
   return {
-    recordDay: (day) => attempt(folder, () => db.transaction(() => record(db, day))),
+    recordDay: (day) => attempt(folder, () => db.transaction(() => recordDay(db, day))),
   };
 }
 
-/** True where some revision of some day, or some recording, has that many bytes. */
-/** True where a revision of a day, or a recording of the bench, is made of this content. */
+/** True where a revision of a day, a recording of the bench or a file that came in is made of this content. */
 export function isNamed(db: ReadableDb, sha256: string): boolean {
-  const named =
-    'SELECT sha256 FROM day_file WHERE sha256 = @sha256 UNION SELECT sha256 FROM recording WHERE sha256 = @sha256';
-  return db.get(named, { sha256 }) !== undefined;
+  const named = db.get(
+    `SELECT 1 FROM day_file WHERE sha256 = @sha256
+     UNION ALL SELECT 1 FROM recording WHERE sha256 = @sha256
+     UNION ALL SELECT 1 FROM arrival WHERE sha256 = @sha256
+     LIMIT 1`,
+    { sha256 },
+  );
+  return named !== undefined;
 }
 
+/** True where one of them has that many bytes. */
 export function lengthKnown(db: ReadableDb, bytes: number): boolean {
   const known = db.get(
-    `SELECT 1 FROM day_file WHERE bytes = @bytes UNION ALL SELECT 1 FROM recording WHERE bytes = @bytes LIMIT 1`,
+    `SELECT 1 FROM day_file WHERE bytes = @bytes
+     UNION ALL SELECT 1 FROM recording WHERE bytes = @bytes
+     UNION ALL SELECT 1 FROM arrival WHERE bytes = @bytes AND sha256 IS NOT NULL
+     LIMIT 1`,
     { bytes },
   );
   return known !== undefined;
 }
 
-function record(db: WritableDb, day: DayToRecord): RecordedDay {
+/** Records an opening inside a transaction. */
+export function recordDay(db: WritableDb, day: DayToRecord): RecordedDay {
   const known = db.get<{ id: number }>('SELECT id FROM day WHERE code = ?', day.day);
   const id = known?.id ?? db.run('INSERT INTO day (code) VALUES (?)', day.day);
   const latest = db.get<DayRevision>(

@@ -39,6 +39,8 @@ export interface Decision extends DecisionToMake {
 export interface DecisionReading {
   /** The decisions in force: by subject, then key, the latest. */
   readonly inForce: (day: number | null) => ReadonlyMap<string, ReadonlyMap<string, Decision>>;
+  /** Number of the latest turn of the log: it rises with every decision, undo and redo; 0 before any. */
+  readonly lastTurn: (day: number | null) => number;
   /** The days whose log ever held a decision on that subject, by its key. */
   readonly daysByKey: (subject: string) => ReadonlyMap<string, number>;
   /** All decisions of a day, or of the lab, undone ones too, oldest first. */
@@ -109,7 +111,7 @@ export function decisionReading(db: ReadableDb): DecisionReading {
   const standing = new Map<number | null, InForce>();
   return {
     inForce: (day) => {
-      const turn = db.get<{ id: number }>(LAST_TURN, { day })?.id ?? 0;
+      const turn = lastTurn(db, day);
       const known = standing.get(day);
       if (known?.turn === turn) return known.subjects;
       const subjects = new Map<string, Map<string, Decision>>();
@@ -120,6 +122,7 @@ export function decisionReading(db: ReadableDb): DecisionReading {
       standing.set(day, { turn, subjects });
       return subjects;
     },
+    lastTurn: (day) => lastTurn(db, day),
     daysByKey: (subject) =>
       new Map(
         db
@@ -133,6 +136,10 @@ export function decisionReading(db: ReadableDb): DecisionReading {
     canUndo: (day) => head(db, day) !== null,
     canRedo: (day) => next(db, day) !== null,
   };
+}
+
+function lastTurn(db: ReadableDb, day: number | null): number {
+  return db.get<{ id: number | null }>(LAST_TURN, { day })?.id ?? 0;
 }
 
 export function decisionWriting(db: WritableDb, folder: string): DecisionWriting {

@@ -11,7 +11,7 @@ export interface Integrity {
   readonly databaseFaults: readonly string[];
   /** Raw files whose content is no longer that of their name. */
   readonly damagedRaw: readonly string[];
-  /** Contents that a day or a recording names and the lab folder lacks. */
+  /** Contents that a day, a recording or a file that came in names and the lab folder lacks. */
   readonly missingRaw: readonly string[];
   readonly rawFiles: number;
   readonly rawBytes: number;
@@ -29,10 +29,13 @@ export function databaseFaults(db: ReadableDb): string[] {
   return [...structure, ...references, ...brokenSeals(db)];
 }
 
-/** Contents that days and recordings name and `raw` lacks, sorted. */
+/** Contents that days, recordings and files that came in name and `raw` lacks, sorted. */
 export function missingContents(db: ReadableDb, raw: string): string[] {
   return db
-    .all<{ sha256: string }>('SELECT sha256 FROM day_file UNION SELECT sha256 FROM recording ORDER BY sha256')
+    .all<{ sha256: string }>(
+      `SELECT sha256 FROM day_file UNION SELECT sha256 FROM recording
+       UNION SELECT sha256 FROM arrival WHERE sha256 IS NOT NULL ORDER BY sha256`,
+    )
     .map((row) => row.sha256)
     .filter((sha256) => !existsSync(contentPath(raw, sha256)));
 }

@@ -208,6 +208,58 @@ export const MIGRATIONS: readonly Migration[] = [
     ) STRICT, WITHOUT ROWID;
     `,
   },
+  {
+    version: 3,
+    sql: `
+    CREATE TABLE protocol_version (
+      protocol TEXT NOT NULL CHECK (protocol <> ''),
+      version INTEGER NOT NULL CHECK (version >= 1),
+      content TEXT NOT NULL CHECK (json_valid(content)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      seal TEXT NOT NULL,
+      PRIMARY KEY (protocol, version)
+    ) STRICT, WITHOUT ROWID;
+    ${appendOnly('protocol_version')}
+
+    CREATE TABLE protocol_draft (
+      protocol TEXT PRIMARY KEY CHECK (protocol <> ''),
+      draft TEXT NOT NULL CHECK (json_valid(draft)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL
+    ) STRICT, WITHOUT ROWID;
+
+    CREATE TABLE deck_day (
+      day INTEGER PRIMARY KEY REFERENCES day (id),
+      protocol TEXT NOT NULL,
+      version INTEGER NOT NULL,
+      setup TEXT NOT NULL CHECK (json_valid(setup)),
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      FOREIGN KEY (protocol, version) REFERENCES protocol_version (protocol, version)
+    ) STRICT;
+    ${appendOnly('deck_day')}
+
+    CREATE TABLE arrival (
+      id INTEGER PRIMARY KEY AUTOINCREMENT,
+      day INTEGER NOT NULL REFERENCES deck_day (day),
+      name TEXT NOT NULL CHECK (name <> ''),
+      bytes INTEGER NOT NULL CHECK (bytes >= 0),
+      modified TEXT NOT NULL CHECK (modified ${INSTANT}),
+      sha256 TEXT CHECK (sha256 IS NULL OR ${SHA256}),
+      kind TEXT NOT NULL CHECK (kind IN ('trace', 'film', 'other')),
+      outcome TEXT NOT NULL CHECK (outcome IN ('taken', 'twice', 'unreadable', 'stopped')),
+      reason TEXT NOT NULL,
+      at TEXT NOT NULL CHECK (at ${INSTANT}),
+      who TEXT NOT NULL,
+      CHECK ((outcome = 'stopped') = (sha256 IS NULL))
+    ) STRICT;
+    CREATE INDEX arrival_day ON arrival (day, id);
+    CREATE INDEX arrival_bytes ON arrival (bytes);
+    CREATE INDEX arrival_sha256 ON arrival (sha256);
+    ${appendOnly('arrival')}
+    `,
+  },
 ];
 
 /** The version of the newest step; throws where the steps do not strictly increase from 1. */

@@ -36,6 +36,15 @@ interface SealedCalibration {
   readonly content: string;
 }
 
+interface SealedProtocol {
+  readonly protocol: string;
+  readonly version: number;
+  /** JSON text. */
+  readonly content: string;
+  readonly at: string;
+  readonly who: string;
+}
+
 export function decisionSeal(row: SealedDecision): string {
   const { day, parent, trial, subject, key, before, after, says } = row;
   return seal([day, parent, trial, subject, key, before, after, says]);
@@ -50,6 +59,10 @@ export function calibrationSeal(row: SealedCalibration): string {
   return seal([sensor, at, who, version, day, sha256, content]);
 }
 
+export function protocolSeal({ protocol, version, content, at, who }: SealedProtocol): string {
+  return seal([protocol, version, content, at, who]);
+}
+
 /** What no longer is what was sealed, as sentences without a full stop. */
 export function brokenSeals(db: ReadableDb): string[] {
   const decisions = db
@@ -60,13 +73,24 @@ export function brokenSeals(db: ReadableDb): string[] {
     .all<SealedTurn & { id: number; seal: string }>('SELECT * FROM decision_turn')
     .filter((row) => turnSeal(row) !== row.seal)
     .map(({ id }) => `who made step ${id} of the decisions, or when, is not what was recorded`);
-  return [...decisions, ...turns, ...brokenCalibrations(db)];
+  return [...decisions, ...turns, ...brokenCalibrations(db), ...brokenProtocols(db)];
 }
 
-/** A file of version 1 has no calibrations. */
+/** A file of an older version lacks tables that came later. */
+function hasTable(db: ReadableDb, name: string): boolean {
+  return db.get("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?", name) !== undefined;
+}
+
+function brokenProtocols(db: ReadableDb): string[] {
+  if (!hasTable(db, 'protocol_version')) return [];
+  return db
+    .all<SealedProtocol & { seal: string }>('SELECT * FROM protocol_version')
+    .filter((row) => protocolSeal(row) !== row.seal)
+    .map(({ protocol, version }) => `version ${version} of the protocol ${protocol} is not what was kept`);
+}
+
 function brokenCalibrations(db: ReadableDb): string[] {
-  const there = db.get("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'calibration'");
-  if (there === undefined) return [];
+  if (!hasTable(db, 'calibration')) return [];
   return db
     .all<SealedCalibration & { id: number; seal: string }>('SELECT * FROM calibration')
     .filter((row) => calibrationSeal(row) !== row.seal)

@@ -5,6 +5,7 @@
  */
 import type { Outcome } from '../../core/refusal.ts';
 import { done } from '../../core/refusal.ts';
+import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWriting } from './arrivals.ts';
 import { backupTo, type Backup } from './backup.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
 import { dayReading, dayWriting, isNamed, lengthKnown, type DayReading, type DayWriting } from './days.ts';
@@ -15,6 +16,7 @@ import { checkIntegrity, type Integrity } from './integrity.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
 import { openReadable, openWritable } from './open.ts';
+import { protocolReading, protocolWriting, type ProtocolReading, type ProtocolWriting } from './protocols.ts';
 import { quarantined } from './quarantine.ts';
 import { rawReading, rawWriting, sweepIncoming, type RawReading, type RawWriting } from './raw.ts';
 import { resultReading, resultWriting, type ResultReading, type ResultWriting } from './results.ts';
@@ -37,6 +39,8 @@ export type ReadableStore = Upkeep &
   DayReading &
   DecisionReading &
   BenchReading &
+  ArrivalReading &
+  ProtocolReading &
   ResultReading &
   SettingReading;
 
@@ -45,6 +49,8 @@ export type Store = ReadableStore &
   DayWriting &
   DecisionWriting &
   BenchWriting &
+  ArrivalWriting &
+  ProtocolWriting &
   ResultWriting &
   SettingWriting;
 
@@ -75,6 +81,8 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...dayReading(db),
     ...decisionReading(db),
     ...benchReading(db),
+    ...arrivalReading(db),
+    ...protocolReading(db),
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal) => backupTo(db, layout, folder, signal),
@@ -95,6 +103,8 @@ function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStor
     ...dayWriting(db, folder),
     ...decisionWriting(db, folder),
     ...benchWriting(db, folder),
+    ...arrivalWriting(db, folder),
+    ...protocolWriting(db, folder),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
   };

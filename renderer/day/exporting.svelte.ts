@@ -1,5 +1,9 @@
-/** Writing a day with everything decided on it as a day folder: into which place, under which name, and what came. */
-import type { LabClient, LabError } from '../../core/contract.ts';
+/**
+ * Writing a day with everything decided on it as a day folder: into which place, under which name, with which films,
+ * and what came.
+ */
+import type { FilmsToExport, LabClient, LabError } from '../../core/contract.ts';
+import type { DeckView } from '../../core/deckviews.ts';
 import { counted } from '../format.ts';
 
 /** A path with a folder's name added, by the slashes that the path has. */
@@ -16,10 +20,61 @@ export function nameFault(name: string): string | null {
   return null;
 }
 
+/** The choice of films, in words. */
+export const FILM_CHOICES: readonly {
+  readonly films: FilmsToExport;
+  readonly text: string;
+  readonly says: string;
+}[] = [
+  {
+    films: 'all',
+    text: 'All films',
+    says: 'For the lab itself: every film of a swimmer who consents to being filmed.',
+  },
+  {
+    films: 'shareable',
+    text: 'Films that may be shown to others',
+    says: 'Only films of swimmers who consent to that. Where the roster does not say so, the film stays behind.',
+  },
+  {
+    films: 'none',
+    text: 'No film',
+    says: 'Marks made on films go along, and the numbers that come of them.',
+  },
+];
+
+/** A swimmer of whom there are films, and whether those may be used and shown. */
+interface Filmed {
+  readonly participant: string;
+  readonly filming: boolean;
+  readonly sharing: boolean;
+}
+
+/** The swimmers of a day run here of whom there are films. */
+function filmedSwimmers({ plan, board, trials, files }: DeckView): readonly Filmed[] {
+  const hidden = files.filter(({ state, place }) => state === 'hidden' && place?.as === 'film');
+  const filmed = [
+    ...trials.filter(({ films }) => films.length > 0).map(({ trial }) => trial),
+    ...hidden.map(({ place }) => place!.trial),
+  ];
+  const codes = board.runs
+    .filter(({ trial }) => filmed.includes(trial))
+    .map(({ participant }) => participant);
+  return plan.swimmers
+    .filter(({ participant }) => codes.includes(participant))
+    .map(({ participant, consents }) => ({
+      participant,
+      filming: consents.filming === 'given',
+      sharing: consents.sharing === 'given',
+    }));
+}
+
 export class DayExport {
   readonly #client: LabClient;
   readonly #day: number;
   name = $state('');
+  films = $state<FilmsToExport>('all');
+  #filmed = $state.raw<readonly Filmed[] | null>(null);
   #problem = $state.raw<LabError | null>(null);
   #wrote = $state<string | null>(null);
   #writing = $state(false);
@@ -32,6 +87,21 @@ export class DayExport {
 
   get fault(): string | null {
     return nameFault(this.name);
+  }
+
+  /** Asks whose films there are; of a day folder opened here, its roster alone tells. */
+  async findFilms(): Promise<void> {
+    const day = await this.#client('days.get', { day: this.#day });
+    if (!day.ok || !day.value.onDeck) return;
+    const deck = await this.#client('deck.get', { day: this.#day });
+    if (deck.ok) this.#filmed = filmedSwimmers(deck.value);
+  }
+
+  /** Whose films the choice leaves out; null where that is not known here. */
+  leftOut(films: FilmsToExport): readonly string[] | null {
+    const goesAlong = ({ filming, sharing }: Filmed) =>
+      filming && (films === 'all' || (films === 'shareable' && sharing));
+    return this.#filmed?.filter((one) => !goesAlong(one)).map(({ participant }) => participant) ?? null;
   }
 
   /** Why the day was not written. */
@@ -55,7 +125,7 @@ export class DayExport {
     this.#problem = null;
     this.#wrote = null;
     const path = pathWithin(folder, this.name.trim());
-    const outcome = await this.#client('days.export', { day: this.#day, path });
+    const outcome = await this.#client('days.export', { day: this.#day, path, films: this.films });
     this.#writing = false;
     if (outcome.ok) this.#wrote = `${counted(outcome.value.files, 'file')} written to ${outcome.value.path}.`;
     else this.#problem = outcome.error;

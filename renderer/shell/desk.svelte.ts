@@ -6,6 +6,8 @@ import { parseRoute, type Route } from '../route.ts';
 import { History } from './history.svelte.ts';
 import type { Steps } from './steps.ts';
 
+const BENCH_SCREENS: ReadonlySet<Route['screen']> = new Set(['sensors', 'sensor', 'calibrate']);
+
 export class Desk {
   /** The lab's client, watched for what it tells of undo. */
   readonly client: LabClient;
@@ -40,7 +42,7 @@ export class Desk {
     const { day } = this;
     if (this.#lent !== null) return this.#lent;
     if (day !== null) return this.history.stepsOf(day);
-    return this.#route.screen === 'days' ? null : this.history.benchSteps;
+    return BENCH_SCREENS.has(this.#route.screen) ? this.history.benchSteps : null;
   }
 
   /** Puts a screen's own steps in the bar while it is shown; the returned function takes them away. */

@@ -1,6 +1,7 @@
 /** Undo and redo of the day that is open, and of the bench: their state comes with every answer that knows it. */
 import type { BenchView } from '../../core/benchviews.ts';
 import type { CallName, CallResult, LabClient } from '../../core/contract.ts';
+import type { DeckView } from '../../core/deckviews.ts';
 import type { BlindTrial } from '../../core/reviewviews.ts';
 import type { DayView, TrialView } from '../../core/views.ts';
 import { changes } from '../changes.svelte.ts';
@@ -14,6 +15,15 @@ interface OpenDay {
 }
 
 type Answer = Promise<CallResult<'history.undo'>>;
+
+/** Calls that answer with a day's view, as it is read or as it is run. */
+const TELL_OF_A_DAY: ReadonlySet<CallName> = new Set([
+  'days.get',
+  'deck.get',
+  'deck.act',
+  'deck.watch',
+  'deck.file',
+]);
 
 /** Calls that answer with a trial's view, or with that of one marked blind. */
 const TELL_OF_A_TRIAL: ReadonlySet<CallName> = new Set([
@@ -47,8 +57,8 @@ export class History {
 
   /** Takes what an answer of the lab tells about its day or the bench. */
   observe(name: CallName, value: unknown): void {
-    if (name === 'days.get') {
-      const { id, day, canUndo, canRedo } = value as DayView;
+    if (TELL_OF_A_DAY.has(name)) {
+      const { id, day, canUndo, canRedo } = value as DayView | DeckView;
       this.#open = { id, name: day, canUndo, canRedo };
     } else if (TELL_OF_A_TRIAL.has(name)) {
       const { dayId, day, canUndo, canRedo } = value as TrialView | BlindTrial;

@@ -1,4 +1,4 @@
-/** core is the same wherever it runs: it imports nothing but itself, zod and @stdlib, and asks no clock, chance or host. */
+/** core is the same wherever it runs: it imports nothing but itself, zod, @stdlib and jstat, and asks no clock, chance or host. */
 import { readFileSync, readdirSync } from 'node:fs';
 import ts from 'typescript';
 import { describe, expect, test } from 'vitest';
@@ -75,9 +75,12 @@ test('there are files to look at', () => expect(files.length).toBeGreaterThan(20
 describe.each(files)('core/%s', (file) => {
   const source = parse(readFileSync(new URL(file, folder), 'utf8'));
 
-  test('imports only core, zod and @stdlib', () => {
+  test('imports only core, zod, @stdlib and jstat', () => {
     const foreign = importsOf(source).filter(
-      (name) => !/^\.\/(?:[\w-]+\/)*[\w-]+\.ts$/.test(name) && name !== 'zod' && !name.startsWith('@stdlib/'),
+      (name) =>
+        !/^\.\/(?:[\w-]+\/)*[\w-]+\.ts$/.test(name) &&
+        !['zod', 'jstat'].includes(name) &&
+        !name.startsWith('@stdlib/'),
     );
     expect(foreign).toEqual([]);
   });

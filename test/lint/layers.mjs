@@ -6,7 +6,7 @@ import path from 'node:path';
 
 /** What each layer may import: other layers, and packages by name (a trailing slash stands for a scope). */
 const LAYERS = {
-  core: { layers: ['core'], packages: ['zod', '@stdlib/'] },
+  core: { layers: ['core'], packages: ['zod', '@stdlib/', 'jstat'] },
   renderer: { layers: ['renderer', 'core'], packages: ['svelte', 'echarts'] },
   'main/store': { layers: ['main/store', 'core'], packages: ['node:', 'better-sqlite3'] },
   'main/files': { layers: ['main/files', 'core'], packages: ['node:', 'papaparse', 'mediabunny'] },

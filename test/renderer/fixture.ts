@@ -73,6 +73,7 @@ export function dayView(): DayView {
     ],
     leftOut: { swimmers: 1, trials: 2 },
     openedAt: '2026-03-14T09:05:00.000Z',
+    onDeck: false,
     canUndo: false,
     canRedo: false,
   };
@@ -90,6 +91,7 @@ const SUMMARY: DaySummary = {
   swimAgain: 1,
   refused: 2,
   openedAt: '2026-03-14T09:05:00.000Z',
+  onDeck: false,
 };
 
 const ROOT: PlaceList = {
@@ -136,6 +138,7 @@ export function fakeLab({
   const job = (state: JobView['state'], steps: number): JobView => ({
     job: 7,
     what: 'Opening quay-evening',
+    says: '',
     state,
     done: steps,
     total: 3,

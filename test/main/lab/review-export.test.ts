@@ -150,7 +150,7 @@ describe('a day with decisions of every kind', () => {
     const place = await tempFolder();
     valueOf(await allowPlace(lab.session, place));
     out = join(place, 'out');
-    const exported = valueOf(await exportDay(lab.session, day, out));
+    const exported = valueOf(await exportDay(lab.session, day, out, 'all'));
     expect(exported.path).toBe(out);
     ({ files } = exported);
     const { trials } = valueOf(await viewDay(lab.session, day));
@@ -209,7 +209,7 @@ it('is not written over anything, outside the allowed places, nor with calibrati
   const day = await lab.bring(SAMPLE);
   const place = await tempFolder();
   const out = join(place, 'out');
-  const attempt = (path: string) => exportDay(lab.session, day, path);
+  const attempt = (path: string) => exportDay(lab.session, day, path, 'all');
   valueOf(await forbidPlace(lab.session, homedir()));
   expect(faultOf(await attempt(out))).toBe('place_not_allowed');
   valueOf(await allowPlace(lab.session, place));

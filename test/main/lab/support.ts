@@ -48,7 +48,7 @@ export async function testLab(home?: string): Promise<TestLab> {
     session,
     computed: () => computed.splice(0),
     raw: () => rawFiles(folder),
-    bring: async (day) => valueOf(await bringIn(session, day, steadily())),
+    bring: async (day) => valueOf(await bringIn(session, day, steadily())).day,
     close,
   };
 }

@@ -6,7 +6,7 @@ import { describe, expect, onTestFinished, test } from 'vitest';
 import { layoutOf } from '../../../main/store/layout.ts';
 import { APPLICATION_ID, latestVersion, MIGRATIONS, type Migration } from '../../../main/store/migrations.ts';
 import { openReadable, openWritable } from '../../../main/store/open.ts';
-import { openStore } from '../../../main/store/store.ts';
+import { openStore, openStoreReadOnly } from '../../../main/store/store.ts';
 import { AT, errorOf, scratch, valueOf, ZEROS } from './support.ts';
 
 /** The seal of a row as version 1 made it. */
@@ -46,8 +46,19 @@ const SECOND = `${FIRST}
   INSERT INTO calibration_draft VALUES ('S-01', '{"points":[]}', '${AT}', 'AB');
   INSERT INTO recording VALUES ('${ZEROS}', 2, 'bench.csv', '{"rateHz":100}', '${AT}', 'AB');`;
 
+/** Version 3 adds protocols, the days that are run here, and the files that came in for them. */
+const THIRD = `${SECOND}
+  INSERT INTO protocol_version (protocol, version, content, at, who, seal)
+    VALUES ('sprint', 1, '{"name":"Sprint"}', '${AT}', 'AB',
+              '${sealOf(['sprint', 1, '{"name":"Sprint"}', AT, 'AB'])}');
+  INSERT INTO protocol_draft VALUES ('sprint', '{"name":"Sprints"}', '${AT}', 'AB');
+  INSERT INTO deck_day VALUES (1, 'sprint', 1, '{"venue":"pool"}', '${AT}', 'AB');
+  INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, at, who)
+    VALUES (1, 'T1.csv', 2, '${AT}', '${ZEROS}', 'trace', 'taken', '', '${AT}', 'AB'),
+           (1, 'T1.mp4', 9, '${AT}', NULL, 'film', 'stopped', 'A person stopped its copying.', '${AT}', 'AB');`;
+
 /** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
-const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND };
+const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND, 3: THIRD };
 
 /** A lab folder as version N left it. */
 function seeded(version: number): string {
@@ -113,13 +124,48 @@ describe('every historical schema', () => {
     },
   );
 
-  test('the bench of version 2 is all there', () => {
-    const store = valueOf(openStore(seeded(2)));
+  test.each([2, 3])('the bench of version %d is all there', (version) => {
+    const store = valueOf(openStore(seeded(version)));
     onTestFinished(store.close);
     expect(store.broughtSensors()).toEqual(new Map([['S-02', { sensor: 'S-02' }]]));
     expect(store.calibrations()).toMatchObject([{ id: 1, sensor: 'S-02', day: 'D1', content: { draft: 1 } }]);
     expect(store.drafts()).toEqual(new Map([['S-01', { points: [] }]]));
     expect(store.getRecording(ZEROS)).toMatchObject({ file: 'bench.csv', time: { rateHz: 100 } });
+  });
+
+  test.each([1, 2])('version %d can be run on deck once it is upgraded', async (version) => {
+    const store = valueOf(openStore(seeded(version)));
+    onTestFinished(store.close);
+    expect([store.deckDays(), store.protocolVersions(), store.arrivals(1)]).toEqual([[], [], []]);
+    const kept = { protocol: 'sprint', version: 1, content: {}, at: AT, who: 'AB' };
+    valueOf(store.addProtocolVersion(kept));
+    const begun = { day: 'D2', date: null, venue: null, source: '', files: [], at: AT, who: 'AB' };
+    const day = valueOf(store.beginDeckDay(begun, { protocol: 'sprint', version: 1, setup: {} }));
+    const came = { day, name: 'a.csv', bytes: 2, modified: AT, sha256: ZEROS, kind: 'trace' } as const;
+    valueOf(store.addArrival({ ...came, outcome: 'taken', reason: '', at: AT, who: 'AB' }));
+    expect(store.arrivals(day)).toMatchObject([came]);
+    expect((await store.checkIntegrity()).databaseFaults).toEqual([]);
+  });
+
+  test.each([1, 2])('version %d is looked at read-only, with nothing that came later', async (version) => {
+    const store = valueOf(openStoreReadOnly(seeded(version)));
+    onTestFinished(store.close);
+    expect(store.listDays()).toHaveLength(1);
+    expect([store.deckDays(), store.arrivals(1), store.takenArrival(1, ZEROS)]).toEqual([[], [], null]);
+    expect((await store.checkIntegrity()).missingRaw).toEqual([ZEROS]);
+  });
+
+  test('the running day of version 3 is all there, with its seals', async () => {
+    const store = valueOf(openStore(seeded(3)));
+    onTestFinished(store.close);
+    expect(store.protocolVersions()).toMatchObject([{ protocol: 'sprint', content: { name: 'Sprint' } }]);
+    expect(store.protocolDrafts()).toEqual(new Map([['sprint', { name: 'Sprints' }]]));
+    expect(store.deckDay(1)).toMatchObject({ code: 'D1', version: 1, setup: { venue: 'pool' } });
+    expect(store.arrivals(1)).toMatchObject([
+      { id: 1, name: 'T1.csv', bytes: 2, sha256: ZEROS, kind: 'trace', outcome: 'taken', reason: '' },
+      { id: 2, name: 'T1.mp4', bytes: 9, sha256: null, kind: 'film', outcome: 'stopped' },
+    ]);
+    expect((await store.checkIntegrity()).databaseFaults).toEqual([]);
   });
 
   test('what is asked often is found by an index', () => {
@@ -131,6 +177,9 @@ describe('every historical schema', () => {
         .map(({ detail }) => detail)
         .join('\n');
     expect(plan('SELECT 1 FROM day_file WHERE bytes = 1')).toContain('day_file_bytes');
+    expect(plan('SELECT * FROM arrival WHERE day = 1 ORDER BY id')).toContain('arrival_day');
+    expect(plan('SELECT 1 FROM arrival WHERE bytes = 1')).toContain('arrival_bytes');
+    expect(plan('SELECT 1 FROM arrival WHERE sha256 = 1')).toContain('arrival_sha256');
     expect(plan('SELECT max(id) FROM decision WHERE day = 1 AND parent IS 1')).toContain('decision_parent');
     expect(plan('SELECT max(id) FROM decision_turn WHERE decision = 1')).toContain('decision_turn_decision');
   });

@@ -1,0 +1,32 @@
+/**
+ * What of a testing day may be printed: nothing that names a swimmer who withdrew or does not consent. Such swimmers
+ * are a count; a sentence or a file's name that holds one of their codes is left out whole.
+ */
+import { consentHolds } from './daytables.ts';
+import type { DeckPlan } from './deck.ts';
+
+/** Says whether a text names a swimmer who must not be named. */
+export type Names = (text: string) => boolean;
+
+/**
+ * @param former codes that earlier states of the day knew and that no consenting swimmer has now
+ */
+export function namesWithheld(plan: DeckPlan, former: readonly string[]): Names {
+  const codes = new Set([...withheldCodes(plan), ...former]);
+  if (codes.size === 0) return () => false;
+  const either = [...codes].map((code) => code.replace(/[-.]/g, '\\$&')).join('|');
+  // A code goes on where a letter or digit follows: P1 is not in P10, but it is in P1-2 and in P1_A.csv.
+  const pattern = new RegExp(`(?<![A-Za-z0-9])(?:${either})(?![A-Za-z0-9])`, 'i');
+  return (text) => pattern.test(text);
+}
+
+function withheldCodes({ swimmers }: DeckPlan): readonly string[] {
+  return swimmers
+    .filter(({ consents }) => !consentHolds(consents.measuring))
+    .map(({ participant }) => participant);
+}
+
+/** How many swimmers withdrew or do not consent. */
+export function withheldCount(plan: DeckPlan): number {
+  return withheldCodes(plan).length;
+}

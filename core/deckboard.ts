@@ -1,0 +1,71 @@
+/** What a testing day's board shows: who is on now, who rests until when, and nothing of swimmers without consent. */
+import { consentHolds } from './daytables.ts';
+import type { DeckBoard, DeckPlan, DeckRun, DeckSwimmer } from './deck.ts';
+import type { Deck } from './deckacts.ts';
+import { isShown } from './deckday.ts';
+
+/** The runs that are on now, next and after: the one being swum, else the first that waits; null where there is none. */
+export function boardTurns(runs: readonly DeckRun[]): {
+  readonly now: string | null;
+  readonly next: string | null;
+  readonly after: string | null;
+} {
+  const swims = runs.filter(({ state }) => state === 'swimming');
+  const waits = runs.filter(({ state }) => state === 'planned');
+  const [now, next, after] = [...swims, ...waits];
+  return { now: now?.trial ?? null, next: next?.trial ?? null, after: after?.trial ?? null };
+}
+
+/**
+ * Until when each swimmer rests, ms since 1970, by participant.
+ * @param restS shortest rest between two trials of a swimmer, s
+ */
+export function restUntil(runs: readonly DeckRun[], restS: number): Readonly<Record<string, number>> {
+  const until: Record<string, number> = {};
+  for (const { participant, endedMs } of runs)
+    if (endedMs !== null)
+      until[participant] = Math.max(until[participant] ?? 0, endedMs + Math.round(restS * 1000));
+  return until;
+}
+
+/** The day without anything of swimmers who do not consent, but that they are there. */
+export function withoutHidden(deck: Deck): Deck {
+  const { plan, board } = deck;
+  const hiddenTrials = new Set(board.runs.filter((run) => !isShown(deck, run)).map(({ trial }) => trial));
+  const hiddenSwimmers = new Set(
+    plan.swimmers
+      .filter(({ consents }) => !consentHolds(consents.measuring))
+      .map(({ participant }) => participant),
+  );
+  const isOpen = ({ trial, participant }: { trial: string | null; participant?: string | null }) =>
+    (trial === null || !hiddenTrials.has(trial)) && (participant == null || !hiddenSwimmers.has(participant));
+  const shown: DeckBoard = {
+    ...board,
+    runs: board.runs.filter((run) => isShown(deck, run)),
+    given: board.given.filter(({ to }) => to === null || isOpen({ trial: to.trial })),
+    notes: board.notes.filter(isOpen),
+    sections: board.sections.filter(isOpen),
+  };
+  const swimmers = plan.swimmers.map((swimmer) =>
+    swimmer.consents.measuring === 'withdrawn' ? bare(swimmer) : swimmer,
+  );
+  const known: DeckPlan = { ...plan, swimmers };
+  return { plan: known, board: shown };
+}
+
+/** What stays on the screen of a swimmer who withdrew: the code and the consents. */
+function bare({ participant, consents, consentTextVersion }: DeckSwimmer): DeckSwimmer {
+  return {
+    participant,
+    consents,
+    consentTextVersion,
+    birthYear: null,
+    sex: null,
+    heightCm: null,
+    massKg: null,
+    leftHandAreaCm2: null,
+    rightHandAreaCm2: null,
+    handAreaUCm2: null,
+    note: '',
+  };
+}

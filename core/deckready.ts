@@ -1,0 +1,71 @@
+/** What must be done before the first trial of a day may begin, and what is wise. */
+import { consentHolds } from './daytables.ts';
+import { HANDS } from './day.ts';
+import type { Deck } from './deckacts.ts';
+import type { ReadyItem } from './deckviews.ts';
+import type { ProtocolContent } from './protocolcontent.ts';
+
+/** Every item, in the order in which a lab does them. */
+export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): readonly ReadyItem[] {
+  const needs = (what: ReadyItem['what'], done: boolean, says: string): ReadyItem => ({
+    what,
+    done,
+    needed: true,
+    says,
+  });
+  const consenting = plan.swimmers.filter(({ consents }) => consentHolds(consents.measuring));
+  const asked = plan.swimmers.filter(({ consents }) => consents.measuring === 'missing').length;
+  const bare = HANDS.filter((hand) => {
+    const code = plan.worn[hand];
+    return plan.sensors.find(({ sensor }) => sensor === code)?.calibration == null;
+  });
+  const ticked = new Set(board.ticks.filter(({ list }) => list === 'before').map(({ item }) => item));
+  const open = protocol.checklists.before.filter((item) => !ticked.has(item));
+  return [
+    needs(
+      'swimmers',
+      plan.swimmers.length > 0,
+      plan.swimmers.length > 0 ? `${plan.swimmers.length} swimmers` : 'No swimmer is on the list yet.',
+    ),
+    needs(
+      'consent',
+      consenting.length > 0,
+      consenting.length > 0
+        ? `${consenting.length} of ${plan.swimmers.length} may be measured${asked > 0 ? `; ${asked} without a word of consent` : ''}`
+        : 'Nobody’s consent for measuring is noted yet; without it there is no trial.',
+    ),
+    needs(
+      'sensors',
+      bare.length === 0,
+      bare.length === 0
+        ? `${plan.worn.left} left, ${plan.worn.right} right, both with a calibration in force`
+        : `The ${bare.join(' and the ')} hand has no sensor with a calibration in force.`,
+    ),
+    needs(
+      'checklist',
+      open.length === 0,
+      open.length === 0
+        ? 'The checklist is ticked.'
+        : `${open.length} of ${protocol.checklists.before.length} lines of the checklist are open: ${open[0]!}`,
+    ),
+    needs(
+      'order',
+      board.runs.length > 0,
+      board.runs.length > 0
+        ? `${board.runs.length} trials on the board`
+        : 'The order of the trials is not made yet.',
+    ),
+    needs(
+      'dry_run',
+      board.dryRun !== null,
+      board.dryRun !== null
+        ? `Dry run confirmed by ${board.dryRun.initials}`
+        : 'The dry run is not confirmed yet: tap and flash, both sensors alive, right hand on the right channel.',
+    ),
+  ];
+}
+
+/** What stands in the way of a trial. */
+export function missingBeforeFirst(deck: Deck, protocol: ProtocolContent): readonly ReadyItem[] {
+  return readyItems(deck, protocol).filter(({ done, needed }) => needed && !done);
+}

@@ -1,0 +1,251 @@
+/** Acts on the runs of a testing day's board: their order, what was swum, what a person made of it. */
+import type { Hand } from './day.ts';
+import type { DeckAct, DeckBoard, DeckRun } from './deck.ts';
+import { fault, type ActContext, type ActResult, type Deck, type DeckFault } from './deckacts.ts';
+import { maySwim, swimmerOf } from './deckplan.ts';
+import { placeOfRepeat, planOrder, nextAttempt } from './deckorder.ts';
+import { missingBeforeFirst } from './deckready.ts';
+import { done, type Outcome } from './refusal.ts';
+
+export type RunAct = Extract<DeckAct, { act: 'order.make' | `run.${string}` }>;
+
+/** The board of a day that has just been begun. */
+export function firstBoard(): DeckBoard {
+  return {
+    seed: '',
+    runs: [],
+    given: [],
+    notes: [],
+    ticks: [],
+    sections: [],
+    dryRun: null,
+    zeros: [],
+    checks: [],
+    closed: null,
+  };
+}
+
+/** A run that is on the board and not swum yet. */
+export function plannedRun(participant: string, attempt: number, condition: string | null): DeckRun {
+  return {
+    trial: `${participant}-${attempt}`,
+    participant,
+    attempt,
+    condition,
+    state: 'planned',
+    beganMs: null,
+    endedMs: null,
+    worn: null,
+    handsSwapped: false,
+    repeatOf: null,
+    answer: null,
+    skippedWhy: '',
+  };
+}
+
+type Step = Outcome<{ readonly runs: readonly DeckRun[]; readonly says: string }, DeckFault>;
+
+export function applyToRuns(deck: Deck, act: RunAct, context: ActContext): Outcome<ActResult, DeckFault> {
+  const { board } = deck;
+  if (act.act === 'order.make') {
+    const runs = planOrder(deck, context.protocol, act.seed);
+    if (!runs.ok) return runs;
+    const value = { ...board, seed: act.seed, runs: runs.value };
+    return done({ part: 'board', value, says: `Order made from the seed ${act.seed}`, trial: null });
+  }
+  if (act.act === 'run.caught') return caught(deck, act, context);
+  const found = act.act === 'run.add' ? null : (board.runs.find((run) => run.trial === act.trial) ?? null);
+  if (act.act !== 'run.add' && found === null)
+    return fault(`There is no trial ${act.trial} on the board.`, 'Look at the board as it is now.');
+  const step = act.act === 'run.add' ? added(deck, act) : stepOf(deck, found!, act, context);
+  if (!step.ok) return step;
+  const trial = act.act === 'run.add' ? null : act.trial;
+  return done({ part: 'board', value: { ...board, runs: step.value.runs }, says: step.value.says, trial });
+}
+
+type OnRun = Exclude<RunAct, { act: 'order.make' | 'run.add' | 'run.caught' }>;
+
+function stepOf(deck: Deck, run: DeckRun, act: OnRun, context: ActContext): Step {
+  const { runs } = deck.board;
+  const becomes = (changed: Partial<DeckRun>, says: string): Step =>
+    done({ runs: runs.map((one) => (one === run ? { ...run, ...changed } : one)), says });
+  switch (act.act) {
+    case 'run.begin':
+      return begin(deck, run, context, becomes);
+    case 'run.end':
+      if (run.state !== 'swimming')
+        return fault(`${run.trial} is not being swum.`, 'Look at the board as it is now.');
+      return becomes({ state: 'swum', endedMs: context.atMs }, `${run.trial} swum`);
+    case 'run.skip':
+      if (run.state !== 'planned')
+        return fault(`${run.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
+      return becomes({ state: 'skipped', skippedWhy: act.why }, `${run.trial} skipped${reasonOf(act.why)}`);
+    case 'run.unskip':
+      return unskip(runs, run);
+    case 'run.move':
+      return move(runs, run, act.before);
+    case 'run.answer':
+      return answer(deck, run, act, context);
+    case 'run.worn':
+      return correctWorn(deck, run, act);
+    case 'run.hands':
+      if (run.worn === null)
+        return fault(`${run.trial} has not been swum.`, 'Choose the sensors before it begins.');
+      return becomes(
+        { handsSwapped: act.swapped },
+        act.swapped
+          ? `${run.trial}: the hands wore each other’s sensors`
+          : `${run.trial}: each hand wore its own sensor`,
+      );
+  }
+}
+
+type Becomes = (changed: Partial<DeckRun>, says: string) => Step;
+
+function begin(deck: Deck, run: DeckRun, context: ActContext, becomes: Becomes): Step {
+  const { plan, board } = deck;
+  if (run.state !== 'planned')
+    return fault(`${run.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
+  const other = board.runs.find((one) => one.state === 'swimming' && maySwim(plan, one.participant));
+  if (other !== undefined)
+    return fault(
+      `${other.trial} is being swum.`,
+      `End ${other.trial} first; one swimmer is timed at a time.`,
+    );
+  if (!maySwim(plan, run.participant))
+    return fault(
+      `${run.participant} has no consent for measuring; without it there is no trial.`,
+      'Enter the consent under Prepare, or skip the trial.',
+    );
+  if (board.closed !== null)
+    return fault('The day is closed.', 'Open it again under Close the day, then go on.');
+  const missing = missingBeforeFirst(deck, context.protocol)[0];
+  if (missing !== undefined) return fault(missing.says, 'Do that under Prepare, then begin.');
+  return becomes(
+    { state: 'swimming', beganMs: context.atMs, endedMs: null, worn: plan.worn },
+    `${run.trial} begun`,
+  );
+}
+
+function unskip(runs: readonly DeckRun[], run: DeckRun): Step {
+  if (run.state !== 'skipped')
+    return fault(`${run.trial} was not skipped.`, 'Look at the board as it is now.');
+  const others = runs.filter((one) => one !== run);
+  const first = others.findIndex((one) => one.state === 'planned');
+  const at = first < 0 ? others.length : first;
+  const back: DeckRun = { ...run, state: 'planned', skippedWhy: '' };
+  return done({ runs: others.toSpliced(at, 0, back), says: `${run.trial} back as the next one` });
+}
+
+function move(runs: readonly DeckRun[], run: DeckRun, before: string | null): Step {
+  const target = runs.find((one) => one.trial === before);
+  if (run.state !== 'planned' || (before !== null && target?.state !== 'planned'))
+    return fault('Only trials that wait to be swum can be moved.', 'Look at the board as it is now.');
+  if (target === run) return done({ runs, says: `${run.trial} stays where it is` });
+  const others = runs.filter((one) => one !== run);
+  const at = target === undefined ? others.length : others.indexOf(target);
+  const says =
+    target === undefined ? `${run.trial} moved to the end` : `${run.trial} moved before ${target.trial}`;
+  return done({ runs: others.toSpliced(at, 0, run), says });
+}
+
+function added({ plan, board }: Deck, act: Extract<RunAct, { act: 'run.add' }>): Step {
+  if (swimmerOf(plan, act.participant) === null)
+    return fault(`There is no swimmer ${act.participant} on this day.`, 'Look at the list of swimmers.');
+  const run = plannedRun(act.participant, nextAttempt(board.runs, act.participant), act.condition);
+  return done({ runs: [...board.runs, run], says: `${run.trial} added to the order` });
+}
+
+function answer(
+  { board }: Deck,
+  run: DeckRun,
+  act: Extract<RunAct, { act: 'run.answer' }>,
+  context: ActContext,
+): Step {
+  if (run.state !== 'swum') return fault(`${run.trial} has not been swum.`, 'Answer once it has been swum.');
+  if (act.what !== 'keep' && act.reason === '')
+    return fault(
+      'A trial that does not count needs a reason.',
+      'Write in a few words why; the finding of the check will do.',
+    );
+  const answered = board.runs.map((one) =>
+    one === run ? { ...run, answer: { what: act.what, reason: act.reason } } : one,
+  );
+  const repeat = answered.find((one) => one.repeatOf === run.trial);
+  if (act.what !== 'again') {
+    // A repeat that nobody has swum is no longer asked for.
+    const runs = repeat?.state === 'planned' ? answered.filter((one) => one !== repeat) : answered;
+    return done({
+      runs,
+      says: act.what === 'keep' ? `${run.trial} kept` : `${run.trial} left out: ${act.reason}`,
+    });
+  }
+  if (repeat !== undefined) return done({ runs: answered, says: `${run.trial} to be swum again` });
+  const again: DeckRun = {
+    ...plannedRun(run.participant, nextAttempt(answered, run.participant), run.condition),
+    repeatOf: run.trial,
+  };
+  const at = placeOfRepeat(answered, run, context.protocol.restMinS);
+  return done({
+    runs: answered.toSpliced(at, 0, again),
+    says: `${run.trial} to be swum again as ${again.trial}: ${act.reason}`,
+  });
+}
+
+function correctWorn({ plan, board }: Deck, run: DeckRun, act: Extract<RunAct, { act: 'run.worn' }>): Step {
+  if (run.worn === null)
+    return fault(`${run.trial} has not been swum.`, 'Choose the sensors before it begins.');
+  const { left, right } = act.worn;
+  for (const code of [left, right])
+    if (code !== null && !plan.sensors.some(({ sensor }) => sensor === code))
+      return fault(
+        `${code} was not worn on this day.`,
+        'Put it on under Prepare first, so that its calibration is known.',
+      );
+  if (left !== null && left === right)
+    return fault(`${left} cannot be on both hands.`, 'Choose another sensor for one of them.');
+  const from = board.runs.indexOf(run);
+  const runs = board.runs.map((one, index) => {
+    const meant = one === run || (act.onward && index > from && one.worn !== null);
+    return meant ? { ...one, worn: act.worn } : one;
+  });
+  const words = (['left', 'right'] as const).map((hand: Hand) => `${act.worn[hand] ?? 'none'} ${hand}`);
+  return done({ runs, says: `${run.trial}${act.onward ? ' and after' : ''}: sensors ${words.join(', ')}` });
+}
+
+/** A trial that was swum but stood on no board, such as one that only the camera caught. */
+function caught(
+  { plan, board }: Deck,
+  act: Extract<RunAct, { act: 'run.caught' }>,
+  context: ActContext,
+): Outcome<ActResult, DeckFault> {
+  if (!maySwim(plan, act.participant))
+    return fault(
+      `${act.participant} is no swimmer of this day with consent for measuring.`,
+      'Add the swimmer and the consent under Prepare first.',
+    );
+  const run: DeckRun = {
+    ...plannedRun(act.participant, nextAttempt(board.runs, act.participant), act.condition),
+    state: 'swum',
+    worn: plan.worn,
+  };
+  const lastSwum = board.runs.findLastIndex((one) => one.state === 'swum' || one.state === 'swimming');
+  const runs = board.runs.toSpliced(lastSwum + 1, 0, run);
+  const given =
+    act.file === null
+      ? board.given
+      : [
+          ...board.given.filter(({ file }) => file !== act.file),
+          {
+            file: act.file,
+            to: { trial: run.trial, as: 'film' as const, camera: act.camera ?? 'A' },
+            why: `caught by the camera, found at ${context.who}’s look through the files`,
+          },
+        ];
+  const says = `${run.trial} was swum without standing on the board`;
+  return done({ part: 'board', value: { ...board, runs, given }, says, trial: run.trial });
+}
+
+function reasonOf(why: string): string {
+  return why === '' ? '' : `: ${why}`;
+}

@@ -1,0 +1,74 @@
+/** The log of a testing day and its deck sheets as pages, and as PDF where the host can print. */
+import { z } from 'zod';
+import { consentHolds } from '../../core/daytables.ts';
+import { dayLogHtml } from '../../core/daylog.ts';
+import type { DeckPlan } from '../../core/deck.ts';
+import { deckSheetsHtml } from '../../core/decksheets.ts';
+import type { CloseView, DeckTrialView } from '../../core/deckviews.ts';
+import type { SensorDayCheck } from '../../core/checkreading.ts';
+import { localClock, zoneText } from './deckclock.ts';
+import type { DeckState } from './deckstate.ts';
+import type { Resource } from './port.ts';
+import { now, operatorOf, type Session } from './session.ts';
+
+/** What the log tells beside the state of the day. */
+interface LogState {
+  readonly trials: readonly DeckTrialView[];
+  readonly sensorChecks: readonly SensorDayCheck[];
+  readonly close: CloseView;
+  /** SHA-256 of what came in, by the number of the arrival. */
+  readonly hashes: ReadonlyMap<number, string>;
+}
+
+/**
+ * The page; null where the host cannot print a PDF.
+ * @param logState asked for the log alone
+ */
+export async function deckPage(
+  session: Session,
+  state: DeckState,
+  page: 'log' | 'sheets',
+  kind: 'html' | 'pdf',
+  logState: () => Promise<LogState>,
+): Promise<Resource | null> {
+  const html =
+    page === 'log'
+      ? logOf(session, state, await logState())
+      : deckSheetsHtml({ ...state, printedAt: localClock(now()) });
+  if (kind === 'html')
+    return { kind: 'bytes', bytes: new TextEncoder().encode(html), mime: 'text/html; charset=utf-8' };
+  const bytes = await session.printPdf?.(html);
+  return bytes == null ? null : { kind: 'bytes', bytes, mime: 'application/pdf' };
+}
+
+function logOf(session: Session, state: DeckState, { hashes, ...log }: LogState): string {
+  const history = session.store.history(state.id);
+  const at = now();
+  return dayLogHtml({
+    ...state,
+    ...log,
+    files: state.files.map((file) => ({ ...file, sha256: hashes.get(file.id) ?? null })),
+    decisions: history,
+    former: formerCodes(
+      state.plan,
+      history.map(({ after }) => after),
+    ),
+    printed: { at, who: operatorOf(session), version: session.version },
+    clock: localClock,
+    zone: zoneText(at),
+  });
+}
+
+const withSwimmers = z.object({ swimmers: z.array(z.object({ participant: z.string() })) });
+
+/** Codes of any earlier plan of the day that no consenting swimmer has now: their history is not to be printed. */
+function formerCodes({ swimmers }: DeckPlan, decided: readonly unknown[]): readonly string[] {
+  const consenting = new Set(
+    swimmers.flatMap(({ participant, consents }) => (consentHolds(consents.measuring) ? [participant] : [])),
+  );
+  const codes = decided.flatMap((value) => {
+    const plan = withSwimmers.safeParse(value);
+    return plan.success ? plan.data.swimmers.map(({ participant }) => participant) : [];
+  });
+  return [...new Set(codes)].filter((code) => !consenting.has(code));
+}

@@ -1,0 +1,167 @@
+/**
+ * Protocols and the days that are run here. A kept version of a protocol is never altered, and a day keeps the one it
+ * was begun with; the version being made is kept beside them as it grows.
+ */
+import type { Outcome } from '../../core/refusal.ts';
+import type { ReadableDb, WritableDb } from './database.ts';
+import { recordDay, type DayToRecord } from './days.ts';
+import { attempt, StoreFailure, type StoreError } from './errors.ts';
+import { protocolSeal } from './seals.ts';
+
+export interface StoredProtocol {
+  readonly protocol: string;
+  /** From 1. */
+  readonly version: number;
+  /** Anything JSON can hold. */
+  readonly content: unknown;
+  /** ISO 8601 instant at which it was kept. */
+  readonly at: string;
+  readonly who: string;
+}
+
+/** A day that is run here. */
+export interface DeckDayRow {
+  readonly day: number;
+  /** The day's code. */
+  readonly code: string;
+  readonly protocol: string;
+  readonly version: number;
+  /** How the day was set up when it was begun. */
+  readonly setup: unknown;
+  readonly at: string;
+  readonly who: string;
+}
+
+export interface ProtocolReading {
+  /** Every kept version, by protocol, then version. */
+  readonly protocolVersions: () => StoredProtocol[];
+  readonly protocolVersion: (protocol: string, version: number) => StoredProtocol | null;
+  /** The versions being made, by protocol. */
+  readonly protocolDrafts: () => ReadonlyMap<string, unknown>;
+  /** Oldest first. */
+  readonly deckDays: () => DeckDayRow[];
+  readonly deckDay: (day: number) => DeckDayRow | null;
+}
+
+export interface ProtocolWriting {
+  /** Keeps the version being made in place of the one before; null ends it. */
+  readonly putProtocolDraft: (
+    protocol: string,
+    draft: unknown,
+    who: string,
+    at: string,
+  ) => Outcome<null, StoreError>;
+  /** Keeps a version, the next of its protocol, and ends the draft: both or nothing. */
+  readonly addProtocolVersion: (version: StoredProtocol) => Outcome<null, StoreError>;
+  /** Begins a day here: the day, and what it is run with. Gives the day's id. */
+  readonly beginDeckDay: (
+    day: DayToRecord,
+    deck: Pick<DeckDayRow, 'protocol' | 'version' | 'setup'>,
+  ) => Outcome<number, StoreError>;
+}
+
+const DECK_DAYS = `
+  SELECT k.day, d.code, k.protocol, k.version, k.setup, k.at, k.who
+  FROM deck_day k JOIN day d ON d.id = k.day`;
+
+export function protocolReading(db: ReadableDb): ProtocolReading {
+  return {
+    protocolVersions: () =>
+      db.all<ProtocolRow>('SELECT * FROM protocol_version ORDER BY protocol, version').map(toProtocol),
+    protocolVersion: (protocol, version) => {
+      const row = db.get<ProtocolRow>(
+        'SELECT * FROM protocol_version WHERE protocol = ? AND version = ?',
+        protocol,
+        version,
+      );
+      return row === undefined ? null : toProtocol(row);
+    },
+    protocolDrafts: () =>
+      new Map(
+        db
+          .all<{ protocol: string; draft: string }>(
+            'SELECT protocol, draft FROM protocol_draft ORDER BY protocol',
+          )
+          .map(({ protocol, draft }) => [protocol, JSON.parse(draft) as unknown]),
+      ),
+    deckDays: () => db.all<DeckDayRow & { setup: string }>(`${DECK_DAYS} ORDER BY k.day`).map(toDeckDay),
+    deckDay: (day) => {
+      const row = db.get<DeckDayRow & { setup: string }>(`${DECK_DAYS} WHERE k.day = ?`, day);
+      return row === undefined ? null : toDeckDay(row);
+    },
+  };
+}
+
+export function protocolWriting(db: WritableDb, folder: string): ProtocolWriting {
+  return {
+    putProtocolDraft: (protocol, draft, who, at) =>
+      attempt(folder, () =>
+        db.transaction(() => {
+          db.run('DELETE FROM protocol_draft WHERE protocol = ?', protocol);
+          if (draft !== null)
+            db.run(
+              'INSERT INTO protocol_draft (protocol, draft, at, who) VALUES (?, ?, ?, ?)',
+              protocol,
+              JSON.stringify(draft),
+              at,
+              who,
+            );
+          return null;
+        }),
+      ),
+    addProtocolVersion: (version) => attempt(folder, () => db.transaction(() => addVersion(db, version))),
+    beginDeckDay: (day, deck) =>
+      attempt(folder, () =>
+        db.transaction(() => {
+          if (db.get('SELECT 1 FROM day WHERE code = ?', day.day) !== undefined)
+            throw new StoreFailure({
+              code: 'changed_meanwhile',
+              says: `There is a day ${day.day} in the lab folder already.`,
+              todo: 'Give the new day another code.',
+            });
+          const { id } = recordDay(db, day);
+          db.run(
+            'INSERT INTO deck_day (day, protocol, version, setup, at, who) VALUES (?, ?, ?, ?, ?, ?)',
+            id,
+            deck.protocol,
+            deck.version,
+            JSON.stringify(deck.setup),
+            day.at,
+            day.who,
+          );
+          return id;
+        }),
+      ),
+  };
+}
+
+function addVersion(db: WritableDb, { protocol, version, content, at, who }: StoredProtocol): null {
+  const last = db.get<{ last: number | null }>(
+    'SELECT max(version) AS last FROM protocol_version WHERE protocol = ?',
+    protocol,
+  );
+  if (version !== (last?.last ?? 0) + 1)
+    throw new StoreFailure({
+      code: 'changed_meanwhile',
+      says: `Another window has kept a version of ${protocol} in the meantime.`,
+      todo: 'Look at what it changed, then keep yours again.',
+    });
+  const row = { protocol, version, content: JSON.stringify(content), at, who };
+  db.run(
+    `INSERT INTO protocol_version (protocol, version, content, at, who, seal)
+     VALUES (@protocol, @version, @content, @at, @who, @seal)`,
+    { ...row, seal: protocolSeal(row) },
+  );
+  db.run('DELETE FROM protocol_draft WHERE protocol = ?', protocol);
+  return null;
+}
+
+type ProtocolRow = StoredProtocol & { readonly content: string };
+
+function toProtocol({ protocol, version, content, at, who }: ProtocolRow): StoredProtocol {
+  return { protocol, version, content: JSON.parse(content) as unknown, at, who };
+}
+
+function toDeckDay(row: DeckDayRow & { readonly setup: string }): DeckDayRow {
+  return { ...row, setup: JSON.parse(row.setup) as unknown };
+}

@@ -1,0 +1,207 @@
+/** The board's state: whose verdict is on the screen, which run is chosen, and the acts of the people on deck. */
+import { untrack } from 'svelte';
+import type { DeckAct, DeckRun, FilePlace, RunAnswer } from '../../../core/deck.ts';
+import type { DeckView, FileView } from '../../../core/deckviews.ts';
+import type { DeckDesk } from '../deckdesk.svelte.ts';
+import {
+  moveTarget,
+  plannedRuns,
+  primaryOf,
+  runOf,
+  runToBegin,
+  trialToAnswer,
+  trialToNote,
+  type Primary,
+} from './boardrules.ts';
+import { ANSWER_WORDS } from './boardwords.ts';
+
+/** What opens over the board. */
+export type Opened =
+  | { readonly what: 'skip'; readonly trial: string }
+  | { readonly what: 'add' }
+  | { readonly what: 'swimmer'; readonly participant: string };
+
+/** A second press so soon after the one before is a bounce of a wet finger: it would end what has just begun. */
+const BOUNCE_MS = 600;
+
+export class BoardDesk {
+  readonly deck: DeckDesk;
+  /** The trial whose verdict was on the screen before. */
+  #before = $state<string | null>(null);
+  /** A trial that a person opened to look at. */
+  #lookedAt = $state<string | null>(null);
+  #chosen = $state<string | null>(null);
+  #opened = $state.raw<Opened | null>(null);
+  #busy = $state(false);
+  #lastPressMs = -Infinity;
+
+  readonly #view = $derived.by(() => this.deck.value);
+  /** The trial that waits for its answer. */
+  readonly #waiting = $derived.by(() =>
+    this.#view === null ? null : trialToAnswer(this.#view, this.#before),
+  );
+  readonly primary = $derived.by<Primary | null>(() =>
+    this.#view === null ? null : primaryOf(this.#view, this.shown),
+  );
+
+  /** To be made while a component is set up. */
+  constructor(deck: DeckDesk) {
+    this.deck = deck;
+    $effect(() => {
+      const waiting = this.#waiting;
+      untrack(() => (this.#before = waiting));
+    });
+  }
+
+  get view(): DeckView | null {
+    return this.#view;
+  }
+
+  /** The trial whose verdict is on the screen; null where none is. */
+  get shown(): string | null {
+    const looked = this.#view === null ? null : runOf(this.#view, this.#lookedAt);
+    return looked?.state === 'swum' ? looked.trial : this.#waiting;
+  }
+
+  /** True where the verdict on the screen is there because a person opened it. */
+  get looksBack(): boolean {
+    return this.shown !== this.#waiting;
+  }
+
+  /** The trial a note is about. */
+  get noteTrial(): string | null {
+    return this.#view === null ? null : trialToNote(this.#view, this.shown);
+  }
+
+  /** The run whose buttons are shown in the order. */
+  get chosen(): string | null {
+    return this.#chosen;
+  }
+
+  get opened(): Opened | null {
+    return this.#opened;
+  }
+
+  /** True while an act is on its way to the lab. */
+  get busy(): boolean {
+    return this.#busy;
+  }
+
+  choose(trial: string): void {
+    this.#chosen = this.#chosen === trial ? null : trial;
+  }
+
+  lookAt(trial: string | null): void {
+    this.#lookedAt = trial;
+  }
+
+  open(what: Opened): void {
+    this.deck.forgetProblem();
+    this.#opened = what;
+  }
+
+  readonly close = (): void => {
+    this.#opened = null;
+  };
+
+  begin(): Promise<boolean> {
+    const run = this.#view === null ? null : runToBegin(this.#view);
+    return this.#press(run, ({ trial }) => [{ act: 'run.begin', trial }, `${trial} has begun.`]);
+  }
+
+  end(): Promise<boolean> {
+    const run = this.primary?.kind === 'end' ? this.primary.run : null;
+    return this.#press(run, ({ trial }) => [{ act: 'run.end', trial }, `${trial} has ended.`]);
+  }
+
+  /** Answers the verdict of a trial. */
+  answer(trial: string, what: RunAnswer, reason: string): Promise<boolean> {
+    const run = this.#view === null ? null : runOf(this.#view, trial);
+    const says = `${trial}: ${ANSWER_WORDS[what].toLowerCase()}.`;
+    return this.#press(run, () => [{ act: 'run.answer', trial, what, reason }, says]);
+  }
+
+  async skip(trial: string, why: string): Promise<boolean> {
+    const taken = await this.act({ act: 'run.skip', trial, why }, `${trial} is skipped.`);
+    if (taken) this.close();
+    return taken;
+  }
+
+  putBack(trial: string): Promise<boolean> {
+    return this.act({ act: 'run.unskip', trial }, `${trial} is next again.`);
+  }
+
+  /** Moves a planned run by one place. */
+  async move(trial: string, way: 'up' | 'down'): Promise<boolean> {
+    const before = this.#view === null ? undefined : moveTarget(this.#view, trial, way);
+    if (before === undefined) return false;
+    const place = way === 'up' ? 'earlier' : 'later';
+    return this.act({ act: 'run.move', trial, before }, `${trial} is one place ${place}.`);
+  }
+
+  /** Moves a planned run before all others. */
+  async moveFirst(trial: string): Promise<boolean> {
+    const first = this.#view === null ? undefined : plannedRuns(this.#view)[0];
+    if (first === undefined || first.trial === trial) return false;
+    return this.act({ act: 'run.move', trial, before: first.trial }, `${trial} is the first to be swum.`);
+  }
+
+  async addRun(participant: string, condition: string | null): Promise<boolean> {
+    const says = `A trial of ${participant} is added at the end.`;
+    const taken = await this.act({ act: 'run.add', participant, condition }, says);
+    if (taken) this.close();
+    return taken;
+  }
+
+  async withdraw(participant: string): Promise<boolean> {
+    const says = 'The swimmer is withdrawn; all of their data is hidden.';
+    const taken = await this.act({ act: 'swimmer.withdraw', participant }, says);
+    if (taken) this.close();
+    return taken;
+  }
+
+  note(kind: 'note' | 'incident', says: string): Promise<boolean> {
+    const trial = this.noteTrial;
+    const participant = (this.#view === null ? null : runOf(this.#view, trial))?.participant ?? null;
+    const about = trial === null ? '' : ` on ${trial}`;
+    return this.act(
+      { act: 'note.add', kind, trial, participant, says },
+      `${kind === 'note' ? 'Noted' : 'Incident noted'}${about}: ${says}`,
+    );
+  }
+
+  give(file: FileView, to: FilePlace): Promise<boolean> {
+    return this.act({ act: 'file.give', file: file.id, to, why: '' }, `${file.name} belongs to ${to.trial}.`);
+  }
+
+  /** Stops a file on its way in, or takes a stopped one after all. */
+  take(name: string, take: boolean): Promise<boolean> {
+    const { deck } = this;
+    return deck.take(
+      deck.client('deck.file', { day: deck.id, name, take }),
+      take ? `${name} is taken after all.` : `${name} is stopped; it stays in the watched folder.`,
+    );
+  }
+
+  async act(act: DeckAct, says: string): Promise<boolean> {
+    if (this.#busy) return false;
+    this.#busy = true;
+    try {
+      return await this.deck.act(act, says);
+    } finally {
+      this.#busy = false;
+    }
+  }
+
+  async #press(
+    run: DeckRun | null,
+    what: (run: DeckRun) => readonly [act: DeckAct, says: string],
+  ): Promise<boolean> {
+    const nowMs = performance.now();
+    if (run === null || nowMs - this.#lastPressMs < BOUNCE_MS) return false;
+    this.#lastPressMs = nowMs;
+    const taken = await this.act(...what(run));
+    this.#lastPressMs = performance.now();
+    return taken;
+  }
+}

@@ -1,0 +1,83 @@
+/** The keys of the board. Every one can be changed in the Keys dialog. */
+import type { KeyAction } from '../../keys.svelte.ts';
+import type { CheckDesk } from '../check/checkdesk.svelte.ts';
+import type { BoardDesk } from './board.svelte.ts';
+import { runOf } from './boardrules.ts';
+import { ONE_TAP_NOTES } from './boardwords.ts';
+
+type Line = readonly [id: string, key: string, label: string, run: () => void];
+
+/** What a key puts the focus on, by the element's id. */
+export const FOCUS = { note: 'deck-note', order: 'deck-order', dryRun: 'deck-dry-run' } as const;
+
+export function focusOn(what: keyof typeof FOCUS): void {
+  const element = document.getElementById(FOCUS[what]);
+  element?.focus();
+  element?.scrollIntoView({ block: 'nearest' });
+}
+
+export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyAction[] {
+  const group = (name: string, lines: readonly Line[]): readonly KeyAction[] =>
+    lines.map(([id, key, label, run]) => ({
+      id: `deck.${id}`,
+      key,
+      label,
+      group: name,
+      // A key that is held down is one press.
+      run: (event) => {
+        if (!event.repeat) run();
+      },
+    }));
+  const now = () => (board.view === null ? null : runOf(board.view, board.view.now));
+  const moveChosen = (way: 'up' | 'down') => {
+    if (board.chosen !== null) void board.move(board.chosen, way);
+  };
+  return [
+    ...group('On deck: the trial', [
+      ['begin', 'B', 'Begin the trial that is on', () => void board.begin()],
+      ['end', 'E', 'The trial has ended', () => void board.end()],
+      [
+        'skip',
+        'S',
+        'Skip the trial that is on',
+        () => {
+          const run = now();
+          if (run?.state === 'planned') board.open({ what: 'skip', trial: run.trial });
+        },
+      ],
+      [
+        'swimmer',
+        'P',
+        'The swimmer who is on',
+        () => {
+          const run = now();
+          if (run !== null) board.open({ what: 'swimmer', participant: run.participant });
+        },
+      ],
+    ]),
+    ...group('On deck: the verdict', [
+      ['keep', 'K', 'Keep the trial', () => void check.answer('keep')],
+      ['again', 'A', 'Swim the trial again', () => void check.answer('again')],
+      ['leave', 'L', 'Leave the trial out', () => void check.answer('leave')],
+      ['finding-next', 'F', 'Show the next finding', () => check.step(1)],
+      ['finding-back', 'Shift+F', 'Show the finding before', () => check.step(-1)],
+      ['whole', 'W', 'Show the whole trace', () => check.choose(null)],
+    ]),
+    ...group('On deck: notes', [
+      ...ONE_TAP_NOTES.map(({ kind, says }, index): Line => [
+        `note-${index + 1}`,
+        String(index + 1),
+        `Note: ${says}`,
+        () => void board.note(kind, says),
+      ]),
+      ['note', 'N', 'Write a note', () => focusOn('note')],
+    ]),
+    ...group('On deck: the order', [
+      ['order', 'O', 'Go to the order', () => focusOn('order')],
+      ['add', 'R', 'Add a trial', () => board.open({ what: 'add' })],
+      ['up', 'Alt+ArrowUp', 'The chosen trial one place earlier', () => moveChosen('up')],
+      ['down', 'Alt+ArrowDown', 'The chosen trial one place later', () => moveChosen('down')],
+      ['dry-run', 'D', 'Go to the dry run', () => focusOn('dryRun')],
+    ]),
+  ];
+}

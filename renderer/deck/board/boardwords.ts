@@ -1,0 +1,58 @@
+/** What the board calls states, answers, clocks and the notes that are made with one tap. */
+import type { DeckNote, DeckRun, FilmConsent, RunAnswer, RunState } from '../../../core/deck.ts';
+import type { Consent } from '../../../core/daytables.ts';
+
+export const STATE_WORDS: Readonly<Record<RunState, string>> = {
+  planned: 'Planned',
+  swimming: 'In the water',
+  swum: 'Swum',
+  skipped: 'Skipped',
+};
+
+export const ANSWER_WORDS: Readonly<Record<RunAnswer, string>> = {
+  keep: 'Kept',
+  again: 'To be swum again',
+  leave: 'Left out',
+};
+
+export const MEASURING_WORDS: Readonly<Record<Consent, string>> = {
+  given: 'given',
+  assent_and_guardian: 'assent, and a guardian’s consent',
+  withdrawn: 'withdrawn',
+  missing: 'missing',
+};
+
+export const FILM_WORDS: Readonly<Record<FilmConsent, string>> = {
+  given: 'given',
+  withheld: 'withheld',
+  not_asked: 'not asked',
+};
+
+/** Notes that come up again and again; each is one tap. */
+export const ONE_TAP_NOTES: readonly Pick<DeckNote, 'kind' | 'says'>[] = [
+  { kind: 'note', says: 'Goggles slipped' },
+  { kind: 'note', says: 'Breathed late' },
+  { kind: 'note', says: 'Hit the rope' },
+  { kind: 'note', says: 'Strap came loose' },
+  { kind: 'incident', says: 'Stopped: shoulder pain' },
+];
+
+/** A stretch of time as minutes and seconds, such as `1:20`; never below zero. */
+export function clockText(ms: number): string {
+  const seconds = Math.max(0, Math.floor(ms / 1000));
+  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`;
+}
+
+/** The time of day on this machine's clock, such as `09:05`. */
+export function timeOfDay(atMs: number): string {
+  const at = new Date(atMs);
+  return `${String(at.getHours()).padStart(2, '0')}:${String(at.getMinutes()).padStart(2, '0')}`;
+}
+
+/** Swimmer, attempt and condition of a run. */
+export function whoWords({ participant, attempt, condition, repeatOf }: DeckRun): string {
+  const parts = [`Swimmer ${participant}`, `attempt ${attempt}`];
+  if (condition !== null) parts.push(condition);
+  if (repeatOf !== null) parts.push(`repeat of ${repeatOf}`);
+  return parts.join(' · ');
+}

@@ -1,0 +1,26 @@
+/** What is known of a swimmer's body, with units; null where it is not known. */
+import type { DeckSwimmer } from '../../../core/deck.ts';
+import { formatMeasured, formatNumber } from '../../format.ts';
+
+const SPACE = '\u00a0';
+
+export interface BodyFact {
+  readonly name: string;
+  readonly text: string | null;
+}
+
+export function bodyFacts(swimmer: DeckSwimmer): readonly BodyFact[] {
+  const { heightCm, massKg, leftHandAreaCm2, rightHandAreaCm2, handAreaUCm2, sex, birthYear } = swimmer;
+  const plain = (value: number | null, unit: string) =>
+    value === null ? null : `${formatNumber(value, Number.isInteger(value) ? 0 : 1)}${SPACE}${unit}`;
+  const area = (cm2: number | null) =>
+    cm2 === null ? null : formatMeasured({ value: cm2, u: handAreaUCm2 }, 'cm²');
+  return [
+    { name: 'Height', text: plain(heightCm, 'cm') },
+    { name: 'Mass', text: plain(massKg, 'kg') },
+    { name: 'Left hand', text: area(leftHandAreaCm2) },
+    { name: 'Right hand', text: area(rightHandAreaCm2) },
+    { name: 'Sex', text: sex },
+    { name: 'Born', text: birthYear === null ? null : String(birthYear) },
+  ];
+}

@@ -1,0 +1,135 @@
+/** The verdict on the screen: what was found, which finding is looked at, and a person's answer with its reason. */
+import { untrack } from 'svelte';
+import type { ArrivalCheck } from '../../../core/arrivalcheck.ts';
+import type { LabError } from '../../../core/contract.ts';
+import type { DeckRun, RunAnswer } from '../../../core/deck.ts';
+import type { DeckCheckView, DeckTrialView } from '../../../core/deckviews.ts';
+import { Loaded } from '../../loaded.svelte.ts';
+import type { BoardDesk } from '../board/board.svelte.ts';
+import { runOf, trialOf } from '../board/boardrules.ts';
+import { reasonFrom } from './checkwords.ts';
+import { Evidence } from './evidence.svelte.ts';
+
+/** The field for the reason, by its id. */
+export const REASON_ID = 'deck-reason';
+
+export class CheckDesk {
+  readonly board: BoardDesk;
+  readonly evidence = new Evidence();
+  readonly #loaded = new Loaded<DeckCheckView>();
+  #typed = $state.raw<{ readonly trial: string; readonly reason: string } | null>(null);
+  #chosen = $state<number | null>(null);
+  /** The answer that was asked for without a reason; null where none is missing. */
+  #lacksReason = $state<RunAnswer | null>(null);
+
+  /** The trial with everything its check depends on, so that it is asked again only where that changed. */
+  readonly #asked = $derived.by(() => {
+    const { run, found } = this;
+    if (run === null || found?.check == null) return null;
+    const { trial, worn, handsSwapped, participant } = run;
+    const swimmer = this.board.view!.plan.swimmers.find((one) => one.participant === participant);
+    return JSON.stringify([trial, worn, handsSwapped, found, swimmer]);
+  });
+
+  /** To be made while a component is set up. */
+  constructor(board: BoardDesk) {
+    this.board = board;
+    $effect(() => {
+      void this.#asked;
+      untrack(() => void this.#ask());
+    });
+    $effect(() => () => this.evidence.close());
+  }
+
+  get run(): DeckRun | null {
+    return this.board.view === null ? null : runOf(this.board.view, this.board.shown);
+  }
+
+  get found(): DeckTrialView | null {
+    return this.run === null ? null : trialOf(this.board.view!, this.run.trial);
+  }
+
+  /** What was found; null before the lab has answered for this trial. */
+  get check(): ArrivalCheck | null {
+    const answer = this.#loaded.value;
+    const isOfThis = answer !== null && answer.trial === this.run?.trial && this.found?.check != null;
+    return isOfThis ? answer.check : null;
+  }
+
+  get problem(): LabError | null {
+    return this.#asked === null ? null : this.#loaded.problem;
+  }
+
+  /** Index of the finding whose stretch is shown; null for the whole trace. */
+  get chosen(): number | null {
+    return this.#chosen;
+  }
+
+  /** Why the trial is swum again or left out: as a person wrote it, else the worst finding. */
+  get reason(): string {
+    const trial = this.run?.trial;
+    if (this.#typed !== null && this.#typed.trial === trial) return this.#typed.reason;
+    const answered = this.run?.answer?.reason ?? '';
+    return answered !== '' || this.check === null ? answered : reasonFrom(this.check);
+  }
+
+  set reason(reason: string) {
+    const trial = this.run?.trial;
+    if (trial !== undefined) this.#typed = { trial, reason };
+    if (reason.trim() !== '') this.#lacksReason = null;
+  }
+
+  get lacksReason(): RunAnswer | null {
+    return this.#lacksReason;
+  }
+
+  /** Shows a finding's stretch; null shows the whole trace. */
+  choose(index: number | null): void {
+    const finding = index === null ? undefined : this.check?.findings[index];
+    if (finding?.startS == null || finding.endS === null) {
+      this.#chosen = null;
+      this.evidence.showAll();
+    } else {
+      this.#chosen = index;
+      this.evidence.show(finding.startS, finding.endS);
+    }
+  }
+
+  /** Goes to the next finding with a stretch, round and round. */
+  step(direction: 1 | -1): void {
+    const places = (this.check?.findings ?? []).flatMap(({ startS }, index) =>
+      startS === null ? [] : [index],
+    );
+    if (places.length === 0) return;
+    const at = this.#chosen === null ? -1 : places.indexOf(this.#chosen);
+    const next = at < 0 && direction < 0 ? places.length - 1 : at + direction;
+    this.choose(places[(next + places.length) % places.length]!);
+  }
+
+  async answer(what: RunAnswer): Promise<boolean> {
+    const { run } = this;
+    if (run === null) return false;
+    const reason = what === 'keep' ? '' : this.reason.trim();
+    if (what !== 'keep' && reason === '') {
+      this.#lacksReason = what;
+      document.getElementById(REASON_ID)?.focus();
+      return false;
+    }
+    this.#lacksReason = null;
+    return this.board.answer(run.trial, what, reason);
+  }
+
+  async #ask(): Promise<void> {
+    const { run, board } = this;
+    this.#chosen = null;
+    if (run === null || this.#asked === null) {
+      this.evidence.close();
+      return;
+    }
+    const { client, id: day } = board.deck;
+    const { trial } = run;
+    if (!(await this.#loaded.take(client('deck.check', { day, trial })))) return;
+    const { check } = this;
+    if (check !== null) await this.evidence.ask(client, day, run, check, board.view!.plan.sensors);
+  }
+}

@@ -1,0 +1,42 @@
+/** The picture of both hands' raw samples: left solid, right dashed, each labelled at its end. */
+import type { EChartsCoreOption } from 'echarts/core';
+import { HANDS, type Hand } from '../../../core/day.ts';
+import { downsample, type Grid, type Span } from '../../review/downsample.ts';
+import type { Samples } from '../../review/samples.ts';
+import { base, FONT, gridLines, line, numberAxis, withRoom, type Place } from '../../sensors/plot/axes.ts';
+import type { Theme } from '../../theme/tokens.ts';
+
+const INSET = { left: 88, right: 56, top: 16, bottom: 48 } as const;
+const WORDS: Readonly<Record<Hand, string>> = { left: 'Left', right: 'Right' };
+
+export function rawOption(
+  raw: Samples,
+  grid: Grid,
+  span: Span,
+  theme: Theme,
+  widthPx: number,
+): EChartsCoreOption {
+  const inner = Math.max(1, widthPx - INSET.left - INSET.right);
+  const reduced = HANDS.flatMap((hand) => {
+    const values = raw[hand];
+    return values === null ? [] : [{ hand, ...downsample(values, grid, span, inner) }];
+  });
+  const extents = reduced.flatMap(({ extent }) => extent ?? []);
+  const range =
+    extents.length === 0 ? ([0, 1] as const) : ([Math.min(...extents), Math.max(...extents)] as const);
+  return {
+    ...base(theme, INSET),
+    xAxis: numberAxis(theme, [span.fromS, span.toS], inner / 96, 'Time on the trial’s clock / s', {
+      nameGap: 28,
+    }),
+    yAxis: numberAxis(theme, withRoom(range, 0.08), 5, 'Raw', { nameGap: 64, ...gridLines(theme) }),
+    series: reduced.map(({ hand, points }) => ({
+      ...line(places(points), theme[hand], theme.handLinePx, hand === 'left' ? 'solid' : [7, 4]),
+      endLabel: { ...FONT, show: true, formatter: WORDS[hand], color: theme[hand], fontWeight: 600 },
+    })),
+  };
+}
+
+function places(points: Float64Array): readonly Place[] {
+  return Array.from({ length: points.length / 2 }, (_, k) => [points[2 * k]!, points[2 * k + 1]!] as const);
+}

@@ -1,0 +1,30 @@
+/** What is missing, by the trial it concerns, with where that is mended. */
+import type { CloseView } from '../../../core/deckviews.ts';
+import { hashOf, type Route } from '../../route.ts';
+import { DECK_WORDS } from '../deckwords.ts';
+
+interface MissingGroup {
+  /** The trial; null for the day as a whole. */
+  readonly trial: string | null;
+  readonly says: readonly string[];
+}
+
+export function groupMissing(missing: CloseView['missing']): readonly MissingGroup[] {
+  const trials = [...new Set(missing.map(({ trial }) => trial))];
+  return trials.map((trial) => ({
+    trial,
+    says: missing.filter((one) => one.trial === trial).map(({ says }) => says),
+  }));
+}
+
+/** The screens on which a trial, or the day, is put right. */
+export function mendingLinks(day: number, trial: string | null) {
+  const link = (text: string, route: Route) => ({ text, hash: hashOf(route) });
+  const both = [
+    link(DECK_WORDS.deck, { screen: 'deck', day }),
+    link(DECK_WORDS.files, { screen: 'files', day }),
+  ];
+  return trial === null
+    ? [link(DECK_WORDS.prepare, { screen: 'prepare', day }), ...both]
+    : [...both, link('Review', { screen: 'trial', day, trial })];
+}

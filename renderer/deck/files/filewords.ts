@@ -1,0 +1,104 @@
+/** What arrived, in words: sizes, states, places, consents. */
+import { MAIN_CAMERA } from '../../../core/day.ts';
+import { consentHolds, type Consent, type FilmConsent } from '../../../core/daytables.ts';
+import { DRY_RUN, type DeckRun, type DeckSwimmer, type FilePlace } from '../../../core/deck.ts';
+import type { ArrivingFile, DeckView, FileView, WatchView } from '../../../core/deckviews.ts';
+import { formatNumber } from '../../format.ts';
+
+const SPACE = '\u00a0';
+
+const SIZES = [
+  { unit: 'GB', from: 1e9, decimals: 2 },
+  { unit: 'MB', from: 1e6, decimals: 1 },
+  { unit: 'kB', from: 1e3, decimals: 0 },
+] as const;
+
+/** A file's size in powers of 1000 (SI brochure 3.1), such as `48.2 MB`. */
+export function sizeText(bytes: number): string {
+  const step = SIZES.find(({ from }) => bytes >= from) ?? { unit: 'B', from: 1, decimals: 0 };
+  return `${formatNumber(bytes / step.from, step.decimals)}${SPACE}${step.unit}`;
+}
+
+export const KIND_WORDS: Readonly<Record<FileView['kind'], string>> = {
+  trace: 'trace',
+  film: 'film',
+  other: 'neither trace nor film',
+};
+
+interface StateWords {
+  readonly sign: string;
+  readonly says: string;
+  readonly asksAttention: boolean;
+}
+
+export const STATE_WORDS: Readonly<Record<FileView['state'], StateWords>> = {
+  placed: { sign: '✓', says: 'Placed', asksAttention: false },
+  offered: { sign: '?', says: 'Whose is it?', asksAttention: true },
+  twice: { sign: '=', says: 'Came before', asksAttention: false },
+  unreadable: { sign: '✕', says: 'Not readable', asksAttention: true },
+  aside: { sign: '↓', says: 'Set aside', asksAttention: false },
+  hidden: { sign: '–', says: 'Hidden', asksAttention: false },
+};
+
+export const WATCH_WORDS: Readonly<Record<WatchView['state'], StateWords>> = {
+  watching: { sign: '✓', says: 'Watching', asksAttention: false },
+  gone: { sign: '✕', says: 'Out of reach', asksAttention: true },
+  off: { sign: '–', says: 'Not watching', asksAttention: true },
+};
+
+/** How far a file on its way is, in words. */
+export function arrivingText({ state, copied, bytes, says }: ArrivingFile): string {
+  const far = {
+    growing: `still growing, ${sizeText(bytes)} so far`,
+    copying: copied === null ? 'copying' : `copying, ${sizeText(copied)} of ${sizeText(bytes)}`,
+    waiting: 'waiting',
+    stopped: 'stopped',
+  }[state];
+  return says === '' ? far : `${far}: ${says}`;
+}
+
+/** A place such as `P01-1, film of camera A`. */
+export function placeText({ trial, as, camera }: FilePlace): string {
+  const what = as === 'trace' ? 'trace' : `film of camera ${camera ?? MAIN_CAMERA}`;
+  return `${trial === DRY_RUN ? 'dry run' : trial}, ${what}`;
+}
+
+/** Where a trial stands on the board: `now`, `next`, or nothing worth a word. */
+export function standsText(view: DeckView, trial: string): string {
+  return trial === view.now ? 'now' : trial === view.next ? 'next' : '';
+}
+
+const RUN_WORDS: Readonly<Record<DeckRun['state'], string>> = {
+  planned: 'planned',
+  swimming: 'swimming now',
+  swum: 'swum',
+  skipped: 'skipped',
+};
+
+/** A run as one of a list, such as `P01-1, attempt 1, paddles, swum`. */
+export function runText({ trial, attempt, condition, state }: DeckRun): string {
+  return [trial, `attempt ${attempt}`, condition, RUN_WORDS[state]]
+    .filter((part) => part !== null)
+    .join(', ');
+}
+
+const MEASURING: Readonly<Record<Consent, string>> = {
+  given: 'given',
+  assent_and_guardian: 'assent and guardian’s consent given',
+  withdrawn: 'withdrawn',
+  missing: 'missing',
+};
+const FILMING: Readonly<Record<FilmConsent, string>> = {
+  given: 'given',
+  withheld: 'withheld',
+  not_asked: 'not asked',
+};
+
+/** Three separate things a swimmer is asked. */
+export function consentWords({ measuring, filming, sharing }: DeckSwimmer['consents']) {
+  return [
+    { about: 'Measuring', says: MEASURING[measuring], given: consentHolds(measuring) },
+    { about: 'Filming', says: FILMING[filming], given: filming === 'given' },
+    { about: 'Showing film to others', says: FILMING[sharing], given: sharing === 'given' },
+  ];
+}

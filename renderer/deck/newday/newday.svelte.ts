@@ -1,0 +1,140 @@
+/** A testing day about to begin: by which protocol, under which code, where and when. */
+import { untrack } from 'svelte';
+import type { LabError } from '../../../core/contract.ts';
+import type { ProtocolVersion, ProtocolView } from '../../../core/deckviews.ts';
+import { done, type Outcome } from '../../../core/refusal.ts';
+import { isCode } from '../../../core/table.ts';
+import { Loaded } from '../../loaded.svelte.ts';
+import { hashOf } from '../../route.ts';
+import { typedText } from '../../sensors/numberfield.ts';
+import type { Desk } from '../../shell/desk.svelte.ts';
+import { poolWords } from './poolwords.ts';
+import { SetupForm } from './setupform.svelte.ts';
+import { todayHere } from './today.ts';
+
+interface Choice {
+  /** With a version, the one kept last first. */
+  readonly kept: readonly ProtocolView[];
+  /** Names of those of which only a draft is there. */
+  readonly drafts: readonly string[];
+}
+
+export class NewDay {
+  readonly #desk: Desk;
+  readonly loaded = new Loaded<Choice>();
+  readonly form = new SetupForm({ date: todayHere() });
+  #protocol = $state<string | null>(null);
+  #version = $state<number | null>(null);
+  #typedCode = $state<string | null>(null);
+  #taken = $state.raw<readonly string[]>([]);
+  #problem = $state.raw<LabError | null>(null);
+  #busy = $state(false);
+
+  /** To be made while a component is set up. */
+  constructor(desk: Desk) {
+    this.#desk = desk;
+    $effect(() => untrack(() => void this.#load()));
+  }
+
+  /** The protocol that is chosen. */
+  readonly protocol = $derived.by(
+    () => this.loaded.value?.kept.find(({ protocol }) => protocol === this.#protocol) ?? null,
+  );
+  readonly version = $derived.by(
+    (): ProtocolVersion | null =>
+      this.protocol?.versions.find(({ version }) => version === this.#version) ?? null,
+  );
+  /** What another length of pool than the protocol's changes. */
+  readonly poolWarning = $derived.by(() =>
+    this.version === null || this.form.poolLengthM === null
+      ? []
+      : poolWords(this.version.content, this.form.poolLengthM),
+  );
+
+  /** Code of the day: the date, and a number where that is taken, until another is typed. */
+  get code(): string {
+    return this.#typedCode ?? freeCode(this.form.date, this.#taken);
+  }
+
+  set code(text: string) {
+    this.#typedCode = text;
+  }
+
+  get codeFault(): string | null {
+    const code = this.code.trim();
+    if (!isCode(code)) return 'A code has 1 to 64 of the characters A–Z a–z 0–9 _ . - and no spaces.';
+    return this.#taken.includes(code) ? `There is a day ${code} already; give this one another code.` : null;
+  }
+
+  /** Why the day could not be begun. */
+  get problem(): LabError | null {
+    return this.#problem;
+  }
+
+  get busy(): boolean {
+    return this.#busy;
+  }
+
+  choose(protocol: string, version?: number): void {
+    const before = this.version?.content.poolLengthM ?? null;
+    this.#protocol = protocol;
+    this.#version = version ?? this.protocol?.versions[0]?.version ?? null;
+    const isProposed = this.form.poolLength.trim() === typedText(before);
+    if (isProposed) this.form.poolLength = typedText(this.version?.content.poolLengthM ?? null);
+  }
+
+  /** True where everything needed is typed. */
+  get complete(): boolean {
+    return this.version !== null && this.codeFault === null && this.form.read() !== null;
+  }
+
+  /** Begins the day and goes to its preparation. */
+  async begin(): Promise<void> {
+    const { version, form } = this;
+    const typed = form.read();
+    if (!this.complete || version === null || typed === null || this.#protocol === null || this.#busy) return;
+    this.#busy = true;
+    const begun = await this.#desk.client('deck.new', {
+      day: this.code.trim(),
+      protocol: this.#protocol,
+      version: version.version,
+      setup: { ...typed, files: version.content.files },
+    });
+    this.#busy = false;
+    this.#problem = begun.ok ? null : begun.error;
+    if (begun.ok) this.#desk.go(hashOf({ screen: 'prepare', day: begun.value.day }));
+  }
+
+  async #load(): Promise<void> {
+    const { client } = this.#desk;
+    const [days] = await Promise.all([client('days.list', {}), this.loaded.take(this.#ask())]);
+    if (days.ok) this.#taken = days.value.map(({ day }) => day);
+    const newest = this.loaded.value?.kept[0];
+    if (newest !== undefined && this.#protocol === null) this.choose(newest.protocol);
+  }
+
+  async #ask(): Promise<Outcome<Choice, LabError>> {
+    const { client } = this.#desk;
+    const list = await client('protocols.list', {});
+    if (!list.ok) return list;
+    const kept = list.value
+      .filter(({ version }) => version !== null)
+      .toSorted((a, b) => (b.keptAt ?? '').localeCompare(a.keptAt ?? ''));
+    const views: ProtocolView[] = [];
+    for (const answer of await Promise.all(
+      kept.map(({ protocol }) => client('protocols.get', { protocol })),
+    )) {
+      if (!answer.ok) return answer;
+      views.push(answer.value);
+    }
+    const drafts = list.value.filter(({ version }) => version === null).map(({ name }) => name);
+    return done({ kept: views, drafts });
+  }
+}
+
+/** The date itself, else with the first number from 2 that makes it new. */
+export function freeCode(date: string, taken: readonly string[]): string {
+  let code = date;
+  for (let number = 2; taken.includes(code); number++) code = `${date}-${number}`;
+  return code;
+}

@@ -1,0 +1,29 @@
+/** File names that a day's patterns would know, as examples. */
+import type { FileHabits } from '../../../core/protocolcontent.ts';
+
+interface NameExample {
+  readonly pattern: string;
+  /** Names of a trace and of a film; null where the pattern tells a camera, so knows films only. */
+  readonly trace: string | null;
+  readonly film: string;
+}
+
+/** One example for each pattern. @param run the trial that is written in; an invented one where there is none yet */
+export function nameExamples(
+  { names }: FileHabits,
+  run: { readonly trial: string; readonly participant: string; readonly attempt: number },
+): readonly NameExample[] {
+  return names.map((pattern) => {
+    const name = pattern
+      .replaceAll('{trial}', run.trial)
+      .replaceAll('{participant}', run.participant)
+      .replaceAll('{attempt}', String(run.attempt))
+      .replaceAll('{camera}', 'A')
+      .replaceAll('{any}', '0915');
+    return {
+      pattern,
+      trace: pattern.includes('{camera}') ? null : `${name}.csv`,
+      film: `${name}.mp4`,
+    };
+  });
+}

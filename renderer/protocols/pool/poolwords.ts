@@ -1,0 +1,66 @@
+/** The drawn pool in words and ticks. Distances in m. */
+import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import { formatNumber } from '../../format.ts';
+import { ticksIn } from '../../review/scale.ts';
+import type { Grip, SectionM } from './section.ts';
+
+const NBSP = '\u00a0';
+/** From the head to the fingertips of an arm that reaches for the wall, m (common practice, no source). */
+export const REACH_M = 0.5;
+
+/** A distance to the nearest 0.1 m, or as exactly as it was typed. */
+export function metres(lengthM: number): string {
+  const typed = (String(Number(lengthM.toFixed(6))).split('.')[1] ?? '').length;
+  return `${formatNumber(lengthM, Math.max(1, typed))}${NBSP}m`;
+}
+
+/** Where a point of the run lies, seen from both its ends. */
+export function placeWords(fromWallM: number, runM: number): string {
+  const wall = fromWallM === 0 ? 'at the finishing wall' : `${metres(fromWallM)} to the finishing wall`;
+  const fromStartM = runM - fromWallM;
+  if (fromStartM === 0) return `${wall}, at the start`;
+  const start =
+    fromStartM < 0 ? `${metres(-fromStartM)} before the start` : `${metres(fromStartM)} from the start`;
+  return `${wall}, ${start}`;
+}
+
+export const GRIP_WORDS: Readonly<Record<Grip, string>> = {
+  start: 'Beginning of the measured section',
+  end: 'End of the measured section',
+  band: 'Whole measured section',
+};
+
+/** What a grip's place is, for those who hear it. */
+export function gripText(grip: Grip, section: SectionM, runM: number): string {
+  const [start, end] = [Math.max(...section), Math.min(...section)];
+  if (grip === 'start') return placeWords(start, runM);
+  if (grip === 'end') return placeWords(end, runM);
+  return `${metres(start - end)} long, from ${metres(start)} to ${metres(end)} before the finishing wall`;
+}
+
+export const START_WORDS: Readonly<Record<ProtocolContent['start'], string>> = {
+  push: 'Push-off',
+  dive: 'Dive',
+  in_water: 'In the water',
+};
+
+/** What carries the swimmer from the start, in a few words. */
+export function glideWords({ start, expected: { glideM } }: ProtocolContent): string {
+  const what = start === 'dive' ? 'dive and glide' : start === 'push' ? 'push-off glide' : 'glide';
+  return `${what}, ${metres(glideM)}`;
+}
+
+export interface PoolTicks {
+  /** With a number. */
+  readonly written: readonly number[];
+  /** Every metre between them, where there is room. */
+  readonly small: readonly number[];
+}
+
+/** Ticks of a pool drawn `widthPx` wide, m from the finishing wall. */
+export function poolTicks(extentM: number, widthPx: number): PoolTicks {
+  const written = ticksIn(0, extentM, Math.max(2, Math.floor(widthPx / 96)));
+  const small =
+    widthPx / extentM < 8 ? [] : ticksIn(0, extentM, extentM).filter((at) => !written.includes(at));
+  return { written, small };
+}
