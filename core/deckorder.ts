@@ -25,10 +25,12 @@ export function planOrder(
   protocol: ProtocolContent,
   seed: string,
 ): Outcome<readonly DeckRun[], DeckFault> {
-  const participants = plan.swimmers
-    .filter(({ consents }) => consentHolds(consents.measuring))
-    .map(({ participant }) => participant);
-  if (participants.length === 0)
+  const swims = new Set(
+    plan.swimmers
+      .filter(({ consents }) => consentHolds(consents.measuring))
+      .map(({ participant }) => participant),
+  );
+  if (swims.size === 0)
     return fault(
       'Nobody’s consent for measuring is noted yet, so there is nobody to put in an order.',
       'Enter the consents first.',
@@ -36,6 +38,11 @@ export function planOrder(
   if (board.closed !== null) return fault('The day is closed.', 'Open it again under Close the day.');
   const kept = board.runs.filter((run) => run.state !== 'planned' || run.repeatOf !== null);
   const { conditions, attempts, order } = protocol;
+  // Who has been on the board keeps the place in the draw: a withdrawal changes nothing for the others.
+  const drawn = new Set(board.runs.map(({ participant }) => participant));
+  const participants = plan.swimmers
+    .map(({ participant }) => participant)
+    .filter((participant) => swims.has(participant) || drawn.has(participant));
   const runs = [...kept];
   const swum = new Map<string, number>();
   for (const run of kept)
@@ -45,6 +52,7 @@ export function planOrder(
     }
   for (const { participant, condition } of orderRuns({ participants, conditions, attempts, order, seed })
     .runs) {
+    if (!swims.has(participant)) continue;
     const key = `${participant} ${condition ?? ''}`;
     const left = swum.get(key) ?? 0;
     if (left > 0) swum.set(key, left - 1);

@@ -64,14 +64,20 @@ beforeAll(async () => {
 function bad(kind: 'known' | 'fresh', trial: string): string[] {
   const words = ({ verdict, about, hand }: ArrivalFinding) =>
     [verdict, about, ...(hand === null ? [] : [hand])].join(' ');
-  return checks[kind].get(trial)!.findings.filter(({ verdict }) => verdict !== 'good').map(words);
+  return checks[kind]
+    .get(trial)!
+    .findings.filter(({ verdict }) => verdict !== 'good')
+    .map(words);
 }
 
 describe('with zeros, section and clocks known', () => {
-  test.each(['P01-1', 'P02-1', 'P03-1', 'P05-1', 'P06-1', 'P01-2', 'P06-2', 'P07-2'])('%s is good', (trial) => {
-    expect(bad('known', trial)).toEqual([]);
-    expect(checks.known.get(trial)!.verdict).toBe('good');
-  });
+  test.each(['P01-1', 'P02-1', 'P03-1', 'P05-1', 'P06-1', 'P01-2', 'P06-2', 'P07-2'])(
+    '%s is good',
+    (trial) => {
+      expect(bad('known', trial)).toEqual([]);
+      expect(checks.known.get(trial)!.verdict).toBe('good');
+    },
+  );
 
   test.each([
     ['P02-2', 'swim_again', ['swim_again gaps left']],
@@ -118,7 +124,10 @@ describe('as the trials come, with nothing marked or confirmed', () => {
   ])('%s', (trial, findings) => expect(bad('fresh', trial)).toEqual(findings));
 
   test('what cannot be judged says so', () => {
-    const all = checks.fresh.get('P01-1')!.findings.map(({ says }) => says).join(' ');
+    const all = checks.fresh
+      .get('P01-1')!
+      .findings.map(({ says }) => says)
+      .join(' ');
     expect(all).toMatch(/Hands swapped, by the zeros: cannot be told/);
     expect(all).toMatch(/whose times are not set/);
     expect(all).toMatch(/between strokes \(estimate\)/);

@@ -21,6 +21,8 @@ export type Opened =
   | { readonly what: 'add' }
   | { readonly what: 'swimmer'; readonly participant: string };
 
+type Act = readonly [act: DeckAct, says: string];
+
 /** A second press so soon after the one before is a bounce of a wet finger: it would end what has just begun. */
 const BOUNCE_MS = 600;
 
@@ -32,7 +34,9 @@ export class BoardDesk {
   #lookedAt = $state<string | null>(null);
   #chosen = $state<string | null>(null);
   #opened = $state.raw<Opened | null>(null);
-  #busy = $state(false);
+  /** Acts that are on their way to the lab, one after the other. */
+  #underWay = $state(0);
+  #latest: Promise<boolean> = Promise.resolve(true);
   #lastPressMs = -Infinity;
 
   readonly #view = $derived.by(() => this.deck.value);
@@ -84,7 +88,7 @@ export class BoardDesk {
 
   /** True while an act is on its way to the lab. */
   get busy(): boolean {
-    return this.#busy;
+    return this.#underWay > 0;
   }
 
   choose(trial: string): void {
@@ -132,18 +136,21 @@ export class BoardDesk {
   }
 
   /** Moves a planned run by one place. */
-  async move(trial: string, way: 'up' | 'down'): Promise<boolean> {
-    const before = this.#view === null ? undefined : moveTarget(this.#view, trial, way);
-    if (before === undefined) return false;
-    const place = way === 'up' ? 'earlier' : 'later';
-    return this.act({ act: 'run.move', trial, before }, `${trial} is one place ${place}.`);
+  move(trial: string, way: 'up' | 'down'): Promise<boolean> {
+    const says = `${trial} is one place ${way === 'up' ? 'earlier' : 'later'}.`;
+    return this.#inTurn(() => {
+      const before = this.#view === null ? undefined : moveTarget(this.#view, trial, way);
+      return before === undefined ? null : [{ act: 'run.move', trial, before }, says];
+    });
   }
 
   /** Moves a planned run before all others. */
-  async moveFirst(trial: string): Promise<boolean> {
-    const first = this.#view === null ? undefined : plannedRuns(this.#view)[0];
-    if (first === undefined || first.trial === trial) return false;
-    return this.act({ act: 'run.move', trial, before: first.trial }, `${trial} is the first to be swum.`);
+  moveFirst(trial: string): Promise<boolean> {
+    return this.#inTurn(() => {
+      const first = this.#view === null ? undefined : plannedRuns(this.#view)[0];
+      if (first === undefined || first.trial === trial) return null;
+      return [{ act: 'run.move', trial, before: first.trial }, `${trial} is the first to be swum.`];
+    });
   }
 
   async addRun(participant: string, condition: string | null): Promise<boolean> {
@@ -183,23 +190,24 @@ export class BoardDesk {
     );
   }
 
-  async act(act: DeckAct, says: string): Promise<boolean> {
-    if (this.#busy) return false;
-    this.#busy = true;
-    try {
-      return await this.deck.act(act, says);
-    } finally {
-      this.#busy = false;
-    }
+  act(act: DeckAct, says: string): Promise<boolean> {
+    return this.#inTurn(() => [act, says]);
   }
 
-  async #press(
-    run: DeckRun | null,
-    what: (run: DeckRun) => readonly [act: DeckAct, says: string],
-  ): Promise<boolean> {
-    const nowMs = performance.now();
-    if (run === null || nowMs - this.#lastPressMs < BOUNCE_MS) return false;
-    this.#lastPressMs = nowMs;
+  /** Does an act once the ones before it are done: none is lost, and each sees what the one before made of the day. */
+  #inTurn(what: () => Act | null): Promise<boolean> {
+    const done = this.#latest.then(async () => {
+      const act = what();
+      return act !== null && (await this.deck.act(...act));
+    });
+    this.#underWay += 1;
+    this.#latest = done.finally(() => (this.#underWay -= 1)).catch(() => false);
+    return done;
+  }
+
+  /** An act that a bounce must not repeat. */
+  async #press(run: DeckRun | null, what: (run: DeckRun) => Act): Promise<boolean> {
+    if (run === null || this.busy || performance.now() - this.#lastPressMs < BOUNCE_MS) return false;
     const taken = await this.act(...what(run));
     this.#lastPressMs = performance.now();
     return taken;

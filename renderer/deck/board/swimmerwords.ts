@@ -1,6 +1,6 @@
 /** What is known of a swimmer's body, with units; null where it is not known. */
 import type { DeckSwimmer } from '../../../core/deck.ts';
-import { formatMeasured, formatNumber } from '../../format.ts';
+import { counted, formatMeasured, formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';
 
@@ -23,4 +23,13 @@ export function bodyFacts(swimmer: DeckSwimmer): readonly BodyFact[] {
     { name: 'Sex', text: sex },
     { name: 'Born', text: birthYear === null ? null : String(birthYear) },
   ];
+}
+
+/** What withdrawing a swimmer does, before it is done. */
+export function withdrawWords(participant: string, planned: number): string {
+  const order =
+    planned === 0
+      ? ''
+      : `The ${counted(planned, 'trial')} still to swim ${planned === 1 ? 'leaves' : 'leave'} the order. `;
+  return `${order}Everything recorded of ${participant} is hidden from every screen, number and export. Nothing is deleted: Undo brings all of it back.`;
 }

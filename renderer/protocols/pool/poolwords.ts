@@ -8,10 +8,10 @@ const NBSP = '\u00a0';
 /** From the head to the fingertips of an arm that reaches for the wall, m (common practice, no source). */
 export const REACH_M = 0.5;
 
-/** A distance to the nearest 0.1 m, or as exactly as it was typed. */
-export function metres(lengthM: number): string {
+/** A distance with at least so many decimals, or as exactly as it was typed. */
+export function metres(lengthM: number, least = 1): string {
   const typed = (String(Number(lengthM.toFixed(6))).split('.')[1] ?? '').length;
-  return `${formatNumber(lengthM, Math.max(1, typed))}${NBSP}m`;
+  return `${formatNumber(lengthM, Math.max(least, typed))}${NBSP}m`;
 }
 
 /** Where a point of the run lies, seen from both its ends. */
@@ -39,9 +39,9 @@ export function gripText(grip: Grip, section: SectionM, runM: number): string {
 }
 
 export const START_WORDS: Readonly<Record<ProtocolContent['start'], string>> = {
-  push: 'Push-off',
-  dive: 'Dive',
-  in_water: 'In the water',
+  push: 'push-off',
+  dive: 'dive',
+  in_water: 'in the water',
 };
 
 /** What carries the swimmer from the start, in a few words. */

@@ -16,7 +16,7 @@ import { valueOf } from './support.ts';
 
 const AT = '2026-03-02T09:30:00.000Z';
 export const QUICK = { pollMs: 15, quietMs: 60, retryMs: 30 };
-export type Options = NonNullable<ConstructorParameters<typeof Watches>[2]>;
+type Options = NonNullable<ConstructorParameters<typeof Watches>[2]>;
 
 const READABLE: Readable = () => Promise.resolve(null);
 
@@ -88,7 +88,14 @@ export async function watchLab(wishes: Wishes = {}): Promise<WatchLab> {
   onTestFinished(close);
   watches.resume();
   const rows = () => store.arrivals(day);
-  const until = (holds: () => boolean) => untilHolds(holds, () => [watches.view(day), rows()]);
+  const until = async (holds: () => boolean) => {
+    const began = performance.now();
+    while (!holds()) {
+      if (performance.now() - began > 12_000)
+        throw new Error(`Never came: ${JSON.stringify([watches.view(day), rows()], null, 1)}`);
+      await wait(3);
+    }
+  };
   return {
     root,
     folder,
@@ -114,15 +121,7 @@ export async function watchLab(wishes: Wishes = {}): Promise<WatchLab> {
   };
 }
 
-export async function untilHolds(holds: () => boolean, seen: () => unknown): Promise<void> {
-  const began = performance.now();
-  while (!holds()) {
-    if (performance.now() - began > 12_000) throw new Error(`Never came: ${JSON.stringify(seen(), null, 1)}`);
-    await wait(3);
-  }
-}
-
-/** Whatever a folder of raw files holds, it holds whole: bytes of every content. */
+/** The length of a content in the lab folder. */
 export function rawBytes({ session }: Pick<WatchLab, 'session'>, sha256: string): number {
   return statSync(session.store.rawPath(sha256)).size;
 }

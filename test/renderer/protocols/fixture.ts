@@ -14,7 +14,11 @@ interface Kept {
   readonly draft: ProtocolContent | null;
 }
 
-export function version(number: number, content: ProtocolContent, days: readonly string[] = []): ProtocolVersion {
+export function version(
+  number: number,
+  content: ProtocolContent,
+  days: readonly string[] = [],
+): ProtocolVersion {
   return { version: number, content, at: `2026-03-0${number}T09:00:00Z`, who: 'AB', changes: [], days };
 }
 
@@ -51,7 +55,8 @@ export function fakeProtocols(start: Readonly<Record<string, Kept>> = {}) {
       },
       'protocols.keep': ({ protocol }) => {
         const { versions, draft } = view(protocol);
-        if (draft === null) return failed({ code: 'bad_input', says: 'No draft.', todo: 'Change something.' });
+        if (draft === null)
+          return failed({ code: 'bad_input', says: 'No draft.', todo: 'Change something.' });
         const before = versions[0];
         const next: ProtocolVersion = {
           ...version((before?.version ?? 0) + 1, draft),

@@ -44,12 +44,16 @@ describe('the power of a comparison', () => {
   // R 4, help page of power.t.test, its examples: n = 20, delta = 1 gives power 0.8689528; power = .90, delta = 1 gives
   // n = 22.02110 per group (values from memory of the printed output).
   it('is told in words that agree with the examples of power.t.test', () => {
-    expect(powerSentence(COMPARISON)).toMatch(/^With 20.swimmers per group the power is 0\.87: .*about 87 of 100/);
+    expect(powerSentence(COMPARISON)).toMatch(
+      /^With 20.swimmers per group the power is 0\.87: .*about 87 of 100/,
+    );
     expect(wantedSentence(COMPARISON, 0.9)).toMatch(/^Power 0\.9 takes 23.swimmers per group\.$/);
   });
 
   it('says why where no number of swimmers is enough', () => {
-    expect(wantedSentence({ ...COMPARISON, difference: 0.001 }, 0.8)).toMatch(/^Power 0\.8: Even 1000 swimmers/);
+    expect(wantedSentence({ ...COMPARISON, difference: 0.001 }, 0.8)).toMatch(
+      /^Power 0\.8: Even 1000 swimmers/,
+    );
   });
 
   it('is a curve that rises and holds what is planned and what is wanted', () => {
@@ -98,13 +102,14 @@ describe('parts of the form', () => {
   it('draws eye, mark and the place seen on one straight line', () => {
     const view = { acrossM: 6, alongM: 3, markAcrossM: 8, strayM: 0.2 };
     const { eye, mark, seen } = sketchOf(view, 3 * (1 - 6 / 8), 280, 200);
-    const cross =
-      (mark[0] - eye[0]) * (seen[1] - eye[1]) - (mark[1] - eye[1]) * (seen[0] - eye[0]);
+    const cross = (mark[0] - eye[0]) * (seen[1] - eye[1]) - (mark[1] - eye[1]) * (seen[0] - eye[0]);
     expect(cross).toBeCloseTo(0, 6);
   });
 
   it('proposes a code that nobody has', () => {
-    const own = [{ protocol: 'Sprint-To-Wall', name: '', version: 1, keptAt: null, hasDraft: false, days: [] }];
+    const own = [
+      { protocol: 'Sprint-To-Wall', name: '', version: 1, keptAt: null, hasDraft: false, days: [] },
+    ];
     expect(proposedCode({ from: 'starter', code: 'sprint-to-wall' }, own)).toBe('sprint-to-wall-2');
     expect(proposedCode({ from: 'starter', code: 'mid-pool-10' }, own)).toBe('mid-pool-10');
     expect(proposedCode({ from: 'file' }, own)).toBe('');
