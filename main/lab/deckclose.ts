@@ -14,6 +14,7 @@ import type { Done, Progress } from './jobs.ts';
 import { allowedFolder, isWithin } from './places.ts';
 import type { ProcessedDay } from './process.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
+import { storedDay } from './stored.ts';
 
 const LAST_BACKUP = 'backup.last';
 const lastBackupWord = z.object({ says: z.string(), at: z.string(), folder: z.string() });
@@ -56,6 +57,7 @@ export async function backupDay(
   const at = now();
   const folder = freeName(join(place.value, `lanebench-backup-${stamp(at)}`));
   let made;
+  making.add(folder);
   try {
     made = await store.backupTo(folder, progress.signal);
   } catch (error) {
@@ -65,6 +67,8 @@ export async function backupDay(
       says: 'The backup was not made: it was cancelled.',
       todo: 'Nothing was left in its place; make one before the day ends.',
     });
+  } finally {
+    making.delete(folder);
   }
   if (!made.ok) return storeFault(made.error);
   const says = backupText(made.value);
@@ -84,10 +88,13 @@ function stamp(instant: string): string {
   return localClock(instant).replaceAll(':', '').replace(' ', '-');
 }
 
+/** Folders of backups that are being made: they are not there until they are proven. */
+const making = new Set<string>();
+
 function freeName(path: string): string {
   for (let count = 1; ; count++) {
     const name = count === 1 ? path : `${path}-${count}`;
-    if (!existsSync(name)) return name;
+    if (!existsSync(name) && !making.has(name)) return name;
   }
 }
 
@@ -163,6 +170,9 @@ async function writeBoth(
   progress: Progress,
 ): Promise<Outcome<Done, LabError>> {
   const [folder, dataset] = [join(out, 'day-folder'), join(out, 'dataset')];
+  const stored = await storedDay(session, id);
+  if (!stored.ok) return stored;
+  const { leftOut } = stored.value.book;
   const exported = await exportDay(session, id, folder, 'all');
   if (!exported.ok) return exported;
   let outcome: DatasetOutcome;
@@ -188,18 +198,22 @@ async function writeBoth(
       says: `The dataset of ${day} was not made: ${outcome.says}`,
       todo: 'Nothing was left in its place. Put the day right, or choose another folder, then make it again.',
     });
-  return done({ day: id, says: datasetText(outcome.processed, day, out) });
+  return done({ day: id, says: datasetText(outcome.processed, leftOut.swimmers, day, out) });
 }
 
-function datasetText({ records, refused, opened }: ProcessedDay, day: string, out: string): string {
-  const { leftOut, trials } = opened.book;
-  const unshared = trials.filter(
+function datasetText(
+  { records, refused, opened }: ProcessedDay,
+  leftOut: number,
+  day: string,
+  out: string,
+): string {
+  const unshared = opened.book.trials.filter(
     ({ films, participant }) => films.size > 0 && participant.film_sharing_consent !== 'given',
   ).length;
   const parts = [
     `${countText(records.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
   ];
-  if (leftOut.swimmers > 0) parts.push(`${countText(leftOut.swimmers, 'swimmer')} left out for consent.`);
+  if (leftOut > 0) parts.push(`${countText(leftOut, 'swimmer')} left out for consent.`);
   if (refused.length > 0) parts.push(`${countText(refused.length, 'input')} refused; refused.csv says why.`);
   if (unshared > 0)
     parts.push(

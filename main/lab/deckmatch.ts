@@ -95,10 +95,10 @@ function readTable(given: string, fields: readonly MatchField[]): Outcome<TextTa
   });
 }
 
-/** The headings that tell the separator: those of the one under which most are known. */
+/** The headings that tell the separator: those of the one under which most are known, else the most. */
 function expectedOf(text: string, fields: readonly MatchField[]): readonly string[] {
   const header = text.split(/\r\n|\r|\n/).find((line) => !isPreamble(line)) ?? '';
   const ways = ([',', ';', '\t'] as const).map((delimiter) => splitLine(header, delimiter));
-  const known = (cells: readonly string[]) => knownHeadings(cells, fields);
-  return ways.reduce((best, cells) => (known(cells) > known(best) ? cells : best));
+  const score = (cells: readonly string[]) => 1000 * knownHeadings(cells, fields) + cells.length;
+  return ways.reduce((best, cells) => (score(cells) > score(best) ? cells : best));
 }

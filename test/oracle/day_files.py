@@ -7,13 +7,14 @@ COLUMNS = {
     "calibration.csv": "sensor,step,direction,applied,applied_unit,raw",
     "zeros.csv": "sensor,trial,when,raw",
     "trials.csv": "trial,participant,attempt,condition,trace,video,left_sensor,right_sensor,"
+    "left_column,right_column,"
     "section_start_s,section_end_s,timing_method,timing_u_s,status,exclusion_reason",
     "sync.csv": "trial,camera,trace_s,video_s,what",
     "events.csv": "trial,hand,stroke,event,time_s,clock,camera,rater",
     "strokes.csv": "trial,hand,stroke,entry_position,breath,exclusion_reason,rater",
 }
 OPTIONAL = {
-    "birth_year", "height_cm", "mass_kg", "note", "video", "left_sensor", "right_sensor",
+    "birth_year", "height_cm", "mass_kg", "note", "video", "left_sensor", "right_sensor", "left_column", "right_column",
     "condition", "what", "rater", "breath", "attempt", "timing_method",
 }
 

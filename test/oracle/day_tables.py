@@ -165,6 +165,11 @@ class Day:
                     if sensor and sensor not in self.sensors:
                         raise Broken("no such sensor")
                     entry[hand] = sensor or (self.columns.get(hand) or {}).get("sensor")
+                entry["columns"] = {
+                    "time": self.columns.get("time"),
+                    **{hand: {"column": row.text(hand + "_column")} if row.text(hand + "_column")
+                       else self.columns.get(hand) for hand in HANDS},
+                }
             except Broken as error:
                 self.refused.row("trials.csv", row.line, str(error))
                 if row.text("trial") not in codes:

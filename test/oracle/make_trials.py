@@ -53,6 +53,9 @@ class TrialMaker:
         left = "S_03.b" if self.spare and rng.random() < 0.3 else ""
         by_code = {s["code"]: s for s in self.sensors}
         sensors = {"left": by_code[left or "S-01"], "right": by_code["S-02"]}
+        # The hands wore each other's sensors: each reads the other's column.
+        swapped = rng.random() < 0.1
+        worn = ("S-02", left or "S-01", self.names[2], self.names[1]) if swapped else (left, "", "", "")
         if has_trace:
             trace = "traces/%s.csv" % code
             self.make_trace(trace, facts, start, length, fs, true_strokes, sensors)
@@ -67,7 +70,7 @@ class TrialMaker:
         self.tables["trials.csv"].add(
             trial=code, participant=participant, attempt=int(rng.integers(1, 3)),
             condition=str(rng.choice(["", "sprint", "paddles.off"])), trace=trace, video="",
-            left_sensor=left, right_sensor="",
+            left_sensor=worn[0], right_sensor=worn[1], left_column=worn[2], right_column=worn[3],
             section_start_s=section and section[0], section_end_s=section and section[1],
             timing_method=str(rng.choice(["video", "gate", "stopwatch", ""])),
             timing_u_s=float(np.round(rng.uniform(0.003, 0.02), 4)) if rng.random() > 0.15 else None,

@@ -43,7 +43,7 @@ def load_trace(day, trial):
     if not day.columns.get("time"):
         return None
     try:
-        return read_trace(path, name, day.columns, day.refused)
+        return read_trace(path, name, trial["columns"], day.refused)
     except Broken as error:
         day.refused.group(told + [(name, 1)], str(error))
         return None

@@ -36,14 +36,16 @@ export class NewDay {
     $effect(() => untrack(() => void this.#load()));
   }
 
-  /** The protocol that is chosen. */
-  readonly protocol = $derived.by(
-    () => this.loaded.value?.kept.find(({ protocol }) => protocol === this.#protocol) ?? null,
-  );
-  readonly version = $derived.by(
-    (): ProtocolVersion | null =>
-      this.protocol?.versions.find(({ version }) => version === this.#version) ?? null,
-  );
+  /** The protocol that is chosen, at first the one kept last. */
+  readonly protocol = $derived.by((): ProtocolView | null => {
+    const kept = this.loaded.value?.kept ?? [];
+    return kept.find(({ protocol }) => protocol === this.#protocol) ?? kept[0] ?? null;
+  });
+  /** Its version that is chosen, at first the newest. */
+  readonly version = $derived.by((): ProtocolVersion | null => {
+    const versions = this.protocol?.versions ?? [];
+    return versions.find(({ version }) => version === this.#version) ?? versions[0] ?? null;
+  });
   /** What another length of pool than the protocol's changes. */
   readonly poolWarning = $derived.by(() =>
     this.version === null || this.form.poolLengthM === null
@@ -75,10 +77,11 @@ export class NewDay {
     return this.#busy;
   }
 
-  choose(protocol: string, version?: number): void {
+  /** Chooses a protocol, in its newest version unless another is named; its pool is proposed. */
+  choose(protocol: string, version: number | null = null): void {
     const before = this.version?.content.poolLengthM ?? null;
     this.#protocol = protocol;
-    this.#version = version ?? this.protocol?.versions[0]?.version ?? null;
+    this.#version = version;
     const isProposed = this.form.poolLength.trim() === typedText(before);
     if (isProposed) this.form.poolLength = typedText(this.version?.content.poolLengthM ?? null);
   }
@@ -90,13 +93,13 @@ export class NewDay {
 
   /** Begins the day and goes to its preparation. */
   async begin(): Promise<void> {
-    const { version, form } = this;
-    const typed = form.read();
-    if (!this.complete || version === null || typed === null || this.#protocol === null || this.#busy) return;
+    const { protocol, version } = this;
+    const typed = this.form.read();
+    if (!this.complete || protocol === null || version === null || typed === null || this.#busy) return;
     this.#busy = true;
     const begun = await this.#desk.client('deck.new', {
       day: this.code.trim(),
-      protocol: this.#protocol,
+      protocol: protocol.protocol,
       version: version.version,
       setup: { ...typed, files: version.content.files },
     });
@@ -109,8 +112,6 @@ export class NewDay {
     const { client } = this.#desk;
     const [days] = await Promise.all([client('days.list', {}), this.loaded.take(this.#ask())]);
     if (days.ok) this.#taken = days.value.map(({ day }) => day);
-    const newest = this.loaded.value?.kept[0];
-    if (newest !== undefined && this.#protocol === null) this.choose(newest.protocol);
   }
 
   async #ask(): Promise<Outcome<Choice, LabError>> {
@@ -128,6 +129,8 @@ export class NewDay {
       views.push(answer.value);
     }
     const drafts = list.value.filter(({ version }) => version === null).map(({ name }) => name);
+    const newest = views[0]?.versions[0];
+    if (newest !== undefined) this.form.poolLength ||= typedText(newest.content.poolLengthM);
     return done({ kept: views, drafts });
   }
 }

@@ -91,7 +91,7 @@ export async function watchLab(wishes: Wishes = {}): Promise<WatchLab> {
   const until = async (holds: () => boolean) => {
     const began = performance.now();
     while (!holds()) {
-      if (performance.now() - began > 12_000)
+      if (performance.now() - began > 15_000)
         throw new Error(`Never came: ${JSON.stringify([watches.view(day), rows()], null, 1)}`);
       await wait(3);
     }

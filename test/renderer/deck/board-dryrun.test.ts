@@ -11,9 +11,18 @@ import { plain } from '../calibrated/stage.ts';
 import { press, showDeck } from './boardstage.ts';
 import { asTheLab, deckLab, deckView } from './fixture.ts';
 
+vi.mock('../../../renderer/review/forcechart.ts', () => ({
+  openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
+}));
 const film = vi.hoisted(() => ({ values: new Float64Array(0) }));
 vi.mock('../../../renderer/review/clocks/brightness.ts', () => ({
-  readBrightness: async ({ stretch, onFrame }: { stretch: { last: number }; onFrame: (n: number) => void }) => {
+  readBrightness: async ({
+    stretch,
+    onFrame,
+  }: {
+    stretch: { last: number };
+    onFrame: (n: number) => void;
+  }) => {
     onFrame(stretch.last + 1);
     return film.values;
   },
@@ -61,7 +70,7 @@ describe('the dry run', () => {
     const text = plain(screen.getByRole('region', { name: /^Dry run/ }));
     expect(text).toContain('Tap the left sensor (K-1) once, then the right one (K-2) twice');
     expect(text).toContain('begin with dry-run');
-    expect(text).toContain('Waiting for the dry run’s files; nothing has come yet.');
+    expect(await part().findByText('Waiting for the dry run’s files; nothing has come yet.')).toBeTruthy();
     expect(screen.queryByRole('button', { name: /^Begin/ })).toBeNull();
     await fireEvent.click(screen.getByRole('button', { name: /^Go to the dry run/ }));
     expect(document.activeElement).toBe(screen.getByRole('heading', { name: /^Dry run/ }));
@@ -112,7 +121,9 @@ describe('the dry run', () => {
 
   it('stands folded once it is confirmed, and can be looked at again', async () => {
     await showDeck(deckLab(deckView(), { answers: { 'deck.dryRun': () => done(VIEW) } }));
-    expect(plain(screen.getByRole('region', { name: /^Dry run/ }))).toMatch(/Confirmed by AB at \d\d:\d\d: Both/);
+    expect(plain(screen.getByRole('region', { name: /^Dry run/ }))).toMatch(
+      /Confirmed by AB at \d\d:\d\d: Both/,
+    );
     expect(part().queryByRole('button', { name: 'Confirm the dry run' })).toBeNull();
     press('d');
     expect(document.activeElement).toBe(screen.getByRole('heading', { name: /^Dry run/ }));

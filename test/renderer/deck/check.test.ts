@@ -175,7 +175,9 @@ describe('a trial that was answered', () => {
     await fireEvent.click(screen.getByRole('button', { name: /^S01-1/ }));
     await fireEvent.click(screen.getByRole('button', { name: 'Look at its check' }));
     await screen.findByRole('region', { name: 'S01-1' });
-    expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain('Kept. It can be answered otherwise');
+    expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(
+      'Kept. It can be answered otherwise',
+    );
     expect(answerButton(/^Keep it/).getAttribute('aria-pressed')).toBe('true');
     expect(verdictOf('S01-1').getByRole('button', { name: 'S02-1: look at it' })).toBeTruthy();
     await fireEvent.click(screen.getByRole('button', { name: 'Put it away' }));
@@ -214,7 +216,9 @@ describe('the evidence', () => {
   });
 
   it('says in words what it shows', () => {
-    expect(plain(Object.assign(document.createElement('p'), { textContent: evidenceSentence(arrivalCheck()) }))).toBe(
+    expect(
+      plain(Object.assign(document.createElement('p'), { textContent: evidenceSentence(arrivalCheck()) })),
+    ).toBe(
       'Trace of 10.0 s at 500.0 Hz. The left hand: 3 strokes found on force (estimate), 2 of them in the section, typical peak 88 N. The right hand: 3 strokes found on force (estimate), 2 of them in the section, typical peak 88 N. The section is not timed yet.',
     );
     expect(lineFault({ left: true, right: true })).toBeNull();
@@ -265,7 +269,8 @@ it('leaves a number empty with its reason where it is not known', () => {
   const { left } = arrivalCheck().hands;
   const nothing = { ...left!, inSection: null, zeroShiftKpa: null, noiseN: null, peakN: null };
   const rows = numberRows(arrivalCheck({ hands: { left: nothing, right: null } }));
-  for (const { values, empty } of rows.slice(1, 2)) expect([values.left, values.right, empty]).toEqual(['—', '—', 'the section is not timed']);
+  for (const { values, empty } of rows.slice(1, 2))
+    expect([values.left, values.right, empty]).toEqual(['—', '—', 'the section is not timed']);
   expect(rows.find(({ name }) => name === 'Zero shift')!.values.left).toBe('—');
   expect(rows.find(({ name }) => name === 'Peak to noise')!.values.left).toBe('—');
 });
