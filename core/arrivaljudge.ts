@@ -22,7 +22,7 @@ import {
 } from './arrivalwords.ts';
 
 /** A median stroke peak should be this many times the SD of the quietest second. */
-export const LEAST_SIGNAL_TO_NOISE = 10;
+const LEAST_SIGNAL_TO_NOISE = 10;
 /** A hand that moves over less than this part of what the other moves over is dead or hardly connected. */
 const LEAST_SPAN_PART = 0.05;
 /** No swim moves over less, kPa: 3 cm of water. */

@@ -142,9 +142,11 @@ function follow(
   const used = new Map<string, string>();
   for (const { field } of fields) {
     const column = chosen[field];
-    if (column === undefined || leftOut(column)) continue;
+    if (column === undefined) continue;
     const other = used.get(column);
-    if (!columns.includes(column)) says.set(field, `The table has no column “${column}”; choose another.`);
+    if (leftOut(column)) says.set(field, `“${column}” is never taken; choose another column.`);
+    else if (!columns.includes(column))
+      says.set(field, `The table has no column “${column}”; choose another.`);
     else if (other !== undefined)
       says.set(field, `“${column}” already gives ${other.replaceAll('_', ' ')}; choose another column.`);
     else {

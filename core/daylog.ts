@@ -45,7 +45,7 @@ export interface DayLogSource {
   readonly former: readonly string[];
   readonly close: CloseView;
   readonly printed: { readonly at: string; readonly who: string; readonly version: string };
-  /** An instant (ms since 1970, or ISO 8601) as the lab's clock showed it. */
+  /** An instant (ms since 1970, or ISO 8601) as the lab's clock showed it; with its date where that is not the day's. */
   readonly clock: (instant: number | string) => string;
   /** The clock's time zone in words. */
   readonly zone: string;
@@ -63,7 +63,7 @@ export function dayLogHtml(source: DayLogSource): string {
   const missing = close.missing.map(({ says }) => says).filter((says) => !names(says));
   return pageHtml({
     title: `Log of testing day ${day}`,
-    lead: `Written by Lanebench ${printed.version} on ${source.clock(printed.at)} for ${printed.who}. Times are ${source.zone}. Training information, not a diagnosis.`,
+    lead: `Written by Lanebench ${printed.version} for ${printed.who} at ${source.clock(printed.at)}. Times are ${source.zone}; without a date they are of ${plan.setup.date}. Training information, not a diagnosis.`,
     isWide: false,
     parts: [
       section('The day', table(null, dayRows(source))),
@@ -128,7 +128,7 @@ function countRows({ close: { counts } }: DayLogSource, withheld: number): reado
     ['To be swum again', counts.again],
     ['Skipped', counts.skipped],
     ['Swimmers who withdrew', counts.withdrawn],
-    ['Swimmers who withdrew or do not consent; nothing of theirs is shown', withheld],
+    ['Swimmers who do not consent, or of whom it is not known', withheld - counts.withdrawn],
   ];
   return rows.map(([what, count]) => [what, String(count)]);
 }

@@ -115,7 +115,11 @@ export function mentions(text: string, code: string): boolean {
 type Code = 'trial' | 'participant' | 'camera';
 type Item = { readonly kind: 'text'; readonly text: string } | { readonly kind: Code | 'attempt' | 'any' };
 /** Codes by their folded form. */
-type Known = Readonly<Record<Code, ReadonlyMap<string, readonly string[]>>>;
+interface Codes {
+  readonly of: ReadonlyMap<string, readonly string[]>;
+  readonly lengths: readonly number[];
+}
+type Known = Readonly<Record<Code, Codes>>;
 
 interface Told {
   readonly trial?: string;
@@ -146,8 +150,9 @@ function fold(text: string): string {
   return text.normalize('NFC').toLowerCase();
 }
 
-function byFolded(codes: readonly string[]): ReadonlyMap<string, readonly string[]> {
-  return Map.groupBy(codes, fold);
+function byFolded(codes: readonly string[]): Codes {
+  const of = Map.groupBy(codes, fold);
+  return { of, lengths: [...new Set([...of.keys()].map(({ length }) => length))] };
 }
 
 /** True where a word or a number goes on across this place of a text. */
@@ -209,16 +214,15 @@ function pieces(kind: Code | 'attempt', text: string, at: number, known: Known):
   const absent = codesAt(known.participant, text, at).flatMap(({ code, end }): Piece[] => {
     const number = /^-\d+/.exec(text.slice(end))?.[0] ?? '';
     const whole = end + number.length;
-    if (number === '' || known.trial.has(text.slice(at, whole))) return [];
+    if (number === '' || known.trial.of.has(text.slice(at, whole))) return [];
     return [{ told: { absent: code }, end: whole }];
   });
   return [...found, ...absent];
 }
 
-function codesAt(codes: ReadonlyMap<string, readonly string[]>, text: string, at: number) {
-  const lengths = new Set([...codes.keys()].map(({ length }) => length));
-  return [...lengths].flatMap((length) => {
-    const found = at + length <= text.length ? codes.get(text.slice(at, at + length)) : undefined;
+function codesAt({ of, lengths }: Codes, text: string, at: number) {
+  return lengths.flatMap((length) => {
+    const found = at + length <= text.length ? of.get(text.slice(at, at + length)) : undefined;
     return (found ?? []).map((code) => ({ code, end: at + length }));
   });
 }

@@ -60,8 +60,8 @@ const CHECKLIST_TITLES = {
 const NOTE_HEAD = ['Clock', 'Trial or swimmer code', 'What happened, what was done', 'Initials'];
 
 /** A table with ruled cells, high enough to write in. */
-function fill(head: readonly Cell[] | null, rows: readonly (readonly Cell[])[]): string {
-  return `<div class="fill">${table(head, rows)}</div>`;
+function fill(head: readonly Cell[] | null, rows: readonly (readonly Cell[])[], kind = 'fill'): string {
+  return `<div class="${kind}">${table(head, rows)}</div>`;
 }
 
 function blank(count: number, columns: number): readonly Cell[][] {
@@ -86,8 +86,8 @@ const BOARD_HEAD = [
   'Start, clock',
   'Section start, s',
   'Section end, s',
-  'Zero before L / R',
-  'Zero after L / R',
+  'Zero before, L / R',
+  'Zero after, L / R',
   'Remarks',
   'Verdict (circle)',
   'Initials',
@@ -126,7 +126,7 @@ function boardPart(waiting: readonly DeckRun[], behind: number, { plan, protocol
     paragraph(
       `At least ${rest} of rest between two trials of a swimmer. A repeat takes the next attempt on a spare line: after P01-2 comes P01-3. Codes only, no names. A swimmer who withdraws: strike out their lines, measure no more.`,
     ) +
-    fill(BOARD_HEAD, [...rows, ...spare])
+    fill(BOARD_HEAD, [...rows, ...spare], 'fill board')
   );
 }
 

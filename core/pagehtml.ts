@@ -4,7 +4,7 @@ import { escapeHtml } from './certificatetext.ts';
 
 /** The one style sheet of these pages. Hosts allow it by its hash, so it must be in the page letter by letter. */
 export const PAGE_STYLE = `${CERTIFICATE_STYLE}
-body { max-width: 60rem; }
+@media screen { body { max-width: 60rem; } }
 h3 { font-size: 14px; margin: 16px 0 4px; }
 ul, ol { margin: 4px 0; padding-left: 20px; }
 li { margin: 2px 0; }
@@ -13,6 +13,8 @@ li { margin: 2px 0; }
 .fill table { table-layout: auto; }
 .fill th, .fill td { border: 1px solid #1f2a37; padding: 2px 4px; height: 30px; vertical-align: middle; }
 .fill th { font-size: 11px; }
+.board td:nth-child(-n+6), .board td:nth-child(13) { white-space: nowrap; }
+.board th:nth-child(12) { width: 18%; }
 @page wide { size: A4 landscape; margin: 12mm; }
 @media print { .wide { page: wide; } .sheet { break-before: page; } h3 { break-after: avoid; } }
 `;

@@ -38,6 +38,9 @@ export async function viewCheck(
   return done({ trial, check: await arrivalCheck(session, state.value, day.value, entry.value) });
 }
 
+/** Files of a trial may come this long after its end: trace and film come apart (common practice, no source). */
+const STILL_COMES_MS = 10 * 60_000;
+
 interface Kept {
   readonly key: string;
   readonly check: ArrivalCheck;
@@ -100,7 +103,9 @@ function aboutTrial(
     cameras: filmHolds(entry.participant) ? content.cameras : [],
     earlierZeroRaw: { left: left ?? null, right: right ?? null },
     cameraOnly: run?.beganMs === null && entry.row.trace === null && entry.films.size > 0,
-    mayStillCome: state.board.closed === null,
+    mayStillCome:
+      state.board.closed === null &&
+      (run?.endedMs == null || Date.now() - run.endedMs < STILL_COMES_MS),
   };
 }
 

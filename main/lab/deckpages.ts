@@ -54,9 +54,14 @@ function logOf(session: Session, state: DeckState, { hashes, ...log }: LogState)
       history.map(({ after }) => after),
     ),
     printed: { at, who: operatorOf(session), version: session.version },
-    clock: localClock,
+    clock: (instant) => withoutDate(localClock(instant), state.plan.setup.date),
     zone: zoneText(at),
   });
+}
+
+/** An instant of the day itself needs no date. */
+function withoutDate(clock: string, date: string): string {
+  return clock.startsWith(`${date} `) ? clock.slice(date.length + 1) : clock;
 }
 
 const withSwimmers = z.object({ swimmers: z.array(z.object({ participant: z.string() })) });

@@ -2,15 +2,18 @@
 
 import { createHash } from 'node:crypto';
 import { CERTIFICATE_STYLE } from '../../core/certificate.ts';
+import { PAGE_STYLE } from '../../core/pagehtml.ts';
 
-// A certificate stands alone, so its one style sheet is in the page and known by its hash.
-const certificateStyle = `'sha256-${createHash('sha256').update(CERTIFICATE_STYLE).digest('base64')}'`;
+// Pages to print stand alone, so their style sheets are in the page and known by their hashes.
+const pageStyles = [CERTIFICATE_STYLE, PAGE_STYLE]
+  .map((style) => `'sha256-${createHash('sha256').update(style).digest('base64')}'`)
+  .join(' ');
 
 // Charts and components set style attributes; all other style elements and any inline script stay forbidden.
 const POLICY = [
   "default-src 'self'",
   "script-src 'self'",
-  `style-src 'self' ${certificateStyle}`,
+  `style-src 'self' ${pageStyles}`,
   "style-src-attr 'unsafe-inline'",
   "img-src 'self' data: blob:",
   "media-src 'self' blob:",

@@ -19,6 +19,8 @@ function sentenceOf(issue: Issue): string {
         : bound('at least', issue.minimum, issue.inclusive !== false, issue.origin, 'above');
     case 'invalid_type':
       return issue.expected === 'int' ? 'It must be a whole number.' : 'It takes a number.';
+    case 'custom':
+      return `It ${issue.message} and no spaces.`;
     default:
       return `It ${issue.message}.`;
   }

@@ -30,8 +30,8 @@ test('the order board has a line for every run that waits, and spare ones to wri
     'Start, clock',
     'Section start, s',
     'Section end, s',
-    'Zero before L / R',
-    'Zero after L / R',
+    'Zero before, L / R',
+    'Zero after, L / R',
     'Remarks',
     'Verdict (circle)',
   ])

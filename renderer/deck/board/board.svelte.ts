@@ -37,7 +37,7 @@ export class BoardDesk {
   /** Acts that are on their way to the lab, one after the other. */
   #underWay = $state(0);
   #latest: Promise<boolean> = Promise.resolve(true);
-  #lastPressMs = -Infinity;
+  #deafUntilMs = -Infinity;
 
   readonly #view = $derived.by(() => this.deck.value);
   /** The trial that waits for its answer. */
@@ -205,11 +205,14 @@ export class BoardDesk {
     return done;
   }
 
-  /** An act that a bounce must not repeat. */
+  /** An act that a bounce must not repeat, nor turn into the one that follows it. */
   async #press(run: DeckRun | null, what: (run: DeckRun) => Act): Promise<boolean> {
-    if (run === null || this.busy || performance.now() - this.#lastPressMs < BOUNCE_MS) return false;
-    const taken = await this.act(...what(run));
-    this.#lastPressMs = performance.now();
-    return taken;
+    if (run === null || performance.now() < this.#deafUntilMs) return false;
+    this.#deafUntilMs = Infinity;
+    try {
+      return await this.act(...what(run));
+    } finally {
+      this.#deafUntilMs = performance.now() + BOUNCE_MS;
+    }
   }
 }

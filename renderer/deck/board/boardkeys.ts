@@ -8,7 +8,12 @@ import { ONE_TAP_NOTES } from './boardwords.ts';
 type Line = readonly [id: string, key: string, label: string, run: () => void];
 
 /** What a key puts the focus on, by the element's id. */
-export const FOCUS = { note: 'deck-note', order: 'deck-order', dryRun: 'deck-dry-run' } as const;
+export const FOCUS = {
+  now: 'deck-now',
+  note: 'deck-note',
+  order: 'deck-order',
+  dryRun: 'deck-dry-run',
+} as const;
 
 export function focusOn(what: keyof typeof FOCUS): void {
   const element = document.getElementById(FOCUS[what]);
@@ -29,13 +34,18 @@ export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyActio
       },
     }));
   const now = () => (board.view === null ? null : runOf(board.view, board.view.now));
+  /** Does what the key of the trial does, with the trial in sight. */
+  const inSight = (what: () => Promise<boolean>) => {
+    document.getElementById(FOCUS.now)?.scrollIntoView({ block: 'nearest' });
+    void what();
+  };
   const moveChosen = (way: 'up' | 'down') => {
     if (board.chosen !== null) void board.move(board.chosen, way);
   };
   return [
     ...group('On deck: the trial', [
-      ['begin', 'B', 'Begin the trial that is on', () => void board.begin()],
-      ['end', 'E', 'The trial has ended', () => void board.end()],
+      ['begin', 'B', 'Begin the trial that is on', () => inSight(() => board.begin())],
+      ['end', 'E', 'The trial has ended', () => inSight(() => board.end())],
       [
         'skip',
         'S',

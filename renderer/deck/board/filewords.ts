@@ -1,7 +1,7 @@
 /** Files that come in, in words. */
 import type { FilePlace } from '../../../core/deck.ts';
 import { DRY_RUN } from '../../../core/deck.ts';
-import type { ArrivingFile } from '../../../core/deckviews.ts';
+import type { ArrivingFile, WatchView } from '../../../core/deckviews.ts';
 import { formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';
@@ -12,6 +12,13 @@ export function bytesText(bytes: number): string {
   const step = Math.min(UNITS.length - 1, Math.max(0, Math.floor(Math.log10(Math.max(1, bytes)) / 3)));
   const value = bytes / 1000 ** step;
   return `${formatNumber(value, step === 0 || value >= 100 ? 0 : 1)}${SPACE}${UNITS[step]!}`;
+}
+
+/** How the watched folder stands. */
+export function watchWords({ folder, state, says }: WatchView): string {
+  if (says !== '') return says;
+  if (folder === null || state === 'off') return 'No folder is watched: files do not come in by themselves.';
+  return `Watching ${folder.split(/[\\/]/).findLast((part) => part !== '') ?? folder}.`;
 }
 
 export function arrivingWords({ state, copied, bytes, says }: ArrivingFile): string {

@@ -7,6 +7,8 @@ const SPACE = '\u00a0';
 export interface BodyFact {
   readonly name: string;
   readonly text: string | null;
+  /** True where the value alone tells what it is of. */
+  readonly bare: boolean;
 }
 
 export function bodyFacts(swimmer: DeckSwimmer): readonly BodyFact[] {
@@ -16,12 +18,12 @@ export function bodyFacts(swimmer: DeckSwimmer): readonly BodyFact[] {
   const area = (cm2: number | null) =>
     cm2 === null ? null : formatMeasured({ value: cm2, u: handAreaUCm2 }, 'cm²');
   return [
-    { name: 'Height', text: plain(heightCm, 'cm') },
-    { name: 'Mass', text: plain(massKg, 'kg') },
-    { name: 'Left hand', text: area(leftHandAreaCm2) },
-    { name: 'Right hand', text: area(rightHandAreaCm2) },
-    { name: 'Sex', text: sex },
-    { name: 'Born', text: birthYear === null ? null : String(birthYear) },
+    { name: 'Height', text: plain(heightCm, 'cm'), bare: true },
+    { name: 'Mass', text: plain(massKg, 'kg'), bare: true },
+    { name: 'Left hand', text: area(leftHandAreaCm2), bare: false },
+    { name: 'Right hand', text: area(rightHandAreaCm2), bare: false },
+    { name: 'Sex', text: sex, bare: true },
+    { name: 'Born', text: birthYear === null ? null : String(birthYear), bare: false },
   ];
 }
 

@@ -13,6 +13,12 @@ export function reasonFrom(check: ArrivalCheck): string {
   return (worstFinding(check)?.says ?? '').slice(0, 500);
 }
 
+/** A stretch of the trace, such as `7.9–8.0 s`; a short one to a hundredth, so that its ends differ. */
+export function stretchWords(startS: number, endS: number): string {
+  const decimals = endS - startS < 1 ? 2 : 1;
+  return `${formatNumber(startS, decimals)}–${formatValue(endS, 's', decimals)}`;
+}
+
 /** The evidence in words, for those who do not see it drawn. */
 export function evidenceSentence({ hands, durationS, rateHz, section }: ArrivalCheck): string {
   const parts: string[] = [];

@@ -1,5 +1,5 @@
 /** What is missing, by the trial it concerns, with where that is mended. */
-import type { CloseView } from '../../../core/deckviews.ts';
+import type { CloseView, DeckView } from '../../../core/deckviews.ts';
 import { hashOf, type Route } from '../../route.ts';
 import { DECK_WORDS } from '../deckwords.ts';
 
@@ -17,14 +17,15 @@ export function groupMissing(missing: CloseView['missing']): readonly MissingGro
   }));
 }
 
-/** The screens on which a trial, or the day, is put right. */
-export function mendingLinks(day: number, trial: string | null) {
+/** The screens on which a trial, or the day, is put right; a trial without files has nothing to review. */
+export function mendingLinks({ id: day, trials }: DeckView, trial: string | null) {
   const link = (text: string, route: Route) => ({ text, hash: hashOf(route) });
   const both = [
     link(DECK_WORDS.deck, { screen: 'deck', day }),
     link(DECK_WORDS.files, { screen: 'files', day }),
   ];
-  return trial === null
-    ? [link(DECK_WORDS.prepare, { screen: 'prepare', day }), ...both]
-    : [...both, link('Review', { screen: 'trial', day, trial })];
+  if (trial === null) return [link(DECK_WORDS.prepare, { screen: 'prepare', day }), ...both];
+  const found = trials.find((one) => one.trial === trial);
+  const hasFiles = found !== undefined && (found.trace !== null || found.films.length > 0);
+  return hasFiles ? [...both, link('Review', { screen: 'trial', day, trial })] : both;
 }

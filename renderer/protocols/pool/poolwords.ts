@@ -1,7 +1,6 @@
 /** The drawn pool in words and ticks. Distances in m. */
 import type { ProtocolContent } from '../../../core/protocolcontent.ts';
 import { formatNumber } from '../../format.ts';
-import { ticksIn } from '../../review/scale.ts';
 import type { Grip, SectionM } from './section.ts';
 
 const NBSP = '\u00a0';
@@ -57,10 +56,18 @@ export interface PoolTicks {
   readonly small: readonly number[];
 }
 
-/** Ticks of a pool drawn `widthPx` wide, m from the finishing wall. */
+const STEPS_M = [1, 5, 10, 50, 100, 500];
+/** Room for a number and its unit. */
+const WRITTEN_PX = 80;
+const SMALL_PX = 8;
+
+/** Ticks of a pool drawn `widthPx` wide, m from the finishing wall; its far end is one of them. */
 export function poolTicks(extentM: number, widthPx: number): PoolTicks {
-  const written = ticksIn(0, extentM, Math.max(2, Math.floor(widthPx / 96)));
-  const small =
-    widthPx / extentM < 8 ? [] : ticksIn(0, extentM, extentM).filter((at) => !written.includes(at));
-  return { written, small };
+  const pxPerM = widthPx / extentM;
+  const step = STEPS_M.find((one) => one * pxPerM >= WRITTEN_PX) ?? STEPS_M.at(-1)!;
+  const every = (stepM: number) =>
+    Array.from({ length: Math.floor(extentM / stepM + 1e-9) + 1 }, (_, k) => k * stepM);
+  const written = every(step).filter((at) => at === 0 || (extentM - at) * pxPerM >= WRITTEN_PX);
+  const small = pxPerM < SMALL_PX ? [] : every(1).filter((at) => !written.includes(at) && at < extentM);
+  return { written: [...written, extentM], small };
 }

@@ -11,7 +11,7 @@ import {
   waitingSentence,
 } from '../../../renderer/deck/board/boardrules.ts';
 import { clockText } from '../../../renderer/deck/board/boardwords.ts';
-import { arrivingWords, bytesText, placeWords } from '../../../renderer/deck/board/filewords.ts';
+import { arrivingWords, bytesText, placeWords, watchWords } from '../../../renderer/deck/board/filewords.ts';
 import { bodyFacts } from '../../../renderer/deck/board/swimmerwords.ts';
 import { deckRun, deckSwimmer, deckTrial, deckView, swumRun } from './fixture.ts';
 
@@ -160,6 +160,10 @@ it('tells sizes, progress and places in words', () => {
   expect(arrivingWords({ ...file, state: 'waiting', says: 'the disk is full' })).toBe(
     'waits: the disk is full',
   );
+  const watch = { folder: '/pool/incoming/', state: 'watching', says: '', arriving: [] } as const;
+  expect(watchWords(watch)).toBe('Watching incoming.');
+  expect(watchWords({ ...watch, folder: null, state: 'off' })).toContain('No folder is watched');
+  expect(watchWords({ ...watch, state: 'gone', says: 'The share is gone.' })).toBe('The share is gone.');
   expect(placeWords({ trial: 'S01-1', as: 'film', camera: 'B' })).toBe('S01-1, film of camera B');
   expect(placeWords({ trial: 'dry-run', as: 'trace', camera: null })).toBe('the dry run, trace');
 });

@@ -139,7 +139,7 @@ it('takes zeros and known pressures, in kPa and as a depth', async () => {
   const lab = await show();
   const card = within(screen.getByRole('article', { name: 'K-2, right hand' }));
   await fireEvent.input(card.getByLabelText('Zero at the end, counts'), { target: { value: '512,5' } });
-  await fireEvent.click(card.getByRole('button', { name: 'Keep, zero at the end of K-2' }));
+  await fireEvent.click(card.getByRole('button', { name: 'Keep the zero at the end of K-2' }));
   await fireEvent.input(card.getByLabelText('Pressure put on, kPa'), { target: { value: '5' } });
   await fireEvent.input(card.getByLabelText('Sensor reads, counts'), { target: { value: '18700' } });
   await press('Add this pressure on K-2');

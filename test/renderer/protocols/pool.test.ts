@@ -60,17 +60,18 @@ describe('the pool in words', () => {
     );
   });
 
-  it('writes ticks with room between them, whatever the pool', () => {
+  it('writes ticks with room between them, the far end among them, whatever the pool', () => {
     expect(poolTicks(25, 1200).written).toEqual([0, 5, 10, 15, 20, 25]);
     expect(poolTicks(25, 1200).small).toHaveLength(20);
-    for (const [pool, width] of [
-      [50, 600],
-      [12.5, 300],
-      [1000, 1800],
-    ] as const) {
-      const { written } = poolTicks(pool, width);
-      const stepPx = ((written[1]! - written[0]!) / pool) * width;
-      expect(stepPx).toBeGreaterThan(60);
-    }
+    expect(poolTicks(33.3, 1200).written).toEqual([0, 5, 10, 15, 20, 25, 30, 33.3]);
+    const pools = fc.double({ min: 1, max: 1000, noNaN: true });
+    fc.assert(
+      fc.property(pools, fc.integer({ min: 300, max: 1900 }), (pool, width) => {
+        const { written } = poolTicks(pool, width);
+        expect(written.at(-1)).toBe(pool);
+        const gaps = written.slice(1).map((at, k) => ((at - written[k]!) / pool) * width);
+        expect(Math.min(...gaps)).toBeGreaterThanOrEqual(79);
+      }),
+    );
   });
 });
