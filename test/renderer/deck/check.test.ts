@@ -176,7 +176,7 @@ describe('a trial that was answered', () => {
     await fireEvent.click(screen.getByRole('button', { name: 'Look at its check' }));
     await screen.findByRole('region', { name: 'S01-1' });
     expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(
-      'Kept. It can be answered otherwise',
+      'Answered: kept. It can be answered otherwise',
     );
     expect(answerButton(/^Keep it/).getAttribute('aria-pressed')).toBe('true');
     expect(verdictOf('S01-1').getByRole('button', { name: 'S02-1: look at it' })).toBeTruthy();

@@ -1,5 +1,5 @@
 import '../browser.ts';
-import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
+import { cleanup, configure, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import App from '../../../renderer/shell/App.svelte';
 import { axeFaults } from '../axe.ts';
@@ -8,6 +8,8 @@ import { CONTENT, fakeProtocols, version } from './fixture.ts';
 
 // axe takes its time on a busy machine.
 vi.setConfig({ testTimeout: 30_000 });
+// The builder is a long form: asking of each of its elements whether it is hidden takes seconds.
+configure({ defaultHidden: true });
 // jsdom measures nothing and draws nothing.
 vi.mock('../../../renderer/sensors/plot/chart.ts', () => ({
   openChart: () => ({ draw: () => {}, close: () => {} }),
