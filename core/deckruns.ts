@@ -89,8 +89,6 @@ function stepOf(deck: Deck, run: DeckRun, act: OnRun, context: ActContext): Step
     case 'run.worn':
       return correctWorn(deck, run, act);
     case 'run.hands':
-      if (run.worn === null)
-        return fault(`${run.trial} has not been swum.`, 'Choose the sensors before it begins.');
       return becomes(
         { handsSwapped: act.swapped },
         act.swapped
@@ -193,8 +191,6 @@ function answer(
 }
 
 function correctWorn({ plan, board }: Deck, run: DeckRun, act: Extract<RunAct, { act: 'run.worn' }>): Step {
-  if (run.worn === null)
-    return fault(`${run.trial} has not been swum.`, 'Choose the sensors before it begins.');
   const { left, right } = act.worn;
   for (const code of [left, right])
     if (code !== null && !plan.sensors.some(({ sensor }) => sensor === code))
