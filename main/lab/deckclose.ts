@@ -59,7 +59,10 @@ export async function backupDay(
   let made;
   making.add(folder);
   try {
-    made = await store.backupTo(folder, progress.signal);
+    made = await store.backupTo(folder, progress.signal, (done, total) => {
+      progress.total(total + 1);
+      if (done > 0) progress.step();
+    });
   } catch (error) {
     if (!progress.signal.aborted) throw error;
     return failed({

@@ -15,6 +15,9 @@ import { databaseFaults, missingContents } from './integrity.ts';
 import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
 
+/** Told before each raw file how many are done, and of how many. */
+type OnFile = (done: number, total: number) => void;
+
 export interface Backup {
   readonly folder: string;
   readonly rawFiles: number;
@@ -31,6 +34,7 @@ export async function backupTo(
   layout: Layout,
   folder: string,
   signal?: AbortSignal,
+  onFile?: OnFile,
 ): Promise<Outcome<Backup, StoreError>> {
   const target = resolve(folder);
   return attemptAsync(dirname(target), async () => {
@@ -38,7 +42,7 @@ export async function backupTo(
     makeFolder(dirname(target));
     const building = mkdtempSync(`${target}.unfinished-`);
     try {
-      const made = await build(db, layout, layoutOf(building), signal);
+      const made = await build(db, layout, layoutOf(building), signal, onFile);
       if (existsSync(target)) rmdirSync(target);
       renameSync(building, target);
       syncFolder(dirname(target));
@@ -72,13 +76,15 @@ async function build(
   from: Layout,
   to: Layout,
   signal?: AbortSignal,
+  onFile: OnFile = () => undefined,
 ): Promise<Omit<Backup, 'folder'>> {
   // The database comes first: a raw file is always there before the day that names it.
   await db.copyTo(to.database);
   const damagedRaw: string[] = [];
   const found = existsSync(from.raw) ? contents(from.raw) : [];
   let [rawFiles, rawBytes] = [0, 0];
-  for (const { sha256, path } of found) {
+  for (const [index, { sha256, path }] of found.entries()) {
+    onFile(index, found.length);
     // Content that nothing names may be taken away meanwhile; what is named and gone is found at the end.
     if (!existsSync(path)) continue;
     const place = contentPath(to.raw, sha256);

@@ -27,7 +27,11 @@ export type { StoreError } from './errors.ts';
 interface Upkeep {
   readonly folder: string;
   /** Copies everything, while in use, to a new or empty folder and reads the copy back. */
-  readonly backupTo: (folder: string, signal?: AbortSignal) => Promise<Outcome<Backup, StoreError>>;
+  readonly backupTo: (
+    folder: string,
+    signal?: AbortSignal,
+    onFile?: (done: number, total: number) => void,
+  ) => Promise<Outcome<Backup, StoreError>>;
   readonly checkIntegrity: (signal?: AbortSignal) => Promise<Integrity>;
   /** Folders in which damaged files were put aside; the person is to be told while there are any. */
   readonly quarantined: () => string[];
@@ -85,7 +89,7 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...protocolReading(db),
     ...resultReading(db),
     ...settingReading(db),
-    backupTo: (folder, signal) => backupTo(db, layout, folder, signal),
+    backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
     checkIntegrity: (signal) => checkIntegrity(db, layout, signal),
     quarantined: () => quarantined(layout),
     close: db.close,

@@ -5,7 +5,6 @@ import type { ProtocolView } from '../../core/deckviews.ts';
 import { protocolChanges } from '../../core/protocolchange.ts';
 import { protocolContent, type ProtocolContent } from '../../core/protocolcontent.ts';
 import { sectionCosts } from '../../core/sectioncost.ts';
-import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Steps } from '../shell/steps.ts';
 import { faultOf } from './fieldfault.ts';
@@ -34,11 +33,7 @@ export class Builder {
     this.#client = client;
     this.#say = say;
     this.protocol = protocol;
-    this.saver = new Saver((draft) => {
-      const kept = client('protocols.draft', { protocol, draft });
-      changes.hold(kept);
-      return kept;
-    });
+    this.saver = new Saver((draft) => client('protocols.draft', { protocol, draft }));
   }
 
   readonly versions = $derived.by(() => this.loaded.value?.versions ?? []);

@@ -1,4 +1,5 @@
 /** The keys of the board. Every one can be changed in the Keys dialog. */
+import { tick } from 'svelte';
 import type { KeyAction } from '../../keys.svelte.ts';
 import type { CheckDesk } from '../check/checkdesk.svelte.ts';
 import type { BoardDesk } from './board.svelte.ts';
@@ -9,6 +10,7 @@ type Line = readonly [id: string, key: string, label: string, run: () => void];
 
 /** What a key puts the focus on, by the element's id. */
 export const FOCUS = {
+  check: 'deck-check',
   now: 'deck-now',
   note: 'deck-note',
   order: 'deck-order',
@@ -19,6 +21,13 @@ export function focusOn(what: keyof typeof FOCUS): void {
   const element = document.getElementById(FOCUS[what]);
   element?.focus();
   element?.scrollIntoView({ block: 'nearest' });
+}
+
+/** Opens a trial's verdict, and goes to it. */
+export async function goToCheck(board: BoardDesk, trial: string): Promise<void> {
+  board.lookAt(trial);
+  await tick();
+  focusOn('check');
 }
 
 export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyAction[] {

@@ -175,6 +175,7 @@ describe('a trial that was answered', () => {
     await fireEvent.click(screen.getByRole('button', { name: /^S01-1/ }));
     await fireEvent.click(screen.getByRole('button', { name: 'Look at its check' }));
     await screen.findByRole('region', { name: 'S01-1' });
+    await waitFor(() => expect(document.activeElement).toBe(screen.getByRole('heading', { name: 'S01-1' })));
     expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(
       'Answered: kept. It can be answered otherwise',
     );

@@ -151,7 +151,7 @@ describe('the builder', () => {
     expect(screen.getByText('! It must be a whole number.')).toBeTruthy();
     expect(await axeFaults()).toEqual([]);
     await click('Keep as version 2');
-    expect(screen.getByText(/^Nothing is kept yet: a field holds/)).toBeTruthy();
+    expect(screen.getByText(/^Nothing is kept yet: this field holds/)).toBeTruthy();
     expect(document.activeElement).toBe(run);
     expect(calls.some(({ name }) => name === 'protocols.keep')).toBe(false);
     await waitFor(() => expect(drafts().at(-1)).toMatchObject({ restMinS: 240, runM: 20, attempts: 2 }));
