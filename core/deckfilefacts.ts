@@ -1,6 +1,7 @@
 /** What is known of each file that came in for a running day, before it is given a place. */
 import { consentHolds } from './daytables.ts';
 import { DRY_RUN, type DeckBoard, type DeckRun, type DeckSwimmer, type FilePlace } from './deck.ts';
+import { chainsOf, type FileWord } from './deckfilechain.ts';
 import {
   camerasOf,
   kindOf,
@@ -18,12 +19,16 @@ export interface ArrivedFile {
   readonly bytes: number;
   /** ISO 8601 instant. */
   readonly at: string;
+  /** When it was last written, by its own disk; ISO 8601 instant, UTC, to the millisecond. */
+  readonly modified: string;
   readonly kind: FileKind;
   readonly outcome: 'taken' | 'twice' | 'unreadable' | 'stopped';
   /** One sentence; empty where it was simply taken. */
   readonly reason: string;
   /** Of its content; null where its copying was stopped. */
   readonly sha256: string | null;
+  /** The earlier file of the same name that this one begins with and goes on from; null where there is none. */
+  readonly continues: number | null;
 }
 
 /** What of the day's plan tells where files belong. */
@@ -32,6 +37,11 @@ export interface FilesOf {
   readonly names: readonly string[];
   readonly cameras: readonly string[];
   readonly swimmers: readonly Pick<DeckSwimmer, 'participant' | 'consents'>[];
+  /**
+   * A file that was last written before is not placed by its name: it may be of another day. ISO 8601 instant, written
+   * as `ArrivedFile.modified` is; null where any may be of the day.
+   */
+  readonly staleBefore: string | null;
 }
 
 export type Consent = 'measuring' | 'filming';
@@ -44,11 +54,9 @@ export interface Day {
   readonly lacks: (participant: string | null, kind: FileKind) => Consent | null;
   /** Swimmers who may not be measured. */
   readonly hidden: readonly string[];
-  /** What people said last of each file, and the order in which they said it. */
-  readonly given: ReadonlyMap<
-    number,
-    { readonly to: FilePlace | null; readonly why: string; readonly turn: number }
-  >;
+  readonly staleBefore: string | null;
+  /** What people said last of each file. */
+  readonly given: ReadonlyMap<number, FileWord>;
 }
 
 export function knowDay(board: Pick<DeckBoard, 'runs' | 'given'>, about: FilesOf): Day {
@@ -66,6 +74,7 @@ export function knowDay(board: Pick<DeckBoard, 'runs' | 'given'>, about: FilesOf
     read: nameReader(codes),
     cameras: about.cameras,
     lacks,
+    staleBefore: about.staleBefore,
     hidden: participants.filter((participant) => lacks(participant, 'trace') !== null),
     given: new Map(board.given.map(({ file, to, why }, turn) => [file, { to, why, turn }])),
   };
@@ -75,20 +84,38 @@ export interface Fact {
   readonly file: ArrivedFile;
   readonly readings: readonly NameReading[];
   readonly byName: FilePlace | null;
-  /** Where a person put it; `stale` where that trial is no longer on the board. */
-  readonly given: 'none' | 'aside' | 'stale' | 'placed';
+  /** True where its name tells a place, but it was written before the day. */
+  readonly stale: boolean;
+  /** The file that goes on from it and stands in its stead. */
+  readonly heir: number | null;
+  /** Where a person put it; `gone` where that trial is no longer on the board. */
+  readonly given: 'none' | 'aside' | 'gone' | 'placed';
   readonly to: FilePlace | null;
   readonly lacks: Consent | null;
   /** The name, or what stands for it where it tells of a swimmer who is to be hidden. */
   readonly shown: string;
 }
 
-export function factOf(file: ArrivedFile, day: Day): Fact {
+/** What is known of each file, and the day with what counts as said of each. */
+export function factsOf(
+  files: readonly ArrivedFile[],
+  day: Day,
+): { readonly facts: readonly Fact[]; readonly day: Day } {
+  const { heirs, ofTaken, given } = chainsOf(files, day.given);
+  const known = { ...day, given };
+  const facts = files.map((file) => {
+    const isNamed = file.outcome === 'taken' || (file.outcome === 'twice' && ofTaken.has(file.id));
+    return factOf(file, known, isNamed, heirs.get(file.id) ?? null);
+  });
+  return { facts: hideKin(facts), day: known };
+}
+
+function factOf(file: ArrivedFile, day: Day, isNamed: boolean, heir: number | null): Fact {
   const readings = day.read(file.name);
   const said = day.given.get(file.id);
   const run = said?.to == null ? undefined : day.runs.get(said.to.trial);
   const placed = run !== undefined || said?.to?.trial === DRY_RUN;
-  const given = said === undefined ? 'none' : said.to === null ? 'aside' : placed ? 'placed' : 'stale';
+  const given = said === undefined ? 'none' : said.to === null ? 'aside' : placed ? 'placed' : 'gone';
   const byPerson = given === 'placed' ? whole(said!.to!, day) : null;
   const lacks =
     byPerson === null
@@ -99,10 +126,14 @@ export function factOf(file: ArrivedFile, day: Day): Fact {
     lacks !== null ||
     readings.some(({ participant }) => day.lacks(participant, file.kind) !== null) ||
     day.hidden.some(tells);
+  const named = isNamed ? placeFrom(readings, file.kind, day.cameras) : null;
+  const stale = named !== null && day.staleBefore !== null && file.modified < day.staleBefore;
   return {
     file,
     readings,
-    byName: file.outcome === 'taken' ? placeFrom(readings, file.kind, day.cameras) : null,
+    byName: stale ? null : named,
+    stale,
+    heir,
     given,
     to: byPerson,
     lacks,
@@ -125,14 +156,22 @@ export function withheldBy(readings: readonly NameReading[], kind: FileKind, day
   return lacking.every((consent) => consent !== null) ? (lacking[0] ?? null) : null;
 }
 
-/** A copy of what is hidden is hidden under any name, unless a person gave it to somebody. */
-export function hideCopies(facts: readonly Fact[]): readonly Fact[] {
-  const hidden = new Map(
-    facts.filter(({ lacks }) => lacks !== null).map((fact) => [fact.file.sha256, fact.lacks]),
-  );
-  return facts.map((fact) => {
-    const lacks = hidden.get(fact.file.sha256) ?? null;
-    if (fact.lacks !== null || lacks === null || fact.given === 'placed') return fact;
-    return { ...fact, lacks, shown: `file ${fact.file.id}${ending(fact.file.name)}` };
+/** A copy or a part of what is hidden is hidden under any name, unless a person gave it to somebody. */
+function hideKin(facts: readonly Fact[]): readonly Fact[] {
+  const hidden = new Map<string | number, Consent>();
+  for (const fact of facts)
+    if (fact.lacks !== null) for (const key of kinship(fact)) hidden.set(key, fact.lacks);
+  const found = facts.map((fact) => {
+    if (fact.lacks !== null || (fact.given === 'placed' && fact.heir === null)) return fact;
+    const lacks = kinship(fact).flatMap((key) => hidden.get(key) ?? [])[0];
+    return lacks === undefined
+      ? fact
+      : { ...fact, lacks, shown: `file ${fact.file.id}${ending(fact.file.name)}` };
   });
+  return found.every((fact, index) => fact === facts[index]) ? found : hideKin(found);
+}
+
+/** Files that have one of these in common hold the same, at least in part. */
+function kinship({ file, heir }: Fact): readonly (string | number)[] {
+  return [file.sha256, file.id, heir].filter((key) => key !== null);
 }

@@ -1,12 +1,11 @@
 /**
  * Where the files of a running day belong. Derived, never kept: from what came in, what people said of single files,
  * the names, and the consents. A person's word counts before a name; one place holds one file; a file of a swimmer who
- * does not consent is kept out of sight.
+ * does not consent is kept out of sight. A file that goes on from an earlier one has its place.
  */
 import { DRY_RUN, type DeckBoard, type DeckRun, type FilePlace } from './deck.ts';
 import {
-  factOf,
-  hideCopies,
+  factsOf,
   knowDay,
   withheldBy,
   type ArrivedFile,
@@ -16,6 +15,7 @@ import {
   type FilesOf,
 } from './deckfilefacts.ts';
 import { camerasOf, kindOf } from './deckfilename.ts';
+import { bytesText } from './daylogtext.ts';
 import type { FileView } from './deckviews.ts';
 
 /** More offers than these are no help on deck. */
@@ -30,13 +30,8 @@ export function placeFiles(
   board: Pick<DeckBoard, 'runs' | 'given'>,
   about: FilesOf,
 ): readonly FileView[] {
-  const day = knowDay(board, about);
-  const facts = hideCopies(
-    arrivals
-      .filter(({ outcome }) => outcome !== 'stopped')
-      .toSorted((a, b) => a.id - b.id)
-      .map((file) => factOf(file, day)),
-  );
+  const came = arrivals.filter(({ outcome }) => outcome !== 'stopped').toSorted((a, b) => a.id - b.id);
+  const { facts, day } = factsOf(came, knowDay(board, about));
   const slots = fillSlots(facts, day);
   return facts.map((fact) => viewOf(fact, facts, slots, day));
 }
@@ -68,15 +63,23 @@ type Slots = ReadonlyMap<string, Fact>;
 function fillSlots(facts: readonly Fact[], day: Day): Slots {
   const slots = new Map<string, Fact>();
   const turn = ({ file }: Fact) => day.given.get(file.id)!.turn;
-  const seen = facts.filter(({ lacks }) => lacks === null);
+  const seen = facts.filter(({ lacks, heir }) => lacks === null && heir === null);
   for (const fact of seen.filter(({ to }) => to !== null).toSorted((a, b) => turn(a) - turn(b)))
     slots.set(slotKey(fact.to!), fact);
-  for (const fact of seen) {
-    if (fact.given !== 'none' || fact.byName === null) continue;
-    const key = slotKey(fact.byName);
+  const named = seen.filter(({ given, byName }) => given === 'none' && byName !== null);
+  const since = namedSince(facts);
+  for (const fact of named.toSorted((a, b) => since(a) - since(b))) {
+    const key = slotKey(fact.byName!);
     if (!slots.has(key)) slots.set(key, fact);
   }
   return slots;
+}
+
+/** The arrival with which a file came for its place: its own, or that of the first part that had the place. */
+function namedSince(facts: readonly Fact[]): (fact: Fact) => number {
+  const parts = facts.filter(({ given, byName }) => given === 'none' && byName !== null);
+  const first = new Map(parts.toReversed().map(({ heir, file }) => [heir, file.id]));
+  return ({ file }) => first.get(file.id) ?? file.id;
 }
 
 function slotKey({ trial, as, camera }: FilePlace): string {
@@ -88,6 +91,7 @@ function viewOf(fact: Fact, facts: readonly Fact[], slots: Slots, day: Day): Fil
   const { id, bytes, at, kind } = file;
   const base = { id, name, bytes, at, kind, place: null, by: null, offers: [] };
   if (fact.lacks !== null) return { ...base, state: 'hidden', says: HIDDEN[fact.lacks] };
+  if (fact.heir !== null) return { ...base, state: 'twice', says: whyContinued(fact.heir, facts) };
   const place = fact.to ?? (fact.given === 'none' ? fact.byName : null);
   const holder = place === null ? undefined : slots.get(slotKey(place));
   if (holder === fact)
@@ -120,11 +124,19 @@ const HIDDEN: Readonly<Record<Consent, string>> = {
 function caution({ file, shown }: Fact, facts: readonly Fact[]): string {
   if (file.outcome === 'unreadable')
     return shown === file.name ? file.reason : 'It could not be read when it came.';
-  if (file.outcome !== 'twice') return '';
+  if (file.outcome === 'taken')
+    return facts.some((later) => later.file.continues === file.id)
+      ? 'It may not be whole: a longer file of the same name, which begins with it, came later.'
+      : '';
   const first = facts.find((other) => other.file.sha256 === file.sha256)!;
   return first.file.name === file.name
     ? 'It came before with the same name and content.'
     : `Its content came before, as ${first.shown}.`;
+}
+
+function whyContinued(heir: number, facts: readonly Fact[]): string {
+  const { shown, file } = facts.find((fact) => fact.file.id === heir)!;
+  return `It was not whole when it came: the longer ${shown} (${bytesText(file.bytes)}) that came later goes on from it.`;
 }
 
 function whyDisplaced({ file, to }: Fact, place: FilePlace, holder: Fact): string {
@@ -137,9 +149,10 @@ function whyDisplaced({ file, to }: Fact, place: FilePlace, holder: Fact): strin
   return `By its name it is ${what}, which came before as ${holder.shown}.`;
 }
 
-function whyOffered({ file, readings, given }: Fact, day: Day): string {
-  if (given === 'stale') return 'The trial it was given to is no longer on the board.';
+function whyOffered({ file, readings, given, stale }: Fact, day: Day): string {
+  if (given === 'gone') return 'The trial it was given to is no longer on the board.';
   if (file.kind === 'other') return 'By its ending it is neither a trace nor a film.';
+  if (stale) return `It was written on ${file.modified.slice(0, 10)}, before this day; is it of this day?`;
   const [reading, another] = readings;
   if (reading === undefined) return 'Its name does not tell which trial it belongs to.';
   if (readings.some(({ participant }) => day.lacks(participant, file.kind) !== null))

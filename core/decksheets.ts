@@ -31,7 +31,7 @@ export function deckSheetsHtml(source: DeckSheetSource): string {
   const waiting = shown.filter(({ state }) => state === 'planned' || state === 'swimming');
   return pageHtml({
     title: `Deck sheets of testing day ${day}`,
-    lead: `${plan.setup.date}${plan.setup.venue === '' ? '' : `, ${plan.setup.venue}`}. Protocol ${content.name} (${protocol.protocol}, version ${protocol.version}). Printed ${source.printedAt}. To go on by hand where the computer fails.`,
+    lead: `${plan.setup.date}${plan.setup.venue === '' ? '' : `, ${plan.setup.venue}`}. Protocol ${content.name} (${protocol.protocol}, version ${protocol.version}). ${seedText(board)}Printed ${source.printedAt}. To go on by hand where the computer fails.`,
     isWide: true,
     parts: [
       section('The swim', paragraph(swimText(content)) + fill(null, PEOPLE)),
@@ -44,6 +44,11 @@ export function deckSheetsHtml(source: DeckSheetSource): string {
       section('How to bring the day in afterwards', list(bringingIn(content), 'ol')),
     ],
   });
+}
+
+/** The seed that the order comes from, so that it can be drawn again. */
+function seedText({ seed }: DeckBoard): string {
+  return seed === '' ? '' : `Order from the seed ${seed}. `;
 }
 
 const PEOPLE: readonly Cell[][] = [

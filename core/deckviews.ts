@@ -117,7 +117,7 @@ export interface DeckView {
     readonly version: number;
     readonly content: ProtocolContent;
   };
-  /** Swimmers who withdrew, or do not consent, carry no data but their code and consents. */
+  /** Swimmers who withdrew carry nothing but their code and consents. */
   readonly plan: DeckPlan;
   /** Runs of swimmers who do not consent are left out. */
   readonly board: DeckBoard;

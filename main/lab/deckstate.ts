@@ -97,12 +97,16 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly Store
   };
 }
 
-/** What tells where the day's files belong. */
+/** Clocks of cameras run on other zones' time: what was written this long before the day may still be of it. */
+const STALE_MS = 12 * 3_600_000;
+
+/** What tells where the day's files belong; the day begins at midnight by this computer's clock. */
 function filesOf(plan: DeckPlan, content: ProtocolContent): FilesOf {
   return {
     names: plan.setup.files.names,
     cameras: content.cameras.map(({ camera }) => camera),
     swimmers: plan.swimmers,
+    staleBefore: new Date(Date.parse(`${plan.setup.date}T00:00:00`) - STALE_MS).toISOString(),
   };
 }
 

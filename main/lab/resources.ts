@@ -21,6 +21,7 @@ const PAGE = /^\/page\/(\d{1,15})\/(log|sheets)\.(html|pdf)$/;
 const MIME: Readonly<Record<string, string>> = {
   '.mp4': 'video/mp4',
   '.m4v': 'video/mp4',
+  '.mov': 'video/quicktime',
   '.webm': 'video/webm',
 };
 

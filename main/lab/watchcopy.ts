@@ -4,6 +4,7 @@ import { done, failed, type Outcome } from '../../core/refusal.ts';
 import type { ArrivalToAdd, StoredArrival } from '../store/arrivals.ts';
 import { attemptAsync } from '../store/errors.ts';
 import { now, operatorOf, type Session } from './session.ts';
+import { continuedBy } from './watchcontinued.ts';
 import { isSame, see, type Seen } from './watchlisting.ts';
 
 /**
@@ -67,10 +68,12 @@ async function take(
   try {
     if (bytes !== seen.bytes || !isSame(seen, await look())) return done('changed');
     const fault = await faultOf(session, readable, file, sha256);
+    const continues = await continuedBy(store, { day: file.day, name: seen.name, bytes, sha256 }, signal);
     signal.throwIfAborted();
     const added = store.addArrival({
       ...rowOf(session, file),
       sha256,
+      continues,
       ...outcomeOf(session, file, sha256, fault),
     });
     recorded = added.ok;
@@ -84,7 +87,7 @@ async function take(
 export function rowOf(
   session: Session,
   { day, seen, kind }: Pick<FileToTake, 'day' | 'seen' | 'kind'>,
-): Omit<ArrivalToAdd, 'sha256' | 'outcome' | 'reason'> {
+): Omit<ArrivalToAdd, 'sha256' | 'outcome' | 'reason' | 'continues'> {
   const { name, bytes } = seen;
   return { day, name, bytes, modified: modifiedOf(seen), kind, at: now(), who: operatorOf(session) };
 }

@@ -259,6 +259,7 @@ export class DayWatch {
       sha256: null,
       outcome: 'stopped',
       reason: STOPPED,
+      continues: null,
     });
     if (!added.ok) return storeFault(added.error);
     file.stopped = true;

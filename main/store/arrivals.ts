@@ -17,6 +17,8 @@ export interface ArrivalToAdd {
   readonly outcome: 'taken' | 'twice' | 'unreadable' | 'stopped';
   /** One sentence; empty where it was simply taken. */
   readonly reason: string;
+  /** The earlier file of the same name that this one begins with and goes on from; null where there is none. */
+  readonly continues: number | null;
   /** ISO 8601 instant. */
   readonly at: string;
   readonly who: string;
@@ -70,8 +72,8 @@ function add(db: WritableDb, arrival: ArrivalToAdd): number {
   return (
     known?.id ??
     db.run(
-      `INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, at, who)
-       VALUES (@day, @name, @bytes, @modified, @sha256, @kind, @outcome, @reason, @at, @who)`,
+      `INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, continues, at, who)
+       VALUES (@day, @name, @bytes, @modified, @sha256, @kind, @outcome, @reason, @continues, @at, @who)`,
       row,
     )
   );

@@ -250,9 +250,11 @@ export const MIGRATIONS: readonly Migration[] = [
       kind TEXT NOT NULL CHECK (kind IN ('trace', 'film', 'other')),
       outcome TEXT NOT NULL CHECK (outcome IN ('taken', 'twice', 'unreadable', 'stopped')),
       reason TEXT NOT NULL,
+      continues INTEGER REFERENCES arrival (id),
       at TEXT NOT NULL CHECK (at ${INSTANT}),
       who TEXT NOT NULL,
-      CHECK ((outcome = 'stopped') = (sha256 IS NULL))
+      CHECK ((outcome = 'stopped') = (sha256 IS NULL)),
+      CHECK (continues IS NULL OR outcome <> 'stopped')
     ) STRICT;
     CREATE INDEX arrival_day ON arrival (day, id);
     CREATE INDEX arrival_bytes ON arrival (bytes);

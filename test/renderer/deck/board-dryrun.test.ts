@@ -14,7 +14,7 @@ import { asTheLab, deckLab, deckView } from './fixture.ts';
 vi.mock('../../../renderer/review/forcechart.ts', () => ({
   openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
 }));
-const film = vi.hoisted(() => ({ values: new Float64Array(0) }));
+const film = vi.hoisted(() => ({ values: new Float64Array(0) as Float64Array }));
 vi.mock('../../../renderer/review/clocks/brightness.ts', () => ({
   readBrightness: async ({
     stretch,

@@ -120,6 +120,18 @@ describe('the one thing to do', () => {
     expect(lab.acts()).toEqual([{ act: 'run.begin', trial: 'S03-1' }]);
   });
 
+  it('is not held up by a note that is on its way, and neither is lost', async () => {
+    const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
+    press('b');
+    await now().findByRole('button', { name: /^Ended/ });
+    await settled();
+    press('2');
+    press('e');
+    await waitFor(() =>
+      expect(lab.acts().map(({ act }) => act)).toEqual(['run.begin', 'note.add', 'run.end']),
+    );
+  });
+
   it('works by keys alone, and a key that is held is one press', async () => {
     const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
     press('b');
