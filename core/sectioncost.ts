@@ -14,8 +14,8 @@ import { markU } from './uncertainty.ts';
 const MOST_UNDER_WATER_M = 15;
 /** How far a point of a stretched adult swimmer, about 1.75 m tall, is ahead of the hip, m (common practice, no source). */
 const AHEAD_M: Readonly<Record<BodyPoint, number>> = { hip: 0, head: 0.8, hand: 1.3 };
-/** From the head to the fingertips of an arm that reaches for the wall, m. */
-const REACH_M = AHEAD_M.hand - AHEAD_M.head;
+/** From the head to the fingertips of an arm that reaches for the wall, m (common practice, no source). */
+export const REACH_M = AHEAD_M.hand - AHEAD_M.head;
 /** Dust of a division is no stroke less, and no turn more. */
 const DUST = 1e-9;
 

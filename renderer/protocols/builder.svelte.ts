@@ -8,7 +8,7 @@ import { sectionCosts } from '../../core/sectioncost.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Steps } from '../shell/steps.ts';
 import { faultOf } from './fieldfault.ts';
-import { Saver } from './saver.svelte.ts';
+import { Saver } from '../saver.svelte.ts';
 import { ValueSteps } from './valuesteps.svelte.ts';
 
 /** What a group of fields is given: the protocol as it stands, and how to change a part of it. */

@@ -35,7 +35,7 @@ function about(consents: Readonly<Record<string, Partial<Consents>>> = {}): File
     participant,
     consents: { ...YES, ...consents[participant] },
   }));
-  return { names: NAMES, cameras: CAMERAS, swimmers };
+  return { names: NAMES, cameras: CAMERAS, swimmers, staleBefore: null };
 }
 
 function arrived(id: number, name: string, changed: Partial<ArrivedFile> = {}): ArrivedFile {
@@ -45,10 +45,12 @@ function arrived(id: number, name: string, changed: Partial<ArrivedFile> = {}): 
     name,
     bytes: 10,
     at: AT,
+    modified: AT,
     kind: kindOf(name),
     outcome: 'taken',
     reason: '',
     sha256,
+    continues: null,
     ...changed,
   };
 }
@@ -290,6 +292,174 @@ describe('a file', () => {
     ));
 });
 
+describe('a file that goes on from an earlier one', () => {
+  const half = (changed: Partial<ArrivedFile> = {}) => arrived(1, 'P01-1.csv', changed);
+  const whole = (changed: Partial<ArrivedFile> = {}) =>
+    arrived(3, 'P01-1.csv', { bytes: 26, continues: 1, ...changed });
+  const brief = (files: readonly FileView[]) =>
+    files.map(({ id, state, place, by }) => [id, state, place?.trial ?? null, by]);
+  const placed = (came: readonly ArrivedFile[], given: DeckBoard['given'] = []) =>
+    brief(placeFiles(came, board(given), about()));
+
+  test('has its place by name, before what came in between; the earlier one says so', () => {
+    const files = placeFiles([half(), arrived(2, 'pool P01-1.csv'), whole()], board(), about());
+    expect(brief(files)).toEqual([
+      [1, 'twice', null, null],
+      [2, 'offered', null, null],
+      [3, 'placed', 'P01-1', 'name'],
+    ]);
+    expect(files[0]).toMatchObject({
+      offers: [],
+      says: 'It was not whole when it came: the longer P01-1.csv (26 B) that came later goes on from it.',
+    });
+    expect(files[1]!.says).toContain('came before as P01-1.csv');
+    expect(files[2]!.says).toBe('');
+  });
+
+  test('has the place a person gave, through every part', () => {
+    const came = [
+      arrived(1, 'rec.csv'),
+      arrived(2, 'rec.csv', { continues: 1 }),
+      arrived(3, 'rec.csv', { continues: 2 }),
+    ];
+    const given = [give(1, trace('P02-1'))];
+    expect(placed(came.slice(0, 2), given)).toEqual([
+      [1, 'twice', null, null],
+      [2, 'placed', 'P02-1', 'person'],
+    ]);
+    const last = [
+      [1, 'twice', null, null],
+      [2, 'twice', null, null],
+      [3, 'placed', 'P02-1', 'person'],
+    ];
+    expect(placed(came, given)).toEqual(last);
+    expect(placed(came, [give(1, trace('P03-1')), give(2, trace('P02-1'))])).toEqual(last);
+    expect(placed(came, [give(2, trace('P01-1')), give(1, trace('P02-1'))])).toEqual(last);
+    expect(placed(came, [give(1, trace('P01-1')), give(3, trace('P02-1'))])).toEqual(last);
+  });
+
+  test('set aside by a person lets the earlier one be given all the same', () => {
+    const aside = [give(3, null, 'spoilt')];
+    expect(placed([half(), whole()], aside)).toEqual([
+      [1, 'twice', null, null],
+      [3, 'aside', null, 'person'],
+    ]);
+    const files = placeFiles([half(), whole()], board([...aside, give(1, trace('P01-1'))]), about());
+    expect(brief(files)).toEqual([
+      [1, 'placed', 'P01-1', 'person'],
+      [3, 'aside', null, 'person'],
+    ]);
+    expect(files[0]!.says).toContain('may not be whole');
+  });
+
+  test('is not set aside with the earlier one', () =>
+    expect(placed([half(), whole()], [give(1, null, 'only half')])).toEqual([
+      [1, 'aside', null, 'person'],
+      [3, 'placed', 'P01-1', 'name'],
+    ]));
+
+  test('that could not be read has nothing to give up', () => {
+    const bad = half({ outcome: 'unreadable', reason: 'P01-1.csv is no table.' });
+    expect(placed([bad, whole()])).toEqual([
+      [1, 'twice', null, null],
+      [3, 'placed', 'P01-1', 'name'],
+    ]);
+    expect(placed([bad, arrived(2, 'x P01-1.csv'), whole()]).map(([, state]) => state)).toEqual([
+      'twice',
+      'placed',
+      'offered',
+    ]);
+  });
+
+  test('and cannot be read itself takes no place away; what goes on from both does', () => {
+    const spoilt = arrived(2, 'P01-1.csv', {
+      continues: 1,
+      outcome: 'unreadable',
+      reason: 'It is no table.',
+    });
+    const files = placeFiles([half(), spoilt], board(), about());
+    expect(brief(files)).toEqual([
+      [1, 'placed', 'P01-1', 'name'],
+      [2, 'unreadable', null, null],
+    ]);
+    expect(files[0]!.says).toContain('may not be whole');
+    expect(placed([half(), spoilt, whole({ continues: 2 })])).toEqual([
+      [1, 'twice', null, null],
+      [2, 'twice', null, null],
+      [3, 'placed', 'P01-1', 'name'],
+    ]);
+    const more = arrived(3, 'P01-1.csv', { continues: 2, outcome: 'unreadable', reason: 'It is no table.' });
+    expect(placed([half(), spoilt, more]).map(([, state]) => state)).toEqual([
+      'placed',
+      'twice',
+      'unreadable',
+    ]);
+  });
+
+  test('whose content came under another name before has the place of the earlier one', () => {
+    const copy = arrived(2, 'copy.csv', { sha256: 'a' });
+    const files = placeFiles([half(), copy, whole({ outcome: 'twice', sha256: 'a' })], board(), about());
+    expect(states(files)).toEqual(['twice', 'offered', 'placed']);
+    expect(files[2]!.says).toBe('Its content came before, as copy.csv.');
+  });
+
+  test('beside another that does so is the first to come', () => {
+    const files = placeFiles([half(), whole(), arrived(4, 'P01-1.csv', { continues: 1 })], board(), about());
+    expect(states(files)).toEqual(['twice', 'placed', 'offered']);
+    expect(files[2]!.says).toContain('same name with other content');
+  });
+
+  test('is hidden with it, and each copy of both', () => {
+    const came = [
+      arrived(1, 'rec.csv', { sha256: 'a' }),
+      arrived(2, 'copy.csv', { outcome: 'twice', sha256: 'a' }),
+      arrived(3, 'rec.csv', { sha256: 'b', continues: 1 }),
+      arrived(4, 'copy of all.csv', { outcome: 'twice', sha256: 'b' }),
+    ];
+    for (const file of [1, 2, 3, 4]) {
+      const given = board([give(file, trace('P02-1'))]);
+      const files = placeFiles(came, given, about({ P02: { measuring: 'withdrawn' } }));
+      expect(states(files)).toEqual(['hidden', 'hidden', 'hidden', 'hidden']);
+      expect(JSON.stringify(files)).not.toMatch(/P02|rec|copy/);
+    }
+  });
+});
+
+describe('a file written before the day', () => {
+  const today = { ...about(), staleBefore: '2026-03-13T12:00:00.000Z' };
+  const before = { modified: '2026-03-13T11:59:59.999Z' };
+  const since = { modified: '2026-03-13T12:00:00.000Z' };
+
+  test('is offered under any name, with when it was written; one written later is placed', () => {
+    const came = [arrived(1, 'P01-1.csv', before), arrived(2, 'P01-1.csv', since)];
+    const files = placeFiles(came, board(), today);
+    expect(states(files)).toEqual(['offered', 'placed']);
+    expect(files[0]).toMatchObject({
+      place: null,
+      by: null,
+      says: 'It was written on 2026-03-13, before this day; is it of this day?',
+    });
+    expect(placeFiles(came.slice(0, 1), board(), today)[0]!.offers[0]).toEqual(trace('P01-1'));
+    expect(states(placeFiles(came.slice(0, 1), board(), about()))).toEqual(['placed']);
+  });
+
+  test('is placed by a person’s word, and says nothing of the day where its name tells nothing', () => {
+    const [given] = placeFiles([arrived(1, 'P01-1.csv', before)], board([give(1, trace('P01-1'))]), today);
+    expect(given).toMatchObject({ state: 'placed', by: 'person', says: '' });
+    const [unknown] = placeFiles([arrived(1, 'rec.csv', before)], board(), today);
+    expect(unknown!.says).toBe('Its name does not tell which trial it belongs to.');
+  });
+
+  test('does not lend its turn to one that goes on from it later', () => {
+    const came = [
+      arrived(1, 'P01-1.csv', before),
+      arrived(2, 'x P01-1.csv', since),
+      arrived(3, 'P01-1.csv', { ...since, continues: 1 }),
+    ];
+    expect(states(placeFiles(came, board(), today))).toEqual(['twice', 'placed', 'offered']);
+  });
+});
+
 describe('consent', () => {
   const out = (files: readonly FileView[]) => JSON.stringify(files);
 
@@ -376,14 +546,20 @@ describe('whatever comes', () => {
   const outcome = fc.constantFrom(
     ...(['taken', 'taken', 'taken', 'twice', 'unreadable', 'stopped'] as const),
   );
-  const came = fc.array(fc.record({ name, outcome }), { maxLength: 20 }).map((some) =>
-    some.map((one, index) =>
-      arrived(index + 1, one.name, {
-        outcome: one.outcome,
+  const one = fc.record({ name, outcome, back: fc.nat(2), isOld: fc.boolean() });
+  const came = fc.array(one, { maxLength: 20 }).map((some) =>
+    some.map(({ name, outcome, back, isOld }, index) => {
+      const earlier = some.flatMap((other, at) =>
+        at < index && other.name === name && other.outcome !== 'stopped' ? [at + 1] : [],
+      );
+      return arrived(index + 1, name, {
+        outcome,
         reason: 'A reason.',
-        sha256: one.outcome === 'stopped' ? null : `${index % 7}`,
-      }),
-    ),
+        sha256: outcome === 'stopped' ? null : `${index % 7}`,
+        modified: isOld ? '2026-03-01T09:30:00.000Z' : AT,
+        continues: outcome === 'stopped' || back === 0 ? null : (earlier.at(-back) ?? null),
+      });
+    }),
   );
   const place = fc.option(
     fc.record({
@@ -406,7 +582,8 @@ describe('whatever comes', () => {
   test('every file appears once, no place holds two, every word has its file, and what is hidden names nobody', () => {
     fc.assert(
       fc.property(came, given, consents, (files, words, allowed) => {
-        const placed = placeFiles(files, board(words), about(allowed));
+        const today = { ...about(allowed), staleBefore: '2026-03-02T00:00:00.000Z' };
+        const placed = placeFiles(files, board(words), today);
         expect(placed.map(({ id }) => id)).toEqual(
           files.filter((one) => one.outcome !== 'stopped').map(({ id }) => id),
         );
@@ -416,7 +593,9 @@ describe('whatever comes', () => {
           expect(one.state === 'placed').toBe(one.place !== null);
           if (one.place !== null)
             expect(slotOf(placed, one.place.trial, one.place.as, one.place.camera)).toBe(one);
-          if (one.state !== 'placed') expect(one.says).toMatch(/^[A-Z].*\.$/);
+          if (one.state !== 'placed') expect(one.says).toMatch(/^[A-Z].*[.?]$/);
+          const { modified } = files.find(({ id }) => id === one.id)!;
+          if (one.by === 'name') expect(modified).toBe(AT);
           if (one.state === 'hidden') expect(JSON.stringify(one)).not.toMatch(/P0\d/);
           expect(new Set(one.offers.map((offer) => JSON.stringify(offer))).size).toBe(one.offers.length);
           expect(one.offers.length).toBeLessThanOrEqual(8);

@@ -4,9 +4,6 @@ import { formatNumber } from '../../format.ts';
 import type { Grip, SectionM } from './section.ts';
 
 const NBSP = '\u00a0';
-/** From the head to the fingertips of an arm that reaches for the wall, m (common practice, no source). */
-export const REACH_M = 0.5;
-
 /** A distance with at least so many decimals, or as exactly as it was typed. */
 export function metres(lengthM: number, least = 1): string {
   const typed = (String(Number(lengthM.toFixed(6))).split('.')[1] ?? '').length;

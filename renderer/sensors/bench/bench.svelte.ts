@@ -10,7 +10,7 @@ import { toKpa } from '../../../core/hydrostatics.ts';
 import { changes } from '../../changes.svelte.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { Steps } from '../../shell/steps.ts';
-import { DraftSaver } from './draftsaver.svelte.ts';
+import { Saver } from '../../saver.svelte.ts';
 import { DraftSteps } from './draftsteps.svelte.ts';
 import { newDraft } from './newdraft.ts';
 
@@ -19,7 +19,7 @@ export class Bench {
   readonly #say: (message: string) => void;
   readonly sensor: string;
   readonly loaded = new Loaded<BenchView>();
-  readonly saver: DraftSaver;
+  readonly saver: Saver<BenchDraft>;
   readonly #steps = new DraftSteps();
   /** What the person changed; null while the screen shows what the lab has. */
   #changed = $state.raw<BenchDraft | null>(null);
@@ -30,7 +30,7 @@ export class Bench {
     this.#client = client;
     this.#say = say;
     this.sensor = sensor;
-    this.saver = new DraftSaver((draft) =>
+    this.saver = new Saver<BenchDraft>((draft) =>
       client('bench.draft', { sensor, draft: this.#isUntouched(draft) ? null : draft }),
     );
   }

@@ -1,5 +1,6 @@
 /** Files that arrive in a watched folder, as computers write them: slowly, together, twice, broken. */
 import { spawn } from 'node:child_process';
+import { randomBytes } from 'node:crypto';
 import {
   appendFileSync,
   copyFileSync,
@@ -18,9 +19,12 @@ import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, onTestFinished, test, vi } from 'vitest';
+import { placeFiles } from '../../../core/deckfiles.ts';
+import { plannedRun } from '../../../core/deckruns.ts';
 import { failed } from '../../../core/refusal.ts';
 import { forbidPlace } from '../../../main/lab/places.ts';
 import { modifiedOf } from '../../../main/lab/watchcopy.ts';
+import { swimmer } from '../../core/deckbuild.ts';
 import { tempFolder } from '../files/day-builder.ts';
 import { NO_DISK, tinyDisk } from '../store/support.ts';
 import { faultOf, sha256Of, valueOf } from './support.ts';
@@ -147,6 +151,58 @@ describe('a file in a watched folder', () => {
     expect(summary(lab)).toEqual(['P01-1.csv taken', 'P01-1.csv taken']);
     expect(rawBytes(lab, first!.sha256!)).toBe(4);
     expect(second!.sha256).toBe(sha256Of(path));
+  });
+
+  test('whose writer pauses for long goes on from its earlier parts, and the trial has the whole of it', async () => {
+    const lab = await watching();
+    const path = lab.put('P01-1.csv', 'time,L,R\n0,1,2\n');
+    for (const [count, line] of ['0.01,1,2\n', '0.02,1,2\n'].entries()) {
+      await lab.came(count + 1);
+      appendFileSync(path, line);
+    }
+    const rows = await lab.came(3);
+    expect(rows.map(({ bytes, continues }) => [bytes, continues])).toEqual([
+      [15, null],
+      [24, rows[0]!.id],
+      [33, rows[1]!.id],
+    ]);
+    const about = {
+      names: ['{trial}'],
+      cameras: [],
+      swimmers: [swimmer('P01')],
+      staleBefore: null,
+    };
+    const files = placeFiles(rows, { runs: [plannedRun('P01', 1, null)], given: [] }, about);
+    expect(files.map(({ state }) => state)).toEqual(['twice', 'twice', 'placed']);
+    expect(rows.at(-1)!.sha256).toBe(sha256Of(path));
+  });
+
+  test('of a name that came before goes on only from what it begins with and is longer than', async () => {
+    let isReadable = false;
+    const lab = await watching({ readable: () => Promise.resolve(isReadable ? null : 'It is no table.') });
+    const contents = ['ab', 'a', 'abX', 'aY', 'b', 'abXY', 'abXZ'];
+    for (const [count, text] of contents.entries()) {
+      isReadable = count > 0;
+      lab.put('P01-1.csv', text);
+      lab.put('other.csv', `other ${text}`);
+      await lab.came(2 * count + 2);
+    }
+    const rows = lab.rows().filter(({ name }) => name === 'P01-1.csv');
+    expect(rows.map(({ outcome }) => outcome)).toEqual(['unreadable', ...Array(6).fill('taken')]);
+    const from = rows.map(({ continues }) => rows.findIndex(({ id }) => id === continues));
+    expect(from.map((at) => contents[at] ?? null)).toEqual([null, null, 'ab', 'a', null, 'abX', 'abX']);
+  });
+
+  test('of many megabytes goes on from a part that ends anywhere', async () => {
+    const lab = await watching();
+    const content = randomBytes((3 << 20) + 5);
+    const lengths = [(1 << 20) - 1, 1 << 20, (1 << 20) + 1, content.length];
+    for (const [count, length] of lengths.entries()) {
+      lab.put('a.mp4', content.subarray(0, length));
+      await lab.came(count + 1);
+    }
+    const ids = lab.rows().map(({ id }) => id);
+    expect(lab.rows().map(({ continues }) => continues)).toEqual([null, ...ids.slice(0, -1)]);
   });
 
   test('that cannot be read is kept with the reason; read again when a person asks or it comes again', async () => {

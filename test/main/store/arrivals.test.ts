@@ -32,6 +32,7 @@ function arrival(day: number, changed: Partial<ArrivalToAdd> = {}): ArrivalToAdd
     kind: 'trace',
     outcome: 'taken',
     reason: '',
+    continues: null,
     at: AT,
     who: WHO,
     ...changed,
@@ -49,6 +50,8 @@ describe('files that came in', () => {
       arrival(day, { name: 'copy.csv', outcome: 'twice', reason: 'It came before.' }),
     ];
     const ids = rows.map((row) => valueOf(store.addArrival(row)));
+    rows.push(arrival(day, { bytes: 4, continues: ids[0]! }));
+    ids.push(valueOf(store.addArrival(rows.at(-1)!)));
     valueOf(store.addArrival(arrival(other)));
     store.close();
     const again = opened(folder);
@@ -86,6 +89,7 @@ describe('files that came in', () => {
     ['taken without content', { sha256: null }],
     ['stopped with content', { outcome: 'stopped' }],
     ['no moment', { modified: 'yesterday' }],
+    ['gone on from nothing', { continues: 99 }],
   ] as const)('that cannot be (%s) are a bug', (_what, changed) => {
     const store = opened(scratch());
     expect(() => store.addArrival(arrival(aDeckDay(store), changed))).toThrow(/constraint/i);

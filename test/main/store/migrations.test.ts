@@ -55,7 +55,9 @@ const THIRD = `${SECOND}
   INSERT INTO deck_day VALUES (1, 'sprint', 1, '{"venue":"pool"}', '${AT}', 'AB');
   INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, at, who)
     VALUES (1, 'T1.csv', 2, '${AT}', '${ZEROS}', 'trace', 'taken', '', '${AT}', 'AB'),
-           (1, 'T1.mp4', 9, '${AT}', NULL, 'film', 'stopped', 'A person stopped its copying.', '${AT}', 'AB');`;
+           (1, 'T1.mp4', 9, '${AT}', NULL, 'film', 'stopped', 'A person stopped its copying.', '${AT}', 'AB');
+  INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, continues, at, who)
+    VALUES (1, 'T1.csv', 3, '${AT}', '${ZEROS}', 'trace', 'taken', '', 1, '${AT}', 'AB');`;
 
 /** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
 const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND, 3: THIRD };
@@ -142,7 +144,7 @@ describe('every historical schema', () => {
     const begun = { day: 'D2', date: null, venue: null, source: '', files: [], at: AT, who: 'AB' };
     const day = valueOf(store.beginDeckDay(begun, { protocol: 'sprint', version: 1, setup: {} }));
     const came = { day, name: 'a.csv', bytes: 2, modified: AT, sha256: ZEROS, kind: 'trace' } as const;
-    valueOf(store.addArrival({ ...came, outcome: 'taken', reason: '', at: AT, who: 'AB' }));
+    valueOf(store.addArrival({ ...came, outcome: 'taken', reason: '', continues: null, at: AT, who: 'AB' }));
     expect(store.arrivals(day)).toMatchObject([came]);
     expect((await store.checkIntegrity()).databaseFaults).toEqual([]);
   });
@@ -162,8 +164,18 @@ describe('every historical schema', () => {
     expect(store.protocolDrafts()).toEqual(new Map([['sprint', { name: 'Sprints' }]]));
     expect(store.deckDay(1)).toMatchObject({ code: 'D1', version: 1, setup: { venue: 'pool' } });
     expect(store.arrivals(1)).toMatchObject([
-      { id: 1, name: 'T1.csv', bytes: 2, sha256: ZEROS, kind: 'trace', outcome: 'taken', reason: '' },
+      {
+        id: 1,
+        name: 'T1.csv',
+        bytes: 2,
+        sha256: ZEROS,
+        kind: 'trace',
+        outcome: 'taken',
+        reason: '',
+        continues: null,
+      },
       { id: 2, name: 'T1.mp4', bytes: 9, sha256: null, kind: 'film', outcome: 'stopped' },
+      { id: 3, name: 'T1.csv', bytes: 3, sha256: ZEROS, outcome: 'taken', continues: 1 },
     ]);
     expect((await store.checkIntegrity()).databaseFaults).toEqual([]);
   });

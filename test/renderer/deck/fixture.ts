@@ -81,7 +81,7 @@ export function deckRun(trial: string, wish: Partial<DeckRun> = {}): DeckRun {
   };
 }
 
-export const WORN = { left: 'K-1', right: 'K-2' } as const;
+const WORN = { left: 'K-1', right: 'K-2' } as const;
 
 /** A run that was swum from 90 s to 75 s before `nowMs`. */
 export function swumRun(trial: string, nowMs: number, wish: Partial<DeckRun> = {}): DeckRun {

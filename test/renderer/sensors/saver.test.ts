@@ -2,7 +2,7 @@ import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import type { BenchDraft } from '../../../core/benchviews.ts';
 import type { LabError } from '../../../core/contract.ts';
 import { done, failed, type Outcome } from '../../../core/refusal.ts';
-import { DraftSaver } from '../../../renderer/sensors/bench/draftsaver.svelte.ts';
+import { Saver } from '../../../renderer/saver.svelte.ts';
 import { DraftSteps } from '../../../renderer/sensors/bench/draftsteps.svelte.ts';
 import { DRAFT } from './fixture.ts';
 
@@ -14,7 +14,7 @@ const STOPPED: LabError = { code: 'not_found', says: 'The program has stopped.',
 
 it('sends within 300 ms of the last change, and the latest only', async () => {
   const sent: string[] = [];
-  const saver = new DraftSaver(async (draft) => {
+  const saver = new Saver<BenchDraft>(async (draft) => {
     sent.push(draft.notes);
     return done(null);
   });
@@ -28,7 +28,7 @@ it('sends within 300 ms of the last change, and the latest only', async () => {
 it('never lets an earlier state overtake a later one', async () => {
   const sent: string[] = [];
   const answers: (() => void)[] = [];
-  const saver = new DraftSaver((draft) => {
+  const saver = new Saver<BenchDraft>((draft) => {
     sent.push(draft.notes);
     return new Promise<Outcome<null, LabError>>((resolve) => answers.push(() => resolve(done(null))));
   });
@@ -47,7 +47,7 @@ it('never lets an earlier state overtake a later one', async () => {
 it('keeps what could not be sent, says why, and sends it when asked', async () => {
   const sent: string[] = [];
   let works = false;
-  const saver = new DraftSaver(async (draft) => {
+  const saver = new Saver<BenchDraft>(async (draft) => {
     if (!works) return failed(STOPPED);
     sent.push(draft.notes);
     return done(null);

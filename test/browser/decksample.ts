@@ -1,0 +1,71 @@
+/**
+ * The sample day's files as those of a new testing day, and that day written by hand as a lab would write it: trials.csv,
+ * roster.csv and calibration.csv by formats.md, from what was dropped and what was answered, and nothing of the app's.
+ */
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Papa from 'papaparse';
+import { SAMPLE } from './app.ts';
+
+type Row = Readonly<Record<string, string>>;
+
+function sampleTable(name: string): readonly Row[] {
+  const text = readFileSync(join(SAMPLE, name), 'utf8');
+  return Papa.parse<Row>(text, { header: true, skipEmptyLines: true }).data;
+}
+
+/** The sample day's first six swimmers. */
+export const SWIMMERS = sampleTable('roster.csv').slice(0, 6);
+export const STAYING = ['P01', 'P02', 'P03', 'P04', 'P06'] as const;
+export const LEAVING = 'P05';
+
+/** Which trial of the sample day is recorded as a trial of this day; all others are recorded as themselves. */
+const AS: Readonly<Record<string, string>> = { 'P01-3': 'P07-2' };
+
+interface Recorded {
+  /** Of the sample day; null where there is none. */
+  readonly trace: string | null;
+  readonly film: string;
+  readonly section: Row;
+}
+
+/** What the sample day has for a trial of this day. */
+export function recordedAs(trial: string): Recorded {
+  const code = AS[trial] ?? trial;
+  const row = sampleTable('trials.csv').find((one) => one['trial'] === code)!;
+  return { trace: row['trace'] === '' ? null : row['trace']!, film: row['video']!, section: row };
+}
+
+export interface Answered {
+  readonly trial: string;
+  readonly status: 'recorded' | 'accepted' | 'excluded';
+  readonly reason: string;
+}
+
+/** Writes the day folder by hand; `swum` in the order of swimming, day.json from another folder. */
+export function writeByHand(folder: string, swum: readonly Answered[], dayJson: string): void {
+  mkdirSync(join(folder, 'traces'), { recursive: true });
+  mkdirSync(join(folder, 'video'));
+  cpSync(dayJson, join(folder, 'day.json'));
+  const trials = swum.map(({ trial, status, reason }) => {
+    const { trace, film, section } = recordedAs(trial);
+    const [participant, attempt] = trial.split('-');
+    const traceFile = trace === null ? '' : `traces/${trial}.csv`;
+    const filmFile = `video/${trial}-A.${film.split('.').at(-1)!}`;
+    if (trace !== null) cpSync(join(SAMPLE, trace), join(folder, traceFile));
+    cpSync(join(SAMPLE, film), join(folder, filmFile));
+    const { section_start_s, section_end_s, timing_method, timing_u_s } = section;
+    return {
+      ...{ trial, participant, attempt, condition: '', trace: traceFile, video: filmFile },
+      ...{ section_start_s, section_end_s, timing_method, timing_u_s, status, exclusion_reason: reason },
+    };
+  });
+  const roster = SWIMMERS.map((swimmer) =>
+    swimmer['participant'] === LEAVING ? { ...swimmer, consent: 'withdrawn' } : swimmer,
+  );
+  const calibration = sampleTable('calibration.csv').filter(({ sensor }) =>
+    ['S-01', 'S-02'].includes(sensor!),
+  );
+  for (const [name, rows] of Object.entries({ trials, roster, calibration }))
+    writeFileSync(join(folder, `${name}.csv`), `${Papa.unparse(rows, { newline: '\n' })}\n`);
+}
