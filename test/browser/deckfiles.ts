@@ -33,8 +33,9 @@ export class Recorder {
   async dropSlowly(from: string, name: string, pieces: number): Promise<void> {
     const whole = readFileSync(join(SAMPLE, from));
     const size = Math.ceil(whole.length / pieces);
-    for (let at = 0; at < whole.length; at += size) {
-      if (at > 0) await pause(PIECE_EVERY_MS);
+    this.dropCut(from, name, size);
+    for (let at = size; at < whole.length; at += size) {
+      await pause(PIECE_EVERY_MS);
       appendFileSync(join(this.folder, name), whole.subarray(at, at + size));
     }
   }

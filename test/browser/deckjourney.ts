@@ -77,10 +77,19 @@ export class DeckJourney {
     await here.locator(`a[href$="/${part}"][aria-current="page"]`).waitFor();
   }
 
-  /** Code of the trial on the Now card; null where nobody is on. */
+  /** Code of the trial that is on, as the Now card shows it; null where nobody is. */
   async now(): Promise<string | null> {
-    const code = await this.#section('deck-now').locator('.code').innerText();
-    return code === 'Nobody' ? null : code;
+    const { now } = await this.look();
+    await this.part('deck-now')
+      .locator('.code')
+      .getByText(now ?? 'Nobody', { exact: true })
+      .waitFor();
+    return now;
+  }
+
+  /** A part of the screen, by the id of its title. */
+  part(title: string): Locator {
+    return this.#scene.page.locator(`section[aria-labelledby="${title}"]`);
   }
 
   async begin(trial: string): Promise<void> {
@@ -120,10 +129,6 @@ export class DeckJourney {
   }
 
   #button(name: string): Locator {
-    return this.#section('deck-now').getByRole('button', { name });
-  }
-
-  #section(title: string): Locator {
-    return this.#scene.page.locator(`section[aria-labelledby="${title}"]`);
+    return this.part('deck-now').getByRole('button', { name });
   }
 }

@@ -9,7 +9,7 @@ import { SAMPLE } from './app.ts';
 
 type Row = Readonly<Record<string, string>>;
 
-function sampleTable(name: string): readonly Row[] {
+export function sampleTable(name: string): readonly Row[] {
   const text = readFileSync(join(SAMPLE, name), 'utf8');
   return Papa.parse<Row>(text, { header: true, skipEmptyLines: true }).data;
 }
@@ -66,6 +66,9 @@ export function writeByHand(folder: string, swum: readonly Answered[], dayJson: 
   const calibration = sampleTable('calibration.csv').filter(({ sensor }) =>
     ['S-01', 'S-02'].includes(sensor!),
   );
-  for (const [name, rows] of Object.entries({ trials, roster, calibration }))
-    writeFileSync(join(folder, `${name}.csv`), `${Papa.unparse(rows, { newline: '\n' })}\n`);
+  const write = (name: string, rows: readonly object[]) =>
+    writeFileSync(join(folder, `${name}.csv`), `${Papa.unparse([...rows], { newline: '\n' })}\n`);
+  write('trials', trials);
+  write('roster', roster);
+  write('calibration', calibration);
 }

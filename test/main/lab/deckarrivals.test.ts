@@ -2,7 +2,6 @@
 import { readFileSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { findResource } from '../../../main/lab/resources.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { tempFolder } from '../files/day-builder.ts';
 import { benchLab } from './benchlab.ts';
@@ -60,7 +59,7 @@ describe('a file that comes to a testing day', { timeout: 60_000 }, () => {
     const { lab, day } = await watchedDay();
     day.drop('video/P02-1.mp4', 'dry-run.mov');
     await day.until(({ files }) => files.some(({ state }) => state === 'placed'));
-    expect(await findResource(lab.session, `/film/${day.id}/dry-run/A`)).toMatchObject({
+    expect(await lab.lab.resource(`/film/${day.id}/dry-run/A`)).toMatchObject({
       // IANA's registry of media types, from memory.
       mime: 'video/quicktime',
     });

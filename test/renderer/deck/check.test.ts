@@ -205,7 +205,7 @@ describe('the evidence', () => {
     await show();
     const whole = await screen.findByRole('button', { name: /^Whole trace/ });
     expect(whole.getAttribute('aria-pressed')).toBe('true');
-    const stretch = screen.getByRole('button', { name: /^Show on the trace: The right hand lost 84 ms/ });
+    const stretch = screen.getByRole('button', { name: /on the trace: The right hand lost 84 ms/ });
     await fireEvent.click(stretch);
     expect(stretch.getAttribute('aria-pressed')).toBe('true');
     expect(document.querySelector('rect.stretch')).toBeTruthy();
