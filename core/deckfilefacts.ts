@@ -104,10 +104,23 @@ export function factsOf(
   const { heirs, ofTaken, given } = chainsOf(files, day.given);
   const known = { ...day, given };
   const facts = files.map((file) => {
-    const isNamed = file.outcome === 'taken' || (file.outcome === 'twice' && ofTaken.has(file.id));
+    const isNamed =
+      file.outcome === 'taken' ||
+      (file.outcome === 'twice' && (ofTaken.has(file.id) || !tellsEarlier(file, files, known)));
     return factOf(file, known, isNamed, heirs.get(file.id) ?? null);
   });
   return { facts: hideKin(facts), day: known };
+}
+
+/** True where an earlier copy of the same content has told a place itself, by its name or a person's word. */
+function tellsEarlier(file: ArrivedFile, files: readonly ArrivedFile[], day: Day): boolean {
+  return files.some(
+    (other) =>
+      other.id < file.id &&
+      other.sha256 === file.sha256 &&
+      (day.given.get(other.id)?.to != null ||
+        placeFrom(day.read(other.name), other.kind, day.cameras) !== null),
+  );
 }
 
 function factOf(file: ArrivedFile, day: Day, isNamed: boolean, heir: number | null): Fact {

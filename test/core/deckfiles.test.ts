@@ -266,14 +266,31 @@ describe('a file', () => {
 
   test('that came twice says as what; a person may give it all the same', () => {
     const came = [
+      arrived(1, 'P01-1.csv', { sha256: 'a' }),
+      arrived(2, 'P02-1.csv', { sha256: 'a', outcome: 'twice', reason: 'x' }),
+    ];
+    const twice = placeFiles(came, board(), about())[1];
+    expect(twice).toMatchObject({
+      state: 'twice',
+      says: 'Its content came before, as P01-1.csv.',
+      offers: [],
+    });
+    const given = placeFiles(came, board([give(2, trace('P02-1'))]), about())[1];
+    expect(given).toMatchObject({ state: 'placed', place: trace('P02-1') });
+    expect(given!.says).toContain('P01-1.csv');
+  });
+
+  test('that came twice has the place of its name where the first copy’s name told none', () => {
+    const came = [
       arrived(1, 'rec.csv', { sha256: 'a' }),
       arrived(2, 'P01-1.csv', { sha256: 'a', outcome: 'twice', reason: 'x' }),
     ];
-    const twice = placeFiles(came, board(), about())[1];
-    expect(twice).toMatchObject({ state: 'twice', says: 'Its content came before, as rec.csv.', offers: [] });
-    const given = placeFiles(came, board([give(2, trace('P01-1'))]), about())[1];
-    expect(given).toMatchObject({ state: 'placed', place: trace('P01-1') });
-    expect(given!.says).toContain('rec.csv');
+    const [first, second] = placeFiles(came, board(), about());
+    expect(first!.state).toBe('offered');
+    expect(second).toMatchObject({ state: 'placed', place: trace('P01-1') });
+    expect(second!.says).toContain('rec.csv');
+    const told = placeFiles(came, board([give(1, trace('P02-1'))]), about());
+    expect(told.map(({ state }) => state)).toEqual(['placed', 'twice']);
   });
 
   test('that cannot be read keeps its reason, has no place by its name, and takes one from a person only', () => {

@@ -42,14 +42,14 @@ describe('on deck', () => {
       await swim(deck, 'P02-1');
       deck.drop('traces/P01-1.csv', 'run_0007.csv');
       await deck.until(({ files }) => files.length === 1);
-      deck.drop('traces/P01-1.csv', 'P02-1.csv');
+      deck.drop('traces/P01-1.csv', 'run_0008.csv');
       deck.drop('sync.csv', 'P01-1.csv');
       deck.drop('day.json', 'day.json');
       const view = await deck.until(({ files }) => files.length === 4);
       const of = (name: string) => view.files.find((file) => file.name === name)!;
       expect(of('P01-1.csv').state).toBe('unreadable');
       expect(of('day.json').state).toBe('unreadable');
-      expect(of('P02-1.csv')).toMatchObject({
+      expect(of('run_0008.csv')).toMatchObject({
         state: 'twice',
         says: expect.stringContaining('run_0007.csv') as string,
       });
