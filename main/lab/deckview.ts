@@ -1,4 +1,5 @@
 /** What the screens of a running day show. */
+import { basename } from 'node:path';
 import type { LabError } from '../../core/contract.ts';
 import { HANDS } from '../../core/day.ts';
 import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
@@ -115,6 +116,12 @@ function sensorChecksOf({ plan, board, protocol }: DeckState) {
   );
 }
 
+function watchText({ state, folder, says }: WatchView): string {
+  if (state === 'off')
+    return 'No folder is watched: files of the acquisition computer do not come in by themselves.';
+  return says === '' ? `Files come in from ${basename(folder ?? '')}.` : says;
+}
+
 /** One for every run that may be shown, in the order of the board. */
 async function trialViews(
   session: Session,
@@ -136,10 +143,7 @@ function readyOf(state: DeckState, watch: WatchView) {
       what: 'watch' as const,
       done: watch.state === 'watching',
       needed: false,
-      says:
-        watch.state === 'off'
-          ? 'No folder is watched: files of the acquisition computer do not come in by themselves.'
-          : watch.says,
+      says: watchText(watch),
     },
   ];
 }
