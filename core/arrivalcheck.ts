@@ -43,6 +43,8 @@ export interface ArrivalFinding {
     | 'frame_rate'
     | 'coverage';
   readonly verdict: CheckVerdict;
+  /** False where it could not be judged and is no reason to doubt the trial either. */
+  readonly judged: boolean;
   readonly hand: Hand | null;
   /** One sentence with the number, its unit and the limit. */
   readonly says: string;

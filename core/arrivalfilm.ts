@@ -3,7 +3,7 @@
  * swim? Frame times come from the file, so a variable rate and lost frames show.
  */
 import type { ArrivalFilm, ArrivalFinding } from './arrivalcheck.ts';
-import { counted, finding, percent, seconds, type Stretch } from './arrivalwords.ts';
+import { counted, finding, percent, seconds, type Stretch, untold } from './arrivalwords.ts';
 import { MOST_RATE_OFF } from './arrivaltrace.ts';
 import { toTrace, type ClockLine } from './clock.ts';
 import { MAIN_CAMERA } from './day.ts';
@@ -157,7 +157,7 @@ function judgeCoverage({ camera, clock }: ArrivalFilm, pace: Pace, toHold: ToFil
     const judged = `the ${run} should take ${seconds(leastS)} at least`;
     return lastsS < leastS
       ? finding('coverage', 'look', `${says}; ${judged}. See whether the swim is on it.`)
-      : finding('coverage', 'good', `${says}; ${judged}. Whether it holds the ${name} cannot be told yet.`);
+      : untold('coverage', `${says}; ${judged}. Whether it holds the ${name} cannot be told yet.`);
   }
   if (clock === null) {
     const needS = what.endS - what.startS;

@@ -18,6 +18,7 @@ import {
   seconds,
   signed,
   type Judged,
+  unjudged,
   type Stretch,
 } from './arrivalwords.ts';
 
@@ -71,7 +72,7 @@ export function judgeSaturation(hand: Hand, found: HandMeasures, limits: Accepta
   const { saturatedFraction: share, saturatedRun, input } = found;
   const { maxSaturatedFraction: limit } = limits;
   if (input.rawMin === null && input.rawMax === null)
-    return good('cannot be told, for the ends of the sensor’s raw range are not given');
+    return unjudged('cannot be told, for the ends of the sensor’s raw range are not given');
   if (share === 0) return good('none');
   const says = `${percent(share)} of the ${hand} hand’s samples are at the end of the sensor’s range`;
   if (limit === null) return look(`${says}; the protocol sets no limit.`, saturatedRun);

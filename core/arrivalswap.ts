@@ -6,7 +6,7 @@
 import type { Calibration } from './calibration.ts';
 import { HANDS, type Hand } from './day.ts';
 import type { HandMeasures } from './arrivalhand.ts';
-import { finding, handFindings, type Judged } from './arrivalwords.ts';
+import { finding, handFindings, unjudged, untold, type Judged } from './arrivalwords.ts';
 import type { ArrivalFinding } from './arrivalcheck.ts';
 
 /** How far a zero moves by itself where the protocol sets no limit, kPa (common practice, no source). */
@@ -40,7 +40,7 @@ export function judgeSwap(
   const title = 'Hands swapped, by the zeros';
   if (typeof ofLeft === 'string' || typeof ofRight === 'string') {
     const because = (of: Known | string): Judged | null =>
-      typeof of === 'string' ? { verdict: 'good', says: `cannot be told (${of})`, stretch: null } : null;
+      typeof of === 'string' ? unjudged(`cannot be told (${of})`) : null;
     return handFindings('hands', title, { left: because(ofLeft), right: because(ofRight) });
   }
   const shift = maxShiftKpa ?? USUAL_SHIFT_KPA;
@@ -49,9 +49,8 @@ export function judgeSwap(
   const apart = HANDS.map((hand) => Math.abs(offKpa(both[other(hand)].zero, both[hand])));
   if (Math.min(...apart) < 2 * shift)
     return [
-      finding(
+      untold(
         'hands',
-        'good',
         `${title}: cannot be told, for the zeros of the two sensors lie ${Math.min(...apart).toFixed(2)} kPa apart and one moves by up to ${shift} kPa.`,
       ),
     ];

@@ -14,6 +14,8 @@ export interface Judged {
   readonly verdict: CheckVerdict;
   readonly says: string;
   readonly stretch: Stretch | null;
+  /** False where it could not be judged. */
+  readonly judged: boolean;
 }
 
 type About = ArrivalFinding['about'];
@@ -25,19 +27,30 @@ export function finding(
   stretch: Stretch | null = null,
   hand: Hand | null = null,
 ): ArrivalFinding {
-  return { about, verdict, hand, says, startS: stretch?.startS ?? null, endS: stretch?.endS ?? null };
+  const [startS, endS] = [stretch?.startS ?? null, stretch?.endS ?? null];
+  return { about, verdict, judged: true, hand, says, startS, endS };
+}
+
+/** What could not be judged, and does not speak against the trial. */
+export function untold(about: About, says: string): ArrivalFinding {
+  return { ...finding(about, 'good', says), judged: false };
 }
 
 export function good(says: string): Judged {
-  return { verdict: 'good', says, stretch: null };
+  return { verdict: 'good', says, stretch: null, judged: true };
+}
+
+/** For a hand of which a thing could not be judged. */
+export function unjudged(says: string): Judged {
+  return { ...good(says), judged: false };
 }
 
 export function look(says: string, stretch: Stretch | null = null): Judged {
-  return { verdict: 'look', says, stretch };
+  return { verdict: 'look', says, stretch, judged: true };
 }
 
 export function again(says: string, stretch: Stretch | null = null): Judged {
-  return { verdict: 'swim_again', says, stretch };
+  return { verdict: 'swim_again', says, stretch, judged: true };
 }
 
 /** Findings of one kind for both hands; null for a hand about which there is nothing to say. */
@@ -59,7 +72,11 @@ export function handFindings(
   const says = same
     ? `${title}: ${judged.left!.says} on each hand.`
     : `${title}: ${fine.map((hand) => `${hand} ${judged[hand]!.says}`).join('; ')}.`;
-  return [...bad, finding(about, 'good', says, null, fine.length === 1 ? fine[0]! : null)];
+  const hand = fine.length === 1 ? fine[0]! : null;
+  return [
+    ...bad,
+    { ...finding(about, 'good', says, null, hand), judged: fine.every((one) => judged[one]!.judged) },
+  ];
 }
 
 /** A number with its sign, such as +0.31 or −0.02, to so many decimals. */

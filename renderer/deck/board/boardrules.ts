@@ -3,7 +3,7 @@
  * arrived, where a run may go, what a note is about. Moments are milliseconds since 1970-01-01T00:00Z.
  */
 import type { DeckRun, DeckSwimmer } from '../../../core/deck.ts';
-import type { DeckTrialView, DeckView, ReadyItem } from '../../../core/deckviews.ts';
+import type { DeckTrialView, DeckView, FileView, ReadyItem } from '../../../core/deckviews.ts';
 import { clockText } from './boardwords.ts';
 
 /** A rest that is not over. */
@@ -123,6 +123,13 @@ export function trialToNote(view: DeckView, shown: string | null): string | null
   return swimming?.trial ?? shown ?? runs.findLast(({ state }) => state === 'swum')?.trial ?? view.now;
 }
 
+/** Files that could not be read, but for those of which a readable one of the same name came later. */
+export function unreadableFiles({ files }: DeckView): readonly FileView[] {
+  const mended = (file: FileView) =>
+    files.some(({ id, name, state }) => id > file.id && name === file.name && state === 'placed');
+  return files.filter((file) => file.state === 'unreadable' && !mended(file));
+}
+
 /** What of a trial's files has not come yet, and what has; null where all is here. */
 export function waitingSentence(view: DeckView, run: DeckRun): string | null {
   const found = trialOf(view, run.trial);
@@ -137,8 +144,10 @@ export function waitingSentence(view: DeckView, run: DeckRun): string | null {
     ...cameras.filter((camera) => !come.includes(camera)).map(film),
   ];
   if (missing.length === 0) return null;
-  const rest =
-    here.length === 0 ? 'nothing has come yet' : `${and(here)} ${here.length === 1 ? 'is' : 'are'} here`;
+  const spoilt = unreadableFiles(view).filter(({ offers }) => offers[0]?.trial === run.trial);
+  const arrived = here.length === 0 ? [] : [`${and(here)} ${here.length === 1 ? 'is' : 'are'} here`];
+  const bad = spoilt.map(({ name }) => `${name} came and could not be read`);
+  const rest = arrived.length + bad.length === 0 ? 'nothing has come yet' : [...arrived, ...bad].join('; ');
   return `Waiting for ${and(missing)}; ${rest}.`;
 }
 

@@ -16,7 +16,7 @@ export function bodyFacts(swimmer: DeckSwimmer): readonly BodyFact[] {
   const plain = (value: number | null, unit: string) =>
     value === null ? null : `${formatNumber(value, Number.isInteger(value) ? 0 : 1)}${SPACE}${unit}`;
   const area = (cm2: number | null) =>
-    cm2 === null ? null : formatMeasured({ value: cm2, u: handAreaUCm2 }, 'cm²');
+    cm2 === null ? 'not measured' : formatMeasured({ value: cm2, u: handAreaUCm2 }, 'cm²');
   return [
     { name: 'Height', text: plain(heightCm, 'cm'), bare: true },
     { name: 'Mass', text: plain(massKg, 'kg'), bare: true },

@@ -201,7 +201,16 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
 }
 
 export function finding(wish: Partial<ArrivalFinding> = {}): ArrivalFinding {
-  return { about: 'gaps', verdict: 'good', hand: null, says: '', startS: null, endS: null, ...wish };
+  return {
+    about: 'gaps',
+    verdict: 'good',
+    judged: true,
+    hand: null,
+    says: '',
+    startS: null,
+    endS: null,
+    ...wish,
+  };
 }
 
 function handArrival(wish: Partial<HandArrival> = {}): HandArrival {
