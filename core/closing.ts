@@ -6,6 +6,7 @@ import type { SensorDayCheck } from './checkreading.ts';
 import { consentHolds } from './daytables.ts';
 import { CHECKLISTS, type DeckBoard, type DeckPlan, type DeckRun } from './deck.ts';
 import { isShown } from './deckday.ts';
+import { attemptsEach } from './deckorder.ts';
 import type { CloseView, DeckTrialView, FileView } from './deckviews.ts';
 import type { ProtocolContent } from './protocolcontent.ts';
 
@@ -45,11 +46,6 @@ export function closeView(source: CloseSource): CloseView {
     ],
     lastBackup: lastBackup === null ? null : { says: lastBackup.says, at: lastBackup.at },
   };
-}
-
-/** Runs that the protocol plans for each swimmer. */
-function attemptsEach({ attempts, conditions }: ProtocolContent): number {
-  return attempts * Math.max(1, conditions.length);
 }
 
 function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSource): readonly Missing[] {

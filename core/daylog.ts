@@ -11,7 +11,7 @@ import { printedCautions } from './daylogcautions.ts';
 import { runTable, sectionTable } from './daylogruns.ts';
 import { checkTable, sensorTable } from './daylogsensors.ts';
 import { bytesText, countText, NOT_GIVEN, swimText } from './daylogtext.ts';
-import { namesWithheld, withheldCount, type Names } from './daylogwithheld.ts';
+import { namesWithheld, UNNAMED, withheldCount, type Names } from './daylogwithheld.ts';
 import { list, pageHtml, paragraph, section } from './pagehtml.ts';
 import type { ProtocolContent } from './protocolcontent.ts';
 
@@ -50,9 +50,6 @@ export interface DayLogSource {
   /** The clock's time zone in words. */
   readonly zone: string;
 }
-
-/** What stands in place of a person's sentence that names a swimmer who must not be named. */
-const UNNAMED = 'not shown: it names a swimmer whose data are not shown';
 
 /** The log as HTML; nothing in it is loaded from elsewhere. */
 export function dayLogHtml(source: DayLogSource): string {
@@ -156,7 +153,7 @@ function swimmerTable({ swimmers }: DeckPlan, withheld: number): string {
     'Swimmer',
     'Consent to measuring',
     'To filming',
-    'To showing film',
+    'To showing film to others',
     'Text version',
     { number: 'Left hand' },
     { number: 'Right hand' },

@@ -8,11 +8,24 @@ import type { DeckPlan } from './deck.ts';
 /** Says whether a text names a swimmer who must not be named. */
 export type Names = (text: string) => boolean;
 
+/** What stands in place of a person's sentence that names a swimmer who must not be named. */
+export const UNNAMED = 'not shown: it names a swimmer whose data are not shown';
+
 /**
  * @param former codes that earlier states of the day knew and that no consenting swimmer has now
  */
 export function namesWithheld(plan: DeckPlan, former: readonly string[]): Names {
-  const codes = new Set([...withheldCodes(plan), ...former]);
+  return namesAny(new Set([...withheldCodes(plan), ...former]));
+}
+
+/** As {@link namesWithheld}, of those alone who withdrew. */
+export function namesWithdrawn({ swimmers }: DeckPlan): Names {
+  const withdrawn = swimmers.filter(({ consents }) => consents.measuring === 'withdrawn');
+  return namesAny(new Set(withdrawn.map(({ participant }) => participant)));
+}
+
+/** Says whether a text holds one of these codes. */
+export function namesAny(codes: ReadonlySet<string>): Names {
   if (codes.size === 0) return () => false;
   const either = [...codes].map((code) => code.replace(/[-.]/g, '\\$&')).join('|');
   // A code goes on where a letter or digit follows: P1 is not in P10, but it is in P1-2 and in P1_A.csv.

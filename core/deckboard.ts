@@ -3,6 +3,7 @@ import { consentHolds } from './daytables.ts';
 import type { DeckBoard, DeckPlan, DeckRun, DeckSwimmer } from './deck.ts';
 import type { Deck } from './deckacts.ts';
 import { isShown } from './deckday.ts';
+import { namesWithdrawn, UNNAMED } from './daylogwithheld.ts';
 
 /** The runs that are on now, next and after: the one being swum, else the first that waits; null where there is none. */
 export function boardTurns(runs: readonly DeckRun[]): {
@@ -21,36 +22,50 @@ export function boardTurns(runs: readonly DeckRun[]): {
  * @param restS shortest rest between two trials of a swimmer, s
  */
 export function restUntil(runs: readonly DeckRun[], restS: number): Readonly<Record<string, number>> {
-  const until: Record<string, number> = {};
+  const until = new Map<string, number>();
   for (const { participant, endedMs } of runs)
     if (endedMs !== null)
-      until[participant] = Math.max(until[participant] ?? 0, endedMs + Math.round(restS * 1000));
-  return until;
+      until.set(participant, Math.max(until.get(participant) ?? 0, endedMs + Math.round(restS * 1000)));
+  return Object.fromEntries(until);
 }
 
 /** The day without anything of swimmers who do not consent, but that they are there. */
 export function withoutHidden(deck: Deck): Deck {
   const { plan, board } = deck;
   const hiddenTrials = new Set(board.runs.filter((run) => !isShown(deck, run)).map(({ trial }) => trial));
-  const hiddenSwimmers = new Set(
+  const openSwimmers = new Set(
     plan.swimmers
-      .filter(({ consents }) => !consentHolds(consents.measuring))
+      .filter(({ consents }) => consentHolds(consents.measuring))
       .map(({ participant }) => participant),
   );
   const isOpen = ({ trial, participant }: { trial: string | null; participant?: string | null }) =>
-    (trial === null || !hiddenTrials.has(trial)) && (participant == null || !hiddenSwimmers.has(participant));
+    (trial === null || !hiddenTrials.has(trial)) && (participant == null || openSwimmers.has(participant));
+  const names = namesWithdrawn(plan);
+  const words = (text: string) => (names(text) ? UNNAMED : text);
   const shown: DeckBoard = {
     ...board,
-    runs: board.runs.filter((run) => isShown(deck, run)),
-    given: board.given.filter(({ to }) => to === null || isOpen({ trial: to.trial })),
-    notes: board.notes.filter(isOpen),
+    runs: board.runs.filter((run) => isShown(deck, run)).map((run) => withWords(run, words)),
+    given: board.given
+      .filter(({ to }) => to === null || isOpen({ trial: to.trial }))
+      .map((one) => ({ ...one, why: words(one.why) })),
+    notes: board.notes.filter((note) => isOpen(note) && !names(note.says)),
     sections: board.sections.filter(isOpen),
+    dryRun: board.dryRun && { ...board.dryRun, says: words(board.dryRun.says) },
   };
   const swimmers = plan.swimmers.map((swimmer) =>
     swimmer.consents.measuring === 'withdrawn' ? bare(swimmer) : swimmer,
   );
   const known: DeckPlan = { ...plan, swimmers };
   return { plan: known, board: shown };
+}
+
+function withWords(run: DeckRun, words: (text: string) => string): DeckRun {
+  const { answer, skippedWhy } = run;
+  return {
+    ...run,
+    answer: answer && { ...answer, reason: words(answer.reason) },
+    skippedWhy: words(skippedWhy),
+  };
 }
 
 /** What stays on the screen of a swimmer who withdrew: the code and the consents. */

@@ -7,6 +7,7 @@ import { MAIN_CAMERA, type Day, type Hand } from './day.ts';
 import { assembleDay, type Daybook, type DayTexts } from './daybook.ts';
 import { consentHolds, columnsOf, type TableName } from './daytables.ts';
 import { printCell } from './datapackage.ts';
+import { namesWithheld, UNNAMED } from './daylogwithheld.ts';
 import type { DeckRun, FilePlace } from './deck.ts';
 import type { Deck } from './deckacts.ts';
 import { dayProtocol, type ProtocolContent } from './protocolcontent.ts';
@@ -19,15 +20,21 @@ export interface PlacedFile {
   readonly place: FilePlace;
 }
 
-/** Path inside the day folder that a placed file has; its name is the trial's, whatever it was called. */
+/**
+ * Path inside the day folder that a placed file has; its name is the trial's, whatever it was called. A camera with a
+ * hyphen in its code stands after a `~`, which no code holds: `P1-1` by camera `1-A` is not `P1-1-1` by camera `A`.
+ */
 export function pathOfFile({ name, place: { trial, as, camera } }: Omit<PlacedFile, 'sha256'>): string {
   const ending = /\.[a-z0-9]{1,8}$/i.exec(name)?.[0].toLowerCase() ?? '';
-  return as === 'trace' ? `traces/${trial}${ending}` : `video/${trial}-${camera ?? MAIN_CAMERA}${ending}`;
+  if (as === 'trace') return `traces/${trial}${ending}`;
+  const by = camera ?? MAIN_CAMERA;
+  return `video/${trial}${by.includes('-') ? '~' : '-'}${by}${ending}`;
 }
 
 /** The day as day.json would tell it. */
-export function deckDay(code: string, { plan }: Deck, protocol: ProtocolContent): Day {
-  const { setup, sensors, worn } = plan;
+export function deckDay(code: string, deck: Deck, protocol: ProtocolContent): Day {
+  const { setup, sensors } = deck.plan;
+  const worn = dayWorn(deck);
   const { time } = setup.files;
   return {
     day: code,
@@ -40,7 +47,10 @@ export function deckDay(code: string, { plan }: Deck, protocol: ProtocolContent)
       altitudeM: setup.altitudeM,
     },
     protocol: dayProtocol(protocol),
-    cameras: protocol.cameras.map(({ camera, frameRateHz }) => ({ camera, frameRateHz })),
+    // A camera that the protocol names twice is the first of the two, as in day.json.
+    cameras: [...new Map(protocol.cameras.toReversed().map((one) => [one.camera, one])).values()]
+      .toReversed()
+      .map(({ camera, frameRateHz }) => ({ camera, frameRateHz })),
     sensors: sensors.map(({ calibration: _calibration, ...sensor }) => sensor),
     traceColumns: {
       time:
@@ -72,6 +82,9 @@ function swumRuns({ board }: Deck, files: readonly PlacedFile[]): readonly DeckR
 function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   const { plan, board } = deck;
   const runs = swumRuns(deck, files);
+  const worn = dayWorn(deck);
+  const names = namesWithheld(plan, []);
+  const words = (text: string) => (names(text) ? UNNAMED : text);
   const sections = new Map(board.sections.map(({ trial, section }) => [trial, section]));
   const fileOf = (trial: string, as: FilePlace['as'], camera: string | null) =>
     files.find(
@@ -92,7 +105,7 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
         consent: swimmer.consents.measuring,
         film_consent: swimmer.consents.filming,
         film_sharing_consent: swimmer.consents.sharing,
-        note: swimmer.note,
+        note: words(swimmer.note),
       })),
     ),
     calibration: table(
@@ -121,12 +134,12 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
           condition: run.condition,
           trace: trace === undefined ? null : pathOfFile(trace),
           video: film === undefined ? null : pathOfFile(film),
-          ...handsOf(deck, run),
+          ...handsOf(deck, worn, run),
           section_start_s: section?.startS,
           section_end_s: section?.endS,
           timing_method: section?.method,
           timing_u_s: section?.uS,
-          ...statusOf(run),
+          ...statusOf(run, words),
         };
       }),
     ),
@@ -141,20 +154,37 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   };
 }
 
+/**
+ * The day's sensors: what the next swimmer wears, but none for a hand that wore none in some trial. A blank cell of
+ * trials.csv stands for the day's sensor, so that no other words could say that there was none.
+ */
+function dayWorn({ plan, board }: Deck): Readonly<Record<Hand, string | null>> {
+  const of = (hand: Hand) => {
+    const was = (run: DeckRun) =>
+      (run.worn === null ? plan.worn : run.worn)[run.handsSwapped ? other(hand) : hand];
+    return board.runs.some((run) => run.worn !== null && was(run) === null) ? null : plan.worn[hand];
+  };
+  return { left: of('left'), right: of('right') };
+}
+
+function other(hand: Hand): Hand {
+  return hand === 'left' ? 'right' : 'left';
+}
+
 /** Sensors and columns of a run, where they differ from the day's. */
-function handsOf({ plan }: Deck, run: DeckRun) {
+function handsOf({ plan }: Deck, ofDay: Readonly<Record<Hand, string | null>>, run: DeckRun) {
   const worn = run.worn ?? plan.worn;
-  const own = (hand: Hand) => (worn[hand] === plan.worn[hand] ? null : worn[hand]);
+  const own = (hand: Hand) => (worn[hand] === ofDay[hand] ? null : worn[hand]);
   if (!run.handsSwapped) return { left_sensor: own('left'), right_sensor: own('right') };
   const { left, right } = plan.setup.files;
   return { left_sensor: worn.right, right_sensor: worn.left, left_column: right, right_column: left };
 }
 
-function statusOf({ answer }: DeckRun) {
+function statusOf({ answer }: DeckRun, words: (text: string) => string) {
   if (answer === null) return { status: 'recorded' };
   if (answer.what === 'keep') return { status: 'accepted' };
   const prefix = answer.what === 'again' ? 'swum again: ' : '';
-  return { status: 'excluded', exclusion_reason: `${prefix}${answer.reason}` };
+  return { status: 'excluded', exclusion_reason: `${prefix}${words(answer.reason)}` };
 }
 
 type Row = Readonly<Record<string, string | number | null | undefined>>;

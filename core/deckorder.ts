@@ -1,7 +1,8 @@
 /** The order of a testing day's runs: planned from the protocol, gone on with after changes, with repeats put in. */
 import { consentHolds } from './daytables.ts';
-import type { DeckRun } from './deck.ts';
+import type { DeckPlan, DeckRun } from './deck.ts';
 import { fault, type Deck, type DeckFault } from './deckacts.ts';
+import { maySwim } from './deckplan.ts';
 import { plannedRun } from './deckruns.ts';
 import type { ProtocolContent } from './protocolcontent.ts';
 import { done, type Outcome } from './refusal.ts';
@@ -9,6 +10,14 @@ import { orderRuns } from './trialorder.ts';
 
 /** From one swimmer's start to the next one's, s, before the day has shown its own pace (common practice, no source). */
 const USUAL_TURN_S = 120;
+
+/** A day of 24 h with a trial every 40 s has fewer; more would only make the screens slow. */
+const MOST_RUNS = 2000;
+
+/** Runs that a protocol plans for each swimmer; a condition that is named twice is one. */
+export function attemptsEach({ attempts, conditions }: ProtocolContent): number {
+  return attempts * Math.max(1, new Set(conditions).size);
+}
 
 /** The number of a swimmer's next trial: attempts are numbered through the day. */
 export function nextAttempt(runs: readonly DeckRun[], participant: string): number {
@@ -36,6 +45,12 @@ export function planOrder(
       'Enter the consents first.',
     );
   if (board.closed !== null) return fault('The day is closed.', 'Open it again under Close the day.');
+  const count = swims.size * attemptsEach(protocol);
+  if (count > MOST_RUNS)
+    return fault(
+      `The order would hold ${count} trials; more than ${MOST_RUNS} are no testing day.`,
+      'Take fewer swimmers, attempts or conditions, or make several days of it.',
+    );
   const kept = board.runs.filter((run) => run.state !== 'planned' || run.repeatOf !== null);
   const { conditions, attempts, order } = protocol;
   // Who has been on the board keeps the place in the draw: a withdrawal changes nothing for the others.
@@ -63,11 +78,13 @@ export function planOrder(
 
 /**
  * Where a repeat goes: after as many waiting trials as fill the swimmer's rest at the day's pace, but never after the
- * swimmer's own next trial.
+ * swimmer's own next trial. Trials of swimmers who withdrew fill no time.
  * @param restS shortest rest between two trials of a swimmer, s
  */
-export function placeOfRepeat(runs: readonly DeckRun[], run: DeckRun, restS: number): number {
-  const waiting = runs.flatMap((one, index) => (one.state === 'planned' ? [{ one, index }] : []));
+export function placeOfRepeat(plan: DeckPlan, runs: readonly DeckRun[], run: DeckRun, restS: number): number {
+  const waiting = runs.flatMap((one, index) =>
+    one.state === 'planned' && maySwim(plan, one.participant) ? [{ one, index }] : [],
+  );
   const between = Math.ceil(restS / turnS(runs));
   const own = waiting.findIndex(({ one }) => one.participant === run.participant);
   const after = Math.min(between, own < 0 ? waiting.length : own);

@@ -46,13 +46,30 @@ export function applyToPlan(deck: Deck, act: PlanAct, context: ActContext): Outc
   }
 }
 
+/** Codes that differ in upper and lower case alone are the same: files are told apart by them, and some disks do not. */
+function isSame(one: string, other: string): boolean {
+  return one.toLowerCase() === other.toLowerCase();
+}
+
+function taken(code: string, known: string): { readonly ok: false; readonly error: DeckFault } {
+  return fault(
+    code === known
+      ? `${code} is among the swimmers already.`
+      : `${code} differs from ${known} in upper and lower case alone; names of files do not tell them apart.`,
+    'Give every swimmer a code of their own.',
+  );
+}
+
 type Gives = (value: DeckPlan, says: string) => Outcome<ActResult, DeckFault>;
 
 function add(plan: DeckPlan, swimmers: readonly DeckSwimmer[], gives: Gives): Outcome<ActResult, DeckFault> {
   const codes = [...plan.swimmers, ...swimmers].map(({ participant }) => participant);
-  const twice = codes.find((code, index) => codes.indexOf(code) !== index);
+  const twice = codes.find((code, index) => codes.findIndex((other) => isSame(other, code)) !== index);
   if (twice !== undefined)
-    return fault(`${twice} is among the swimmers already.`, 'Give every swimmer a code of their own.');
+    return taken(
+      twice,
+      codes.find((code) => isSame(code, twice))!,
+    );
   const says =
     swimmers.length === 1 ? `Swimmer ${swimmers[0]!.participant} added` : `${swimmers.length} swimmers added`;
   return gives({ ...plan, swimmers: [...plan.swimmers, ...swimmers] }, says);
@@ -67,15 +84,17 @@ function change(
   const before = swimmerOf(plan, participant);
   if (before === null) return unknown(participant);
   if (swimmer.participant !== participant) {
-    if (swimmerOf(plan, swimmer.participant) !== null)
-      return fault(
-        `${swimmer.participant} is among the swimmers already.`,
-        'Give every swimmer a code of their own.',
-      );
+    const other = plan.swimmers.find((one) => one !== before && isSame(one.participant, swimmer.participant));
+    if (other !== undefined) return taken(swimmer.participant, other.participant);
     if (board.runs.some((run) => run.participant === participant))
       return fault(
         `${participant} is on the board, so the code stays: trials and files carry it.`,
         'Change everything else; or take the order back first.',
+      );
+    if (board.notes.some((note) => note.participant === participant))
+      return fault(
+        `${participant} has notes, so the code stays: they carry it.`,
+        'Change everything else; or take the notes back first, with undo.',
       );
   }
   // Of a swimmer who withdrew the screen has the consents only: everything else stays as it was.

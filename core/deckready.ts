@@ -1,9 +1,11 @@
 /** What must be done before the first trial of a day may begin, and what is wise. */
 import { consentHolds } from './daytables.ts';
 import { HANDS } from './day.ts';
+import type { DeckPlan } from './deck.ts';
 import type { Deck } from './deckacts.ts';
 import type { ReadyItem } from './deckviews.ts';
 import type { ProtocolContent } from './protocolcontent.ts';
+import { minorProblem } from './rostermatch.ts';
 
 /** Every item, in the order in which a lab does them. */
 export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): readonly ReadyItem[] {
@@ -13,7 +15,10 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
     needed: true,
     says,
   });
-  const consenting = plan.swimmers.filter(({ consents }) => consentHolds(consents.measuring));
+  const alone = consentingAlone(plan);
+  const consenting = plan.swimmers.filter(
+    ({ participant, consents }) => consentHolds(consents.measuring) && !alone.includes(participant),
+  );
   const asked = plan.swimmers.filter(({ consents }) => consents.measuring === 'missing').length;
   const bare = HANDS.filter((hand) => {
     const code = plan.worn[hand];
@@ -31,15 +36,17 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
       'consent',
       consenting.length > 0,
       consenting.length > 0
-        ? `${consenting.length} of ${plan.swimmers.length} may be measured${asked > 0 ? `; ${asked} without a word of consent` : ''}`
-        : 'Nobody’s consent for measuring is noted yet; without it there is no trial.',
+        ? `${consenting.length} of ${plan.swimmers.length} may be measured${asked > 0 ? `; ${asked} without a word of consent` : ''}${alone.length > 0 ? `; under 18 with “given” alone: ${alone.join(', ')}` : ''}`
+        : alone.length > 0
+          ? `Nobody may be measured yet: ${alone.join(', ')} under 18 with “given” alone, without assent and a guardian’s consent.`
+          : 'Nobody’s consent for measuring is noted yet; without it there is no trial.',
     ),
     needs(
       'sensors',
       bare.length === 0,
       bare.length === 0
         ? `${plan.worn.left} left, ${plan.worn.right} right, both with a calibration in force`
-        : `The ${bare.join(' and the ')} hand has no sensor with a calibration in force.`,
+        : `${bare.length === 2 ? 'Neither hand has a' : `The ${bare[0]!} hand has no`} sensor with a calibration in force.`,
     ),
     needs(
       'checklist',
@@ -63,6 +70,17 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
         : 'The dry run is not confirmed yet: tap and flash, both sensors alive, right hand on the right channel.',
     ),
   ];
+}
+
+/** Swimmers who are surely under 18 on the day and consent alone: assent and a guardian's consent are not noted. */
+export function consentingAlone({ setup, swimmers }: DeckPlan): readonly string[] {
+  return swimmers.flatMap(({ participant, birthYear, consents }) =>
+    consents.measuring === 'given' &&
+    birthYear !== null &&
+    minorProblem({ year: birthYear, isMinor: null }, setup.date)?.isSure === true
+      ? [participant]
+      : [],
+  );
 }
 
 /** What stands in the way of a trial. */

@@ -55,12 +55,12 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
       const others = board.zeros.filter(({ sensor, when }) => sensor !== act.sensor || when !== act.when);
       const zero = { sensor: act.sensor, when: act.when, raw: act.raw, atMs };
       const says = `Zero of ${act.sensor} at the ${act.when} of the day: ${act.raw}`;
-      return sensorKnown(deck, act.sensor) ?? done({ board: { zeros: [...others, zero] }, says });
+      return readingFault(deck, act) ?? done({ board: { zeros: [...others, zero] }, says });
     }
     case 'day.check': {
       const reading = { sensor: act.sensor, appliedKpa: act.appliedKpa, raw: act.raw, atMs };
       const says = `Check reading of ${act.sensor}: ${act.raw} at ${act.appliedKpa} kPa`;
-      return sensorKnown(deck, act.sensor) ?? done({ board: { checks: [...board.checks, reading] }, says });
+      return readingFault(deck, act) ?? done({ board: { checks: [...board.checks, reading] }, says });
     }
     case 'day.close':
       return close(deck, act.initials, atMs);
@@ -91,10 +91,14 @@ function give(board: DeckBoard, { file, to, why }: Act<'file.give'>): Outcome<Ch
 }
 
 function note(
-  { board }: Deck,
+  { plan, board }: Deck,
   { kind, trial, participant, says }: Act<'note.add'>,
   { atMs, who }: ActContext,
 ): Outcome<Change, DeckFault> {
+  if (trial !== null && !board.runs.some((run) => run.trial === trial))
+    return fault(`There is no trial ${trial} on the board.`, 'Choose one of the trials of the board.');
+  if (participant !== null && !plan.swimmers.some((one) => one.participant === participant))
+    return fault(`There is no swimmer ${participant} on this day.`, 'Look at the list of swimmers.');
   const id = Math.max(0, ...board.notes.map((one) => one.id)) + 1;
   const added = { id, kind, trial, participant, says, atMs, who };
   const about = trial ?? participant;
@@ -157,10 +161,17 @@ function close({ plan, board }: Deck, initials: string, atMs: number): Outcome<C
   return done({ board: { closed: { initials, atMs } }, says: `Day closed by ${initials}` });
 }
 
-function sensorKnown(
+function readingFault(
   { plan }: Deck,
-  sensor: string,
+  { sensor, raw }: Pick<Act<'day.zero'>, 'sensor' | 'raw'>,
 ): { readonly ok: false; readonly error: DeckFault } | null {
-  if (plan.sensors.some((one) => one.sensor === sensor)) return null;
-  return fault(`${sensor} was not worn on this day.`, 'Choose a sensor of this day.');
+  const known = plan.sensors.find((one) => one.sensor === sensor);
+  if (known === undefined)
+    return fault(`${sensor} was not worn on this day.`, 'Choose a sensor of this day.');
+  const [least, most] = [known.rawMin ?? -Infinity, known.rawMax ?? Infinity];
+  if (raw >= least && raw <= most) return null;
+  return fault(
+    `The raw value ${raw} lies outside the raw limits of ${sensor} (${known.rawMin ?? 'none'} to ${known.rawMax ?? 'none'}).`,
+    'Read it again, and type the raw value as the device shows it.',
+  );
 }

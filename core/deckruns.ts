@@ -4,7 +4,7 @@ import type { DeckAct, DeckBoard, DeckRun } from './deck.ts';
 import { fault, type ActContext, type ActResult, type Deck, type DeckFault } from './deckacts.ts';
 import { maySwim, swimmerOf } from './deckplan.ts';
 import { placeOfRepeat, planOrder, nextAttempt } from './deckorder.ts';
-import { missingBeforeFirst } from './deckready.ts';
+import { consentingAlone, missingBeforeFirst } from './deckready.ts';
 import { done, type Outcome } from './refusal.ts';
 
 export type RunAct = Extract<DeckAct, { act: 'order.make' | `run.${string}` }>;
@@ -52,6 +52,14 @@ export function applyToRuns(deck: Deck, act: RunAct, context: ActContext): Outco
     if (!runs.ok) return runs;
     const value = { ...board, seed: act.seed, runs: runs.value };
     return done({ part: 'board', value, says: `Order made from the seed ${act.seed}`, trial: null });
+  }
+  if (act.act === 'run.add' || act.act === 'run.caught') {
+    const { conditions } = context.protocol;
+    if (act.condition !== null && !conditions.includes(act.condition))
+      return fault(
+        `The protocol has no condition ${act.condition}.`,
+        conditions.length === 0 ? 'Leave the condition out.' : `Choose one of ${conditions.join(', ')}.`,
+      );
   }
   if (act.act === 'run.caught') return caught(deck, act, context);
   const found = act.act === 'run.add' ? null : (board.runs.find((run) => run.trial === act.trial) ?? null);
@@ -115,6 +123,11 @@ function begin(deck: Deck, run: DeckRun, context: ActContext, becomes: Becomes):
       `${run.participant} has no consent for measuring; without it there is no trial.`,
       'Enter the consent under Prepare, or skip the trial.',
     );
+  if (consentingAlone(plan).includes(run.participant))
+    return fault(
+      `${run.participant} is under 18 and only “given” is noted for measuring.`,
+      'Note assent and a guardian’s consent under Prepare once both are signed, or skip the trial. Local law decides.',
+    );
   if (board.closed !== null)
     return fault('The day is closed.', 'Open it again under Close the day, then go on.');
   const missing = missingBeforeFirst(deck, context.protocol)[0];
@@ -155,7 +168,7 @@ function added({ plan, board }: Deck, act: Extract<RunAct, { act: 'run.add' }>):
 }
 
 function answer(
-  { board }: Deck,
+  { plan, board }: Deck,
   run: DeckRun,
   act: Extract<RunAct, { act: 'run.answer' }>,
   context: ActContext,
@@ -183,7 +196,7 @@ function answer(
     ...plannedRun(run.participant, nextAttempt(answered, run.participant), run.condition),
     repeatOf: run.trial,
   };
-  const at = placeOfRepeat(answered, run, context.protocol.restMinS);
+  const at = placeOfRepeat(plan, answered, run, context.protocol.restMinS);
   return done({
     runs: answered.toSpliced(at, 0, again),
     says: `${run.trial} to be swum again as ${again.trial}: ${act.reason}`,

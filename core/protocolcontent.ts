@@ -113,7 +113,7 @@ export const protocolContent = z.strictObject({
   sectionPoints: z.strictObject({ start: bodyPoint, end: bodyPoint }),
   timing,
   attempts: z.number().int().min(1).max(50),
-  restMinS: notNegative,
+  restMinS: notNegative.max(86_400, 'takes at most a day, 86400 s'),
   /** Sampling rate of the hand sensors, Hz. */
   rateHz: positive,
   cameras: z

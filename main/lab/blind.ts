@@ -173,11 +173,14 @@ async function edit<T>(
       says: 'This second opinion is done and is not changed any more.',
       todo: 'Take back that it is done first, or begin another.',
     });
+  const key = itemKey(record.id, own.item);
+  // Taken before anything is waited for, so that what another window keeps meanwhile is noticed.
+  const before = standingOf(session, record.day, subject, key);
   const fault = await faultOf(place);
   if (fault !== null)
     return failed({ code: 'bad_input', says: fault, todo: 'Nothing was changed; correct it and try again.' });
   const says = `Second opinion ${record.id}, ${labelsOf(record.items, record.seed)[own.item - 1]}: ${wish.says}`;
-  const decided = decide(session, record.day, subject, itemKey(record.id, own.item), wish.now, says);
+  const decided = decide(session, record.day, subject, key, wish.now, says, before);
   return decided.ok ? getBlind(session, wish.session, wish.item) : decided;
 }
 
@@ -189,10 +192,9 @@ function decide(
   key: string,
   after: unknown,
   says: string,
+  before: unknown = standingOf(session, day, subject, key),
 ): Outcome<null, LabError> {
-  const { store } = session;
-  const before = store.inForce(day).get(subject)?.get(key)?.after ?? null;
-  const recorded = store.decide({
+  const recorded = session.store.decide({
     day,
     trial: null,
     subject,
@@ -204,6 +206,10 @@ function decide(
     at: now(),
   });
   return recorded.ok ? done(null) : storeFault(recorded.error);
+}
+
+function standingOf({ store }: Session, day: number, subject: string, key: string): unknown {
+  return store.inForce(day).get(subject)?.get(key)?.after ?? null;
 }
 
 function findSession(session: Session, id: number): Outcome<BlindRecord, LabError> {

@@ -4,7 +4,7 @@ import type { Hand } from '../../core/day.ts';
 import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
 import type { SensorCalibration } from '../../core/daysensors.ts';
 import { orderRefusals } from '../../core/dataset.ts';
-import { consentHolds } from '../../core/daytables.ts';
+import { UNNAMED, type Names } from '../../core/daylogwithheld.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { areaUsed, sectionOf } from '../../core/trialinput.ts';
 import type {
@@ -20,7 +20,7 @@ import type {
 import type { Decision } from '../store/decisions.ts';
 import { markingOf } from './marks.ts';
 import type { SensorChoice } from './choice.ts';
-import { deckStateOf } from './deckstate.ts';
+import { namesEverHidden, namesHidden } from './deckhidden.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 import {
   choicesOn,
@@ -40,10 +40,14 @@ interface StatusDecision {
   readonly reason: string | null;
 }
 
-/** A trial's status: the latest decision of a person, where there is one, else what trials.csv says. */
-export function statusOf(entry: TrialEntry, decided: unknown): StatusDecision {
-  if (decided !== null) return decided as StatusDecision;
-  return { status: entry.row.status, reason: entry.row.exclusion_reason };
+/**
+ * A trial's status: the latest decision of a person, where there is one, else what trials.csv says. A reason that names
+ * somebody hidden is not told.
+ */
+export function statusOf(entry: TrialEntry, decided: unknown, names: Names): StatusDecision {
+  if (decided === null) return { status: entry.row.status, reason: entry.row.exclusion_reason };
+  const { status, reason } = decided as StatusDecision;
+  return { status, reason: reason !== null && names(reason) ? UNNAMED : reason };
 }
 
 /** The decisions on a day's trials, by trial. */
@@ -83,6 +87,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
   const { day, outcomes } = computed.value;
   const { book, row } = day;
   const decisions = decisionsOn(session, id);
+  const names = namesHidden(session, id);
   const choices = choicesOn(session, day);
   return done({
     id,
@@ -92,7 +97,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
     poolLengthM: book.day.pool.lengthM,
     protocol: book.day.protocol,
     trials: book.trials.map((entry, index) => ({
-      ...summaryOf(entry, outcomes[index]!, decisions),
+      ...summaryOf(entry, outcomes[index]!, decisions, names),
       ...restsOn(day, entry, choices),
     })),
     calibrations: [...book.calibrations.values()].map(calibrationView),
@@ -109,9 +114,10 @@ function summaryOf(
   entry: TrialEntry,
   outcome: TrialOutcome,
   decisions: ReadonlyMap<string, Decision>,
+  names: Names,
 ): Omit<TrialSummary, keyof RestsOn> {
   const { strokes: _strokes, ...result } = outcome.result;
-  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null);
+  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null, names);
   return {
     trial: entry.row.trial,
     participant: entry.row.participant,
@@ -174,11 +180,11 @@ export async function viewTrial(
   const found = findTrial(day.value, trial);
   if (!found.ok) return found;
   const entry = found.value;
-  const outcome = await trialOutcome(session, day.value, entry);
-  if (!outcome.ok) return outcome;
+  const { trace, films, result } = await trialOutcome(session, day.value, entry);
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
-  const { status, reason } = statusOf(entry, decisionsOn(session, id).get(trial)?.after ?? null);
+  const decided = decisionsOn(session, id).get(trial)?.after ?? null;
+  const { status, reason } = statusOf(entry, decided, namesHidden(session, id));
   return done({
     dayId: id,
     day: day.value.row.day,
@@ -192,9 +198,9 @@ export async function viewTrial(
     section: sectionOf(entry),
     protocol: book.day.protocol,
     poolLengthM: book.day.pool.lengthM,
-    trace: outcome.value.trace,
-    films: outcome.value.films,
-    result: outcome.value.result,
+    trace,
+    films,
+    result,
     ...restsOn(day.value, entry, choicesOn(session, day.value)),
     inputs: inputsOf(day.value, entry),
     marking: markingOf(entry),
@@ -227,7 +233,7 @@ export async function decideTrial(
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;
   const decided = decisionsOn(session, wish.day).get(wish.trial)?.after ?? null;
-  if (statusOf(found.value, decided).status !== wish.seen)
+  if (statusOf(found.value, decided, namesHidden(session, wish.day)).status !== wish.seen)
     return failed({
       code: 'changed_meanwhile',
       says: `Another window has decided on trial ${wish.trial} in the meantime.`,
@@ -253,39 +259,29 @@ export async function decideTrial(
 }
 
 /** Every decision of a day; of swimmers who withdrew or do not consent, only that there was one. */
-export function historyOf(session: Session, day: number): readonly HistoryEntry[] {
-  const { plan } = deckStateOf(session, day) ?? { plan: { swimmers: [] } };
-  const hidden = plan.swimmers
-    .filter(({ consents }) => !consentHolds(consents.measuring))
-    .map(({ participant }) => participant);
-  const tells = (text: string) =>
-    text.split(/[^A-Za-z0-9_.-]+/).some((word) => hidden.some((code) => isOf(word, code)));
-  return session.store.history(day).map((decision) => {
-    const entry = toEntry(decision);
-    return tells(`${entry.says} ${entry.trial ?? ''}`)
-      ? { ...entry, trial: null, says: 'A decision about a swimmer whose data is hidden' }
-      : entry;
-  });
+export async function historyOf(session: Session, day: number): Promise<readonly HistoryEntry[]> {
+  const history = session.store.history(day);
+  const names = await namesEverHidden(session, day, history);
+  return history.map((decision) => veiled(toEntry(decision), names));
 }
 
-/** True where a word is a swimmer's code, or that of one of their trials. */
-function isOf(word: string, participant: string): boolean {
-  const bare = word.replace(/[.]+$/, '');
-  return (
-    bare === participant ||
-    (bare.startsWith(`${participant}-`) && /^\d+$/.test(bare.slice(participant.length + 1)))
-  );
+function veiled(entry: HistoryEntry, names: Names): HistoryEntry {
+  return names(entry.says) || names(entry.trial ?? '')
+    ? { ...entry, trial: null, says: 'A decision about a swimmer whose data is hidden' }
+    : entry;
 }
 
 /** Takes back, or brings back, one decision of a day. */
-export function turnBack(
+export async function turnBack(
   session: Session,
   day: number,
   way: 'undo' | 'redo',
-): Outcome<HistoryEntry | null, LabError> {
+): Promise<Outcome<HistoryEntry | null, LabError>> {
   const turned = session.store[way](day, operatorOf(session), now());
   if (!turned.ok) return storeFault(turned.error);
-  return done(turned.value === null ? null : toEntry(turned.value));
+  if (turned.value === null) return done(null);
+  const names = await namesEverHidden(session, day, session.store.history(day));
+  return done(veiled(toEntry(turned.value), names));
 }
 
 export function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {

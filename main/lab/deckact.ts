@@ -4,7 +4,7 @@ import type { AssignedSensor, DeckAct, DeckSetup } from '../../core/deck.ts';
 import { applyAct, type DeckFault } from '../../core/deckacts.ts';
 import type { Hand } from '../../core/day.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { DECK, deckOf, requireDeck } from './deckstate.ts';
+import { DECK, deckOf, requireDeck, type DeckState } from './deckstate.ts';
 import { acceptedOf, readRegister } from './register.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 
@@ -53,6 +53,8 @@ export function actOn(session: Session, id: number, act: DeckAct): Outcome<null,
   const found = requireDeck(session, id);
   if (!found.ok) return found;
   const state = found.value;
+  const wrong = fileFault(state, act);
+  if (wrong !== null) return failed({ code: 'bad_input', ...wrong });
   const who = operatorOf(session);
   const at = now();
   const applied = applyAct(deckOf(state), act, {
@@ -75,6 +77,32 @@ export function actOn(session: Session, id: number, act: DeckAct): Outcome<null,
     at,
   });
   return decided.ok ? done(null) : storeFault(decided.error);
+}
+
+/**
+ * Why an act on a file cannot be done; null where it can. A film is not taken for a trace, nor a trace for a film: the
+ * consent to filming counts for films.
+ */
+function fileFault(state: DeckState, act: DeckAct): DeckFault | null {
+  const given =
+    act.act === 'file.give'
+      ? { file: act.file, as: act.to?.as ?? null }
+      : act.act === 'run.caught' && act.file !== null
+        ? { file: act.file, as: 'film' as const }
+        : null;
+  if (given === null) return null;
+  const file = state.files.find(({ id }) => id === given.file);
+  if (file === undefined)
+    return {
+      says: `No file ${given.file} came in for this day.`,
+      todo: 'Look at the list of files as it is now.',
+    };
+  if (given.as === null || file.kind === 'other' || file.kind === given.as) return null;
+  const kind = (one: 'trace' | 'film') => (one === 'film' ? 'film' : 'trace of the sensors');
+  return {
+    says: `${file.name} is a ${kind(file.kind)} by its ending, not a ${kind(given.as)}.`,
+    todo: `Give it as a ${kind(file.kind)}, or set it aside.`,
+  };
 }
 
 /** A sensor as the register has it now, with the calibration in force: the newest accepted one. */

@@ -9,7 +9,8 @@ import type { LabError } from '../../core/contract.ts';
 import { HANDS, type Hand } from '../../core/day.ts';
 import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
 import { filmHolds } from '../../core/daytables.ts';
-import type { DeckCheckView } from '../../core/deckviews.ts';
+import { placeByName } from '../../core/deckfilename.ts';
+import type { DeckCheckView, FileView } from '../../core/deckviews.ts';
 import { codecFault } from '../../core/filmcodec.ts';
 import { clocksOf } from '../../core/marking.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
@@ -57,7 +58,8 @@ export async function arrivalCheck(
 ): Promise<ArrivalCheck> {
   const { trial } = entry.row;
   const about = aboutTrial(state, day, entry);
-  const key = JSON.stringify([fingerprintOf(session.version, day, entry), about]);
+  const unreadable = unreadableOf(state, entry);
+  const key = JSON.stringify([fingerprintOf(session.version, day, entry), about, unreadable]);
   const checks = known.get(session.store) ?? new Map<string, Kept>();
   known.set(session.store, checks);
   const place = `${state.id} ${trial}`;
@@ -70,9 +72,10 @@ export async function arrivalCheck(
     trial: input,
     series: rememberSeries(reading, input),
     traceFault:
-      reading.refused.find(({ file, line }) => file === entry.row.trace && line === null)?.reason ?? null,
+      reading.refused.find(({ file, line }) => file === entry.row.trace && line === null)?.reason ??
+      unreadable.trace,
     refusedRows: reading.refused.filter(({ file, line }) => file === entry.row.trace && line !== null).length,
-    films: filmsOf(entry, reading),
+    films: [...filmsOf(entry, reading), ...unreadable.films],
   });
   checks.set(place, { key, check });
   return check;
@@ -104,8 +107,27 @@ function aboutTrial(
     earlierZeroRaw: { left: left ?? null, right: right ?? null },
     cameraOnly: run?.beganMs === null && entry.row.trace === null && entry.films.size > 0,
     mayStillCome:
-      state.board.closed === null &&
-      (run?.endedMs == null || Date.now() - run.endedMs < STILL_COMES_MS),
+      state.board.closed === null && (run?.endedMs == null || Date.now() - run.endedMs < STILL_COMES_MS),
+  };
+}
+
+/** What came for a trial by its name and was kept aside, where nothing that can be read has come for the same place. */
+function unreadableOf(
+  { files, plan, board, protocol }: DeckState,
+  { row, films }: TrialEntry,
+): { readonly trace: string | null; readonly films: readonly ArrivalFilm[] } {
+  const cameras = protocol.content.cameras.map(({ camera }) => camera);
+  const named = files.flatMap(({ name, state, says }: FileView) => {
+    const place =
+      state === 'unreadable' ? placeByName(name, plan.setup.files.names, board.runs, cameras) : null;
+    return place?.trial === row.trial ? [{ name, says, ...place }] : [];
+  });
+  const latest = new Map(named.filter(({ as }) => as === 'film').map((film) => [film.camera!, film]));
+  return {
+    trace: row.trace === null ? (named.findLast(({ as }) => as === 'trace')?.says ?? null) : null,
+    films: [...latest]
+      .filter(([camera]) => !films.has(camera))
+      .map(([camera, { name, says }]) => ({ camera, file: name, frameTimesS: [], fault: says, clock: null })),
   };
 }
 

@@ -9,7 +9,7 @@ import { done, failed, type Outcome } from '../../core/refusal.ts';
 import type { Backup } from '../store/backup.ts';
 import { makeDataset, type DatasetOutcome } from './dataset.ts';
 import { localClock } from './deckclock.ts';
-import { exportDay } from './exportday.ts';
+import { exportDay, isStillAllowed, withdrawnMeanwhile } from './exportday.ts';
 import type { Done, Progress } from './jobs.ts';
 import { allowedFolder, isWithin } from './places.ts';
 import type { ProcessedDay } from './process.ts';
@@ -201,6 +201,8 @@ async function writeBoth(
       says: `The dataset of ${day} was not made: ${outcome.says}`,
       todo: 'Nothing was left in its place. Put the day right, or choose another folder, then make it again.',
     });
+  if (!(await isStillAllowed(session, id, stored.value.book)))
+    return withdrawnMeanwhile('The dataset was not made');
   return done({ day: id, says: datasetText(outcome.processed, leftOut.swimmers, day, out) });
 }
 

@@ -1,12 +1,10 @@
 /** The log of a testing day and its deck sheets as pages, and as PDF where the host can print. */
-import { z } from 'zod';
-import { consentHolds } from '../../core/daytables.ts';
 import { dayLogHtml } from '../../core/daylog.ts';
-import type { DeckPlan } from '../../core/deck.ts';
 import { deckSheetsHtml } from '../../core/decksheets.ts';
 import type { CloseView, DeckTrialView } from '../../core/deckviews.ts';
 import type { SensorDayCheck } from '../../core/checkreading.ts';
 import { localClock, zoneText } from './deckclock.ts';
+import { formerCodes } from './deckhidden.ts';
 import type { DeckState } from './deckstate.ts';
 import type { Resource } from './port.ts';
 import { now, operatorOf, type Session } from './session.ts';
@@ -49,10 +47,7 @@ function logOf(session: Session, state: DeckState, { hashes, ...log }: LogState)
     ...log,
     files: state.files.map((file) => ({ ...file, sha256: hashes.get(file.id) ?? null })),
     decisions: history,
-    former: formerCodes(
-      state.plan,
-      history.map(({ after }) => after),
-    ),
+    former: formerCodes(state.plan, history),
     printed: { at, who: operatorOf(session), version: session.version },
     clock: (instant) => withoutDate(localClock(instant), state.plan.setup.date),
     zone: zoneText(at),
@@ -62,18 +57,4 @@ function logOf(session: Session, state: DeckState, { hashes, ...log }: LogState)
 /** An instant of the day itself needs no date. */
 function withoutDate(clock: string, date: string): string {
   return clock.startsWith(`${date} `) ? clock.slice(date.length + 1) : clock;
-}
-
-const withSwimmers = z.object({ swimmers: z.array(z.object({ participant: z.string() })) });
-
-/** Codes of any earlier plan of the day that no consenting swimmer has now: their history is not to be printed. */
-function formerCodes({ swimmers }: DeckPlan, decided: readonly unknown[]): readonly string[] {
-  const consenting = new Set(
-    swimmers.flatMap(({ participant, consents }) => (consentHolds(consents.measuring) ? [participant] : [])),
-  );
-  const codes = decided.flatMap((value) => {
-    const plan = withSwimmers.safeParse(value);
-    return plan.success ? plan.data.swimmers.map(({ participant }) => participant) : [];
-  });
-  return [...new Set(codes)].filter((code) => !consenting.has(code));
 }

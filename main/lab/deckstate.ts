@@ -3,6 +3,7 @@ import type { LabError } from '../../core/contract.ts';
 import type { DeckBoard, DeckPlan, DeckSetup } from '../../core/deck.ts';
 import type { Deck } from '../../core/deckacts.ts';
 import { pathOfFile, type PlacedFile } from '../../core/deckday.ts';
+import { namesWithdrawn, UNNAMED } from '../../core/daylogwithheld.ts';
 import { nameWithheld, placeFiles } from '../../core/deckfiles.ts';
 import type { FilesOf } from '../../core/deckfilefacts.ts';
 import { firstPlan } from '../../core/deckplan.ts';
@@ -79,7 +80,11 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly Store
   const decided = store.inForce(row.day).get(DECK);
   const plan = (decided?.get('plan')?.after ?? firstPlan(row.setup as DeckSetup)) as DeckPlan;
   const board = (decided?.get('board')?.after ?? firstBoard()) as DeckBoard;
-  const files = placeFiles(arrivals, board, filesOf(plan, content));
+  const names = namesWithdrawn(plan);
+  // What a person wrote when setting a file aside may name a swimmer who withdrew since.
+  const files = placeFiles(arrivals, board, filesOf(plan, content)).map((file) =>
+    names(file.says) ? { ...file, says: `The reason is ${UNNAMED}.` } : file,
+  );
   const hashes = new Map(arrivals.map(({ id, sha256 }) => [id, sha256]));
   const placed = files.flatMap(({ id, name, state, place }) => {
     const sha256 = hashes.get(id) ?? null;

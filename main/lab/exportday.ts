@@ -1,14 +1,17 @@
 /** A day written as a day folder, with everything decided in it; `lanebench process` reads it to the same numbers. */
 import { existsSync } from 'node:fs';
+import { rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { FilmsToExport, LabError } from '../../core/contract.ts';
-import type { TrialEntry } from '../../core/daybook.ts';
+import type { Daybook, TrialEntry } from '../../core/daybook.ts';
 import { dayFolderTexts, withoutFilms } from '../../core/dayexport.ts';
+import { filmHolds } from '../../core/daytables.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import { isFree, recover, writeFolder, type OutFile } from '../files/outfolder.ts';
 import { insidePath } from '../files/source.ts';
 import { decisionsOn, statusOf } from './dayview.ts';
 import { decidedOn } from './decided.ts';
+import { namesHidden } from './deckhidden.ts';
 import { allowedFolder, isWithin } from './places.ts';
 import type { Session } from './session.ts';
 import { storedDay, type StoredDay } from './stored.ts';
@@ -44,7 +47,29 @@ export async function exportDay(
       todo: 'Nothing was left there. See that there is room and that you may write, or choose another folder.',
     });
   }
-  return done({ path: out, files: files.size });
+  if (await isStillAllowed(session, id, book)) return done({ path: out, files: files.size });
+  await rm(out, { recursive: true, force: true });
+  return withdrawnMeanwhile('The day was not exported');
+}
+
+/** True where nobody of a day as it was has withdrawn a consent since. */
+export async function isStillAllowed(session: Session, id: number, was: Daybook): Promise<boolean> {
+  const day = await storedDay(session, id);
+  if (!day.ok) return false;
+  const swimmers = new Map(day.value.book.roster.map((row) => [row.participant, row]));
+  return was.roster.every((row) => {
+    const now = swimmers.get(row.participant);
+    if (now === undefined || (filmHolds(row) && !filmHolds(now))) return false;
+    return row.film_sharing_consent !== 'given' || now.film_sharing_consent === 'given';
+  });
+}
+
+export function withdrawnMeanwhile(what: string): { readonly ok: false; readonly error: LabError } {
+  return failed({
+    code: 'changed_meanwhile',
+    says: `${what}: a consent was withdrawn while it was being written.`,
+    todo: 'Nothing was left there. Do it again: what may no longer be shown is then left out.',
+  });
 }
 
 /** Whose films do not go along. */
@@ -80,10 +105,11 @@ function taken(path: string): { readonly ok: false; readonly error: LabError } {
 async function filesOf(session: Session, day: StoredDay): Promise<ReadonlyMap<string, OutFile>> {
   const { book, row, source } = day;
   const decisions = decisionsOn(session, row.id);
+  const names = namesHidden(session, row.id);
   const words = new Map(
     book.trials.map((entry) => {
       const { trial } = entry.row;
-      return [trial, statusOf(entry, decisions.get(trial)?.after ?? null)] as const;
+      return [trial, statusOf(entry, decisions.get(trial)?.after ?? null, names)] as const;
     }),
   );
   const files = new Map<string, OutFile>(dayFolderTexts(book, words, decidedOn(session, row.id).areas));

@@ -3,6 +3,7 @@ import { realpath } from 'node:fs/promises';
 import { CONTRACT, isCallName, type AppView, type CallName, type LabError } from '../../core/contract.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
 import type { DayView, JobView } from '../../core/views.ts';
+import { databaseFault } from '../store/errors.ts';
 import { openStore } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './benchcalls.ts';
 import { deckCalls } from './deckcalls.ts';
@@ -78,7 +79,7 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   watches.resume();
   const calls = callsOf(session, jobs, watches);
   return {
-    carry: (name, input) => carry(calls, name, input),
+    carry: (name, input) => carry(session, calls, name, input),
     resource: (path) => findResource(session, path),
     async close() {
       await jobs.close();
@@ -90,7 +91,12 @@ export async function openLab(options: LabOptions): Promise<Lab> {
 
 type Calls = CallsNamed<CallName>;
 
-async function carry(calls: Calls, name: string, input: unknown): Promise<Outcome<unknown, LabError>> {
+async function carry(
+  { store }: Session,
+  calls: Calls,
+  name: string,
+  input: unknown,
+): Promise<Outcome<unknown, LabError>> {
   if (!isCallName(name)) return failed(badInput(`There is no call ${name}.`));
   const read = CONTRACT[name].input.safeParse(input);
   if (!read.success) {
@@ -98,7 +104,13 @@ async function carry(calls: Calls, name: string, input: unknown): Promise<Outcom
     return failed(badInput(`${name}: ${issue?.path.join('.') ?? ''} ${issue?.message ?? 'cannot be read'}`));
   }
   const answer = calls[name] as (input: unknown) => ReturnType<Calls[CallName]>;
-  return answer(read.data);
+  try {
+    return await answer(read.data);
+  } catch (error) {
+    const fault = databaseFault(error, store.folder);
+    if (fault === null) throw error;
+    return storeFault(fault);
+  }
 }
 
 function badInput(says: string): LabError {
@@ -139,7 +151,7 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     'jobs.cancel': (input) => job(jobs.cancel(input.job)),
     'trials.get': ({ day, trial }) => viewTrial(session, day, trial),
     'trials.decide': (wish) => decideTrial(session, wish),
-    'history.list': ({ day }) => done(historyOf(session, day)),
+    'history.list': async ({ day }) => done(await historyOf(session, day)),
     'history.undo': ({ day }) => turnBack(session, day, 'undo'),
     'history.redo': ({ day }) => turnBack(session, day, 'redo'),
     ...reviewCalls(session),

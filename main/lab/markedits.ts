@@ -37,7 +37,7 @@ type Answer = Promise<Outcome<TrialView, LabError>>;
 /** One kind of edit: which value it is of, what forbids it, and under which name it is kept. */
 interface Kind<T> {
   readonly standing: (marking: TrialMarking) => T;
-  readonly fault: (place: Place, now: T) => string | null | Promise<Outcome<string | null, LabError>>;
+  readonly fault: (place: Place, now: T) => string | null | Promise<string | null>;
   readonly subject: string;
   readonly key: (session: Session, place: Place) => string;
   /** The value as it is kept. */
@@ -129,18 +129,18 @@ async function carryOut<T>(session: Session, wish: Edit<T>, kind: Kind<T>): Answ
       todo: 'Look at what stands there now, then do it again.',
     });
   if (sameWords(wish.seen, wish.now)) return viewTrial(session, wish.day, wish.trial);
-  const answered = await kind.fault(place, wish.now);
-  if (typeof answered === 'object' && answered !== null && !answered.ok) return answered;
-  const fault = typeof answered === 'object' && answered !== null ? answered.value : answered;
+  const key = kind.key(session, place);
+  // Taken before anything is waited for, so that what another window keeps meanwhile is noticed.
+  const before = session.store.inForce(wish.day).get(kind.subject)?.get(key)?.after ?? null;
+  const fault = await kind.fault(place, wish.now);
   if (fault !== null)
     return failed({ code: 'bad_input', says: fault, todo: 'Nothing was changed; correct it and try again.' });
-  const key = kind.key(session, place);
   const recorded = session.store.decide({
     day: wish.day,
     trial: wish.trial,
     subject: kind.subject,
     key,
-    before: session.store.inForce(wish.day).get(kind.subject)?.get(key)?.after ?? null,
+    before,
     after: kind.keep(wish.now),
     says: wish.says,
     who: operatorOf(session),
@@ -165,16 +165,10 @@ function markingRater(session: Session, day: StoredDay, entry: TrialEntry): Rate
   return freeCode(toCode(operatorOf(session), 'operator'), new Set(blind.map(({ rater }) => rater)));
 }
 
-async function marksFault(
-  { session, day, entry }: Place,
-  marks: readonly MarkRow[],
-): Promise<Outcome<string | null, LabError>> {
+async function marksFault({ session, day, entry }: Place, marks: readonly MarkRow[]): Promise<string | null> {
   const outcome = await trialOutcome(session, day, entry);
-  if (!outcome.ok) return outcome;
   const { marks: before } = markingOf(entry);
-  const fault =
-    orderAndShape(day, entry, outcome.value, before, marks) ?? lastOne(entry.events, marks.length, 'marks');
-  return { ok: true, value: fault };
+  return orderAndShape(day, entry, outcome, before, marks) ?? lastOne(entry.events, marks.length, 'marks');
 }
 
 /** Why marks cannot be kept beside those before them: their shape, or the order rules. */

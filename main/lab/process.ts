@@ -1,7 +1,13 @@
 /**
  * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
  */
-import { assembleDay, traceColumnsOf, type Daybook, type DayTexts, type TrialEntry } from '../../core/daybook.ts';
+import {
+  assembleDay,
+  traceColumnsOf,
+  type Daybook,
+  type DayTexts,
+  type TrialEntry,
+} from '../../core/daybook.ts';
 import type { TrialRecord } from '../../core/dataset.ts';
 import { readDay } from '../../core/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../core/daytables.ts';

@@ -15,7 +15,7 @@ import { now, operatorOf, storeFault, type Session } from './session.ts';
 const PROTOCOL_FORMAT = 'lanebench-protocol/1';
 
 const protocolFile = z.strictObject({
-  format: z.literal(PROTOCOL_FORMAT),
+  format: z.literal(PROTOCOL_FORMAT, `takes "${PROTOCOL_FORMAT}"; without it this is no protocol file`),
   protocol: z.string().refine(isCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -'),
   version: z.number().int().positive().nullable(),
   content: protocolContent,

@@ -36,9 +36,8 @@ export async function tryRule(
   const book = laidOver(session, id, day.own, rule);
   const changes: ChoicePreview['changes'][number][] = [];
   for (const [index, entry] of day.book.trials.entries()) {
-    const outcome = await trialOutcome(session, day, entry);
-    if (!outcome.ok) return outcome;
-    const before = outcome.value.result.hands;
+    const { result } = await trialOutcome(session, day, entry);
+    const before = result.hands;
     const after = await peaksBy(day, book, index);
     for (const hand of HANDS) {
       if (sensorWorn(book.day, entry.row, hand) === null) continue;

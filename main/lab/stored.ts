@@ -26,7 +26,7 @@ import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';
 import { readRegister } from './register.ts';
-import { now, storeFault, type Session } from './session.ts';
+import { now, type Session } from './session.ts';
 
 /** What is kept of a computed trial. */
 export interface TrialOutcome {
@@ -145,35 +145,27 @@ export async function trialOutcomes(
   if (!day.ok) return day;
   const outcomes: TrialOutcome[] = [];
   for (const entry of day.value.book.trials) {
-    const outcome = await trialOutcome(session, day.value, entry);
-    if (!outcome.ok) return outcome;
-    outcomes.push(outcome.value);
+    outcomes.push(await trialOutcome(session, day.value, entry));
     onTrial();
   }
   return done({ day: day.value, outcomes });
 }
 
-/** One trial's outcome: the kept one where nothing it came from changed, else computed and kept. */
+/** One trial's outcome: the kept one where nothing it came from changed, else computed, and kept where that can be. */
 export async function trialOutcome(
   session: Session,
   day: StoredDay,
   entry: TrialEntry,
-): Promise<Outcome<TrialOutcome, LabError>> {
+): Promise<TrialOutcome> {
   const { store } = session;
   const { trial } = entry.row;
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
-  if (kept !== null) return done(JSON.parse(kept.json) as TrialOutcome);
+  if (kept !== null) return JSON.parse(kept.json) as TrialOutcome;
   const outcome = await computeTrial(session, day, entry);
-  const put = store.putResult(
-    day.row.id,
-    trial,
-    fingerprint,
-    inputsOf(day, entry),
-    JSON.stringify(outcome),
-    now(),
-  );
-  return put.ok ? done(outcome) : storeFault(put.error);
+  // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
+  store.putResult(day.row.id, trial, fingerprint, inputsOf(day, entry), JSON.stringify(outcome), now());
+  return outcome;
 }
 
 /** Computes a trial; nothing is kept. */

@@ -62,6 +62,11 @@ export async function attemptAsync<T>(
   }
 }
 
+/** What the lab file's own fault means, where reading it failed outside of `attempt`; null where something else failed. */
+export function databaseFault(caught: unknown, folder: string): StoreError | null {
+  return caught instanceof BetterSqlite.SqliteError ? errorFor(caught.code, folder) : null;
+}
+
 /** The error a person is told of; throws `caught` on where it is none. */
 function asStoreError(caught: unknown, folder: string): StoreError {
   if (caught instanceof StoreFailure) return caught.error;

@@ -1,35 +1,7 @@
 /** No screen and no dialog breaks a rule that axe-core can see: WCAG 2.2 A and AA, and its best practices. */
-import axe from 'axe-core';
-import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
+import { axeFaults } from './axefaults.ts';
 import { journey } from './journey.ts';
-
-const SIZES = [
-  { width: 1280, height: 800 },
-  { width: 800, height: 800 },
-] as const;
-
-/** Violations on what is on the screen, at both sizes; each with the size and the first element that breaks it. */
-async function faults(page: Page, where: string): Promise<readonly string[]> {
-  const found: string[] = [];
-  for (const size of SIZES) {
-    await page.setViewportSize(size);
-    // As a text, since the page itself lets in no script but its own.
-    await page.evaluate(`window.axe ?? (() => { ${axe.source} })()`);
-    const { violations } = await page.evaluate(() =>
-      (window as unknown as { axe: typeof axe }).axe.run(document, {
-        runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-        resultTypes: ['violations'],
-      }),
-    );
-    for (const { id, nodes } of violations)
-      found.push(
-        `${where}, ${size.width} px: ${id} (${nodes.length}) ${nodes[0]?.html} ${nodes[0]?.failureSummary}`,
-      );
-  }
-  await page.setViewportSize(SIZES[0]);
-  return found;
-}
 
 const dialogs = [
   [/^Cautions$/, 'Cautions'],
@@ -44,7 +16,7 @@ journey('accessibility', [], (scene) => {
   it('is really looked for', async () => {
     const { page } = scene;
     await page.evaluate(() => document.querySelector('main')!.append(document.createElement('button')));
-    expect((await faults(page, 'a button without a name')).join()).toContain('button-name');
+    expect((await axeFaults(page, 'a button without a name')).join()).toContain('button-name');
     await page.reload();
   });
 
@@ -54,7 +26,7 @@ journey('accessibility', [], (scene) => {
     const found: string[] = [];
     for (const theme of themes) {
       await choose(theme);
-      found.push(...(await faults(page, `${theme}, no day`)));
+      found.push(...(await axeFaults(page, `${theme}, no day`)));
     }
     expect(found).toEqual([]);
   });
@@ -62,7 +34,7 @@ journey('accessibility', [], (scene) => {
   it.each(themes)('holds on every screen and dialog, %s', async (theme) => {
     const { page } = scene;
     const found: string[] = [];
-    const look = async (what: string) => void found.push(...(await faults(page, what)));
+    const look = async (what: string) => void found.push(...(await axeFaults(page, what)));
     const close = () => page.getByRole('dialog').getByRole('button', { name: 'Close', exact: true }).click();
     if (theme === 'Light') {
       await page.getByRole('button', { name: 'Open the sample day' }).click();

@@ -4,137 +4,42 @@
  * withdraws, the program is killed in the middle; the day is closed. The dataset is then what the command line makes of
  * the exported folder, and of a folder written by hand from the same files (the sample day's; invented).
  */
-import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { mkdirSync, readdirSync, readFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import Papa from 'papaparse';
 import { expect, it } from 'vitest';
 import { lanebench } from '../main/cli/run.ts';
 import { dryRunTrace, Recorder } from './deckfiles.ts';
-import { chooseFolder, DeckJourney, fileOf, hasTrace, runOf } from './deckjourney.ts';
-import { LEAVING, recordedAs, STAYING, SWIMMERS, writeByHand, type Answered } from './decksample.ts';
+import { chooseFolder, type DeckJourney, fileOf, hasTrace, plain, runOf } from './deckjourney.ts';
+import { beginDay, buildProtocol, INITIALS, prepareDay } from './deckprepare.ts';
+import { LEAVING, recordedAs, sampleTable, STAYING, writeByHand } from './decksample.ts';
+import { AGAIN, CUT, DeckStory } from './deckstory.ts';
 import { journey } from './journey.ts';
 
 const DAY = 'quay-evening';
-const CUT = 100_000;
-const AGAIN = 'touched the lane rope';
-const INITIALS = 'KL';
-/** The trial that is being swum when the power fails: the last of the first round. */
-const KILLED_AT = 5;
+/** Its order has the trial with the kill in the middle of the day. */
+const SEED = 'quay-8';
+/** The trial that is being swum when the power fails. */
+const KILLED_IN = 'P06-1';
 const TABLES = ['trials.csv', 'strokes.csv', 'participants.csv', 'calibrations.csv'] as const;
 
 journey('a testing day on deck', ['--sample'], (scene) => {
   let recorder: Recorder;
   let deck: DeckJourney;
-  /** In the order of swimming. */
-  const swum: string[] = [];
-  const answers = new Map<string, Answered>();
-  /** Files that are still being written. */
-  const writing: Promise<void>[] = [];
+  let story: DeckStory;
 
   const part = (title: string) => scene.page.locator(`section[aria-labelledby="${title}"]`);
   const button = (name: string | RegExp) => scene.page.getByRole('button', { name });
-  const status = (says: string | RegExp) => scene.page.getByRole('status').filter({ hasText: says }).first();
-  const plain = (text: string | null) => (text ?? '').replaceAll('\u00a0', ' ').replaceAll(/\s+/g, ' ');
 
-  it('begins with a protocol, its section moved by keys, dragged and typed', async () => {
-    const { page } = scene;
-    await page.getByRole('link', { name: 'Protocols' }).click();
-    await button(/^Begin with this.*20 m sprint to the wall/).click();
-    await page.getByLabel('Code of the protocol').fill('quay-sprint');
-    await button('Begin this protocol').click();
-    await page.getByRole('heading', { name: 'The pool, drawn to scale' }).waitFor();
-
-    const slider = (name: string) => page.getByRole('slider', { name });
-    const says = async (name: string) => plain(await slider(name).getAttribute('aria-valuetext'));
-    await slider('Beginning of the measured section').focus();
-    for (const key of ['Shift+ArrowLeft', 'ArrowLeft', 'ArrowLeft']) await page.keyboard.press(key);
-    expect(await says('Beginning of the measured section')).toBe(
-      '11.2 m to the finishing wall, 8.8 m from the start',
-    );
-    const band = await slider('Whole measured section').boundingBox();
-    const at = { x: band!.x + band!.width / 2, y: band!.y + 20 };
-    await page.mouse.move(at.x, at.y);
-    await page.mouse.down();
-    // 11.2 m are as wide as the band: 2 m towards the start.
-    await page.mouse.move(at.x - (2 * band!.width) / 11.2, at.y, { steps: 6 });
-    await page.mouse.up();
-    expect(await says('Whole measured section')).toBe(
-      '11.2 m long, from 13.2 m to 2.0 m before the finishing wall',
-    );
-    await page.getByLabel('Begins before the wall at').fill('10');
-    await page.getByLabel('Ends before the wall at').fill('0');
-    expect(await says('Whole measured section')).toBe(
-      '10.0 m long, from 10.0 m to 0.0 m before the finishing wall',
-    );
-    await page.getByText('reach', { exact: false }).first().waitFor();
-
-    await page.getByLabel('Name of the protocol').fill('Quay sprint');
-    await page.getByLabel('Attempts per swimmer').fill('2');
-    await page.getByLabel('Least rest between attempts').fill('1');
-    await page.getByRole('radio', { name: 'Random' }).check();
-    await page.getByLabel('Sampling rate, hand sensors').fill('500');
-    await page.getByLabel('Frame rate of A').fill('50');
-    await button('Add a camera').click();
-    await page.getByLabel('Frame rate of B').fill('59.94');
-    await page.getByLabel('Column of the left hand').fill('L');
-    await page.getByLabel('Column of the right hand').fill('R');
-    await page.getByLabel('Name 2').fill('{trial}-{camera}');
-    await button('Keep as version 1').click();
-    await page.getByText('Version 1, as it was kept.').waitFor();
-  });
+  it('begins with a protocol, its section moved by keys, dragged and typed', () => buildProtocol(scene));
 
   it('becomes a day with its roster, consents, sensors, checklist, order and watched folder', async () => {
-    const { page } = scene;
-    await page.getByRole('link', { name: 'Start a testing day with this version' }).first().click();
-    await page.getByLabel('Code of the day').fill(DAY);
-    await page.getByLabel('Venue').fill('Quay Baths (invented)');
-    await page.getByLabel('Water temperature, °C').fill('27');
-    await page.getByLabel('Latitude, °').fill('54.3');
-    await page.getByLabel('Altitude, m').fill('12');
-    await button('Begin this testing day').click();
-    await page.waitForURL(/#\/day\/\d+\/prepare$/);
-    deck = new DeckJourney(scene, Number(/day\/(\d+)/.exec(page.url())![1]));
-
-    await button('Take from a table…').click();
-    await page.getByLabel('or paste the table').fill(pastedRoster());
-    await button('Read this table').click();
-    await page.getByLabel('Code (needed)').selectOption('Cap');
-    const take = button('Take 6 swimmers; 1 row left out');
-    await take.waitFor();
-    const leftOut = page.getByRole('row').filter({ hasText: 'Left out.' });
-    expect(plain(await leftOut.innerText())).toMatch(/^8 .*green cap/);
-    await take.click();
-    await page.getByRole('dialog').waitFor({ state: 'detached' });
-
-    await page.getByLabel('Measuring, P03').selectOption('assent_and_guardian');
-    for (const { participant } of SWIMMERS) {
-      await page.getByLabel(`Filming, ${participant}`).selectOption('given');
-      await page
-        .getByLabel(`Showing film, ${participant}`)
-        .selectOption(participant === 'P04' ? 'withheld' : 'given');
-    }
-    await deck.until('consents', ({ plan }) =>
-      plan.swimmers.every(
-        ({ consents }) => consents.filming === 'given' && consents.sharing !== 'not_asked',
-      ),
-    );
-    await button('Put on S-01, left hand').click();
-    await button('On; take off S-01, left hand').waitFor();
-    await button('Put on S-02, right hand').click();
-    await button('On; take off S-02, right hand').waitFor();
-    await page.getByLabel('Initials of who ticks').fill(INITIALS);
-    const checks = part('prepare-checklist').getByRole('checkbox');
-    for (let line = 0; line < (await checks.count()); line++) {
-      await checks.nth(line).check();
-      await part('prepare-checklist').getByText(INITIALS, { exact: true }).nth(line).waitFor();
-    }
-    await page.getByLabel('Seed').fill(DAY);
-    await button('Make the order').click();
-    await page.getByRole('list', { name: 'Order of the trials' }).waitFor();
-
+    deck = await beginDay(scene, DAY);
+    await prepareDay(scene, deck, SEED);
     recorder = new Recorder(join(scene.place.person, 'incoming'));
     await button('Choose the folder…').click();
     await chooseFolder(scene, 'incoming', 'Watch this folder');
-    await part('prepare-watch').getByText('Watching', { exact: true }).waitFor();
+    await part('prepare-watch').getByText('✓ Watching').waitFor();
   });
 
   it('is not begun before the dry run is confirmed', async () => {
@@ -147,66 +52,237 @@ journey('a testing day on deck', ['--sample'], (scene) => {
     await button('Confirm the dry run').click();
     await page.getByText(`Confirmed by ${INITIALS}`).waitFor();
     expect(await deck.now()).toMatch(/^P0\d-1$/);
+    story = new DeckStory(scene, deck, recorder);
   });
 
-  /** Two swims and what arrives of them; the power fails while the sixth swimmer is in the water. */
-  it('runs the first swimmers while their files come in', async () => {
-    while (swum.length < KILLED_AT) await swimAndAnswerBefore();
+  it('runs the first trials while their files come in', async () => {
+    while ((await deck.now()) !== KILLED_IN) await story.next();
+    expect(story.swum).toHaveLength(5);
+    await story.answerLast();
   });
 
   it('goes on after a kill where it was, with what came meanwhile', async () => {
-    const { page } = scene;
-    const trial = (await deck.now())!;
-    await deck.begin(trial);
-    await status(`${trial} has begun.`).waitFor();
-    await Promise.all(writing);
-    const before = await deck.until('quiet', ({ watch }) => watch.arriving.every(({ name }) => /withheld/.test(name)));
-    recorder.drop(recordedAs(trial).film, `${trial}.${ending(trial)}`);
-    await page.waitForTimeout(300);
+    const recorded = recordedAs(KILLED_IN);
+    await deck.begin(KILLED_IN);
+    await part('deck-now').getByText('In the water', { exact: true }).waitFor();
+    const before = await deck.look();
+    recorder.dropCut(recorded.film, `${KILLED_IN}.mp4`, CUT);
+    await deck.until('the film on its way', ({ watch }) =>
+      watch.arriving.some(({ name }) => name === `${KILLED_IN}.mp4`),
+    );
     await scene.program.kill();
-    recorder.drop(`traces/${trial}.csv`, `${trial}.csv`);
+    recorder.drop(recorded.trace!, `${KILLED_IN}.csv`);
     recorder.drop(recordedAs('P03-1').film, 'P03-1.mp4');
     await scene.startAgain();
     // The window that was left tells of calls that nobody answered any more, and of nothing else.
     expect(scene.faults.splice(0).filter((fault) => !fault.includes('net::ERR_'))).toEqual([]);
+
     await deck.go('deck');
+    await part('deck-now').getByText('In the water', { exact: true }).waitFor();
     const after = await deck.look();
     expect([after.plan, after.board]).toEqual([before.plan, before.board]);
     expect(after.files.slice(0, before.files.length)).toEqual(before.files);
-    await part('deck-now').getByText('In the water', { exact: true }).waitFor();
-    await deck.end(trial);
     await part('arrivals-title').getByText('Watching incoming.').waitFor();
     const arrived = await deck.until(
-      'what was dropped while it was dead',
-      (view) => hasTrace(view, trial) && fileOf(view, 'P03-1.mp4')?.state === 'placed',
+      'what was dropped while it was down',
+      (view) =>
+        hasTrace(view, KILLED_IN) &&
+        fileOf(view, 'P03-1.mp4')?.state === 'placed' &&
+        fileOf(view, `${KILLED_IN}.mp4`)?.state === 'unreadable',
     );
-    expect(fileOf(arrived, 'P03-1.mp4')!.place).toEqual({ trial: 'P03-1', as: 'film', camera: 'A' });
-    swum.push(trial);
+    expect(fileOf(arrived, `${KILLED_IN}.mp4`)!.says).toContain('was cut short');
+    recorder.drop(recorded.film, `${KILLED_IN}-A.mp4`);
+    await deck.end(KILLED_IN);
+    story.noteSwum(KILLED_IN);
   });
 
-  it('runs to the end, with a repeat of the trial that is to be swum again', async () => {
-    while ((await deck.now()) !== null) await swimAndAnswerBefore();
-    await answerLast();
-    // The answer to the last trial may ask for another.
-    while ((await deck.now()) !== null) await swimAndAnswerBefore();
-    await answerLast();
-    await Promise.all(writing);
+  it('runs to the end, with the repeat of a trial and without who withdrew', async () => {
+    await story.finish();
     const view = await deck.look();
     const planned = STAYING.flatMap((code) => [`${code}-1`, `${code}-2`]);
     expect(view.board.runs.map(({ trial }) => trial).toSorted()).toEqual([...planned, 'P01-3'].toSorted());
     expect(runOf(view, 'P01-3')).toMatchObject({ repeatOf: 'P01-2', state: 'swum' });
     expect(runOf(view, 'P04-2')!.state).toBe('skipped');
+    expect(view.board.notes.map(({ kind, says }) => [kind, says])).toEqual([
+      ['note', 'Breathed late'],
+      ['incident', 'A child ran along the lane'],
+    ]);
   });
 
-  function pastedRoster(): string {
-    const lines = SWIMMERS.map((row) =>
-      [
-        ...[row['participant'], row['sex'], row['birth_year'], row['height_cm'], row['mass_kg']],
-        ...[row['left_hand_area_cm2'], row['right_hand_area_cm2'], row['hand_area_u_cm2']],
-        row['participant'] === 'P03' ? '' : row['consent'],
-      ].join(';'),
+  it('knows every file that came, and none of the swimmer who withdrew', async () => {
+    const { page } = scene;
+    const view = await deck.until(
+      'all films of the trials',
+      ({ trials }) => trials.filter(({ films }) => films.length > 0).length === story.swum.length - 1,
     );
-    const heads = 'Cap;Sex;Born;Height;Body mass;Left hand area;Right hand area;u of area;Consent to measuring';
-    return [heads, ...lines, 'green cap;male;2003;180;80;150;150;2;given', ''].join('\n');
+    const filmed = view.trials.find(({ trial }) => trial === 'P01-1')!.films;
+    expect(filmed.map(({ camera }) => camera).toSorted()).toEqual(['A', 'B']);
+    const untraced = view.trials.filter(({ trace }) => trace === null).map(({ trial }) => trial);
+    expect(untraced.toSorted()).toEqual(['P03-2', 'P04-2']);
+    expect(fileOf(view, 'P02-1 (copy).csv')).toMatchObject({
+      state: 'twice',
+      says: 'Its content came before, as P02-1.csv.',
+    });
+    expect(
+      view.files.find(({ name, state }) => name === 'P06-2.csv' && state === 'unreadable'),
+    ).toBeDefined();
+    expect(fileOf(view, 'run_0012.csv')).toMatchObject({ state: 'placed', by: 'person' });
+    const { board, trials, files, watch } = view;
+    expect(JSON.stringify({ board, trials, files, watch })).not.toContain(LEAVING);
+    expect(watch.arriving).toHaveLength(3);
+    await deck.go('files');
+    await page.getByText('run_0012.csv').first().waitFor();
+    // The code stands beside its consents, and nowhere else.
+    const shown = plain(await page.locator('main').innerText());
+    expect(shown.split(LEAVING)).toHaveLength(2);
+    expect(shown).toContain(`${LEAVING} Measuring ✕ withdrawn`);
+  });
+
+  it('takes the section times of a table, and one that is typed', async () => {
+    const { page } = scene;
+    await button('Section times from a table…').click();
+    const dialog = page.getByRole('dialog');
+    const typed = 'P03-2';
+    const rows = story.swum
+      .filter((trial) => trial !== typed)
+      .map((trial) => {
+        const { section } = recordedAs(trial);
+        return [
+          trial,
+          section['section_start_s'],
+          section['section_end_s'],
+          section['timing_method'],
+          section['timing_u_s'],
+        ].join(';');
+      });
+    await dialog
+      .locator('textarea')
+      .fill(['trial;section start;section end;timing method;uncertainty', ...rows].join('\n'));
+    await dialog.getByRole('button', { name: 'Read the table' }).click();
+    await dialog.getByText('1 row cannot be used').waitFor();
+    await dialog.getByRole('button', { name: `Take the times of ${story.swum.length - 2} trials` }).click();
+    await dialog.waitFor({ state: 'detached' });
+
+    const { section } = recordedAs(typed);
+    await button(`Put right… trial ${typed}`).click();
+    await dialog.getByLabel('Start, s').fill(section['section_start_s']!);
+    await dialog.getByLabel('End, s').fill(section['section_end_s']!);
+    await dialog.getByRole('radio', { name: 'read from film' }).check();
+    await dialog.getByLabel('Standard uncertainty of one time, s').fill(section['timing_u_s']!);
+    await dialog.getByRole('button', { name: 'Keep these times' }).click();
+    await deck.until(
+      'the typed times',
+      ({ trials }) => trials.find(({ trial }) => trial === typed)!.section !== null,
+    );
+    await dialog.getByRole('button', { name: 'Close' }).click();
+  });
+
+  it('is marked from force, with a key for each trial', async () => {
+    const { page } = scene;
+    for (const [index, trial] of traced().entries()) {
+      await scene.go(page.url().replace(/^.*(#\/day\/\d+).*$/, `$1/trial/${trial}`));
+      await page.getByRole('heading', { name: `Trial ${trial}`, exact: true }).waitFor();
+      await page.waitForFunction(() =>
+        /Left hand\s+[−\d]/.test(document.querySelector('dl')?.innerText ?? ''),
+      );
+      // Marking stays on from trial to trial.
+      if (index === 0) await page.keyboard.press('q');
+      await page.getByRole('button', { name: 'Marking is on' }).waitFor();
+      await page.keyboard.press('Shift+G');
+      await page.getByRole('heading', { name: /^Marks \((1\d|2\d)\)$/ }).waitFor();
+    }
+  });
+
+  it('is closed with its sensors checked, a backup, a log and the dataset', async () => {
+    const { page } = scene;
+    await deck.go('close');
+    for (const [sensor, zero] of [
+      ['S-01', 8200],
+      ['S-02', 8660],
+    ] as const) {
+      const card = page.getByRole('article').filter({ hasText: sensor });
+      for (const [when, raw] of [
+        ['start', zero],
+        ['end', zero + 20],
+      ] as const) {
+        await card.getByLabel(`Zero at the ${when}, count`).fill(String(raw));
+        await card.getByRole('button', { name: `Keep the zero at the ${when} of ${sensor}` }).click();
+        await card.getByRole('button', { name: `✓ Kept the zero at the ${when} of ${sensor}` }).waitFor();
+      }
+      await card.getByLabel('Pressure put on, kPa').fill('5');
+      await card.getByLabel('Sensor reads, count').fill(String(zero + 20 + rawOf(sensor, 5)));
+      await card.getByRole('button', { name: 'Add' }).click();
+      await card.getByText('✓ Holds').waitFor();
+    }
+    await part('step-checklist').getByLabel('Your initials').fill(INITIALS);
+    const checks = part('step-checklist').getByRole('checkbox');
+    for (let line = 0; line < (await checks.count()); line++) {
+      await checks.nth(line).click();
+      await part('step-checklist').getByText(`${INITIALS}, `).nth(line).waitFor();
+    }
+    mkdirSync(join(scene.place.person, 'stick'));
+    await button('Back up to a place…').click();
+    await chooseFolder(scene, 'stick', 'Back up here');
+    await part('step-backup')
+      .getByText(/files, .* read back and equal\./)
+      .first()
+      .waitFor();
+    await button('Write day folder and dataset…').click();
+    await chooseFolder(scene, 'stick', 'Write here');
+    await part('step-export')
+      .getByRole('status')
+      .filter({ hasText: `trials of ${DAY} written` })
+      .waitFor();
+    expect(plain(await part('step-missing').innerText())).toContain('P02-2 has no answer');
+    await part('step-closed').getByRole('button', { name: 'Close the day' }).click();
+    await part('step-closed').getByText(`Closed by ${INITIALS}, `).waitFor();
+
+    const opened = page.waitForEvent('popup');
+    await page.getByRole('link', { name: 'Read or print the log of the day' }).click();
+    const log = await opened;
+    const text = await log.locator('body').innerText();
+    for (const words of ['P01-3', 'Feels unwell', 'A child ran along the lane', AGAIN, 'A swimmer withdrew'])
+      expect(text).toContain(words);
+    expect(await log.content()).not.toContain(LEAVING);
+    await log.close();
+  });
+
+  it('gives the dataset of the command line, for its own folder and for one written by hand', async () => {
+    const stick = join(scene.place.person, 'stick', DAY);
+    const byHand = join(scene.place.folder, 'by-hand');
+    writeByHand(byHand, story.answered(), join(stick, 'day-folder'));
+    const read = (folder: string) => TABLES.map((table) => readFileSync(join(folder, table), 'utf8'));
+    const written = read(join(stick, 'dataset'));
+    expect(written[0]!.split('\n')).toHaveLength(story.swum.length - 1 + 2);
+    const strokes = Papa.parse<Readonly<Record<string, string>>>(written[1]!, { header: true }).data;
+    const forced = strokes.filter((row) => Number(row['peak_force_n']) > 0).map((row) => row['trial']);
+    expect(new Set(forced)).toEqual(new Set(traced()));
+    for (const folder of [join(stick, 'day-folder'), byHand]) {
+      const out = join(scene.place.folder, `of-${basename(folder)}`);
+      const ran = await lanebench(['process', folder, '--out', out]);
+      expect(ran.status, ran.stderr).toBe(0);
+      expect(read(out)).toEqual(written);
+    }
+    for (const file of readdirSync(stick, { recursive: true, encoding: 'utf8' })) {
+      expect(file).not.toContain(LEAVING);
+      if (/\.(csv|json|md|txt|html)$/.test(file))
+        expect(readFileSync(join(stick, file), 'utf8'), file).not.toContain(LEAVING);
+    }
+  });
+
+  /** Trials of those who stayed that have a trace, in the order of swimming. */
+  function traced(): readonly string[] {
+    return story.swum.filter((trial) => !trial.startsWith(LEAVING) && recordedAs(trial).trace !== null);
+  }
+
+  /** What a sensor of the sample day reads above its zero, by its calibration. */
+  function rawOf(sensor: string, appliedKpa: number): number {
+    const at = (applied: number) =>
+      Number(
+        sampleTable('calibration.csv').find(
+          (row) => row['sensor'] === sensor && Number(row['applied']) === applied,
+        )!['raw'],
+      );
+    return at(appliedKpa) - at(0);
   }
 });

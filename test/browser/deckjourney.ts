@@ -27,6 +27,11 @@ export async function ask<N extends CallName>(
   return answer.value;
 }
 
+/** A text of the screen on one line, with plain spaces. */
+export function plain(text: string | null): string {
+  return (text ?? '').replaceAll('\u00a0', ' ').replaceAll(/\s+/g, ' ');
+}
+
 /** Goes through the folder chooser to a folder of the person's home and takes it. */
 export async function chooseFolder(scene: Scene, folder: string, action: string): Promise<void> {
   const dialog = scene.page.getByRole('dialog');
@@ -110,6 +115,7 @@ export class DeckJourney {
         .getByRole('button', { name: trial })
         .click();
     await here.waitFor();
+    if (hasTrace(await this.look(), trial)) await this.part("check-title").locator(".verdict").waitFor().catch(async (e) => { await page.screenshot({ path: "/tmp/fail.png", fullPage: true }); throw e; });
     if (reason !== '') await page.getByLabel('Why it is swum again or left out').fill(reason);
     const button = page
       .getByRole('group', { name: `Answer for ${trial}` })

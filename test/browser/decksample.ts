@@ -42,11 +42,14 @@ export interface Answered {
   readonly reason: string;
 }
 
-/** Writes the day folder by hand; `swum` in the order of swimming, day.json from another folder. */
-export function writeByHand(folder: string, swum: readonly Answered[], dayJson: string): void {
+/**
+ * Writes the day folder by hand; `swum` in the order of swimming. What was planned and what was marked is that of the
+ * app's folder: day.json and events.csv.
+ */
+export function writeByHand(folder: string, swum: readonly Answered[], ofApp: string): void {
   mkdirSync(join(folder, 'traces'), { recursive: true });
   mkdirSync(join(folder, 'video'));
-  cpSync(dayJson, join(folder, 'day.json'));
+  for (const name of ['day.json', 'events.csv']) cpSync(join(ofApp, name), join(folder, name));
   const trials = swum.map(({ trial, status, reason }) => {
     const { trace, film, section } = recordedAs(trial);
     const [participant, attempt] = trial.split('-');

@@ -91,7 +91,10 @@ export class DeckStory {
 
   async #undoAndRedo(trial: string): Promise<void> {
     const answer = (what: string | null) =>
-      this.#deck.until(`${trial} answered ${what}`, (view) => (runOf(view, trial)!.answer?.what ?? null) === what);
+      this.#deck.until(
+        `${trial} answered ${what}`,
+        (view) => (runOf(view, trial)!.answer?.what ?? null) === what,
+      );
     await this.#button('Undo').click();
     await answer(null);
     await this.#button('Redo').click();
@@ -171,7 +174,10 @@ export class DeckStory {
     this.#recorder.drop(trace!, 'run_0012.csv');
     this.#recorder.drop(film, `${trial}.mp4`);
     await this.#deck.until('the file without a name', (view) => fileOf(view, 'run_0012.csv') !== undefined);
-    const offered = this.#deck.part('arrivals-title').getByRole('listitem').filter({ hasText: 'run_0012.csv' });
+    const offered = this.#deck
+      .part('arrivals-title')
+      .getByRole('listitem')
+      .filter({ hasText: 'run_0012.csv' });
     await offered.getByRole('button', { name: `Belongs to ${trial}, trace` }).click();
     await this.#deck.until(`the trace of ${trial}`, (view) => hasTrace(view, trial));
   }

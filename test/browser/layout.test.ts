@@ -5,9 +5,10 @@
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
+import { STAGED, stageDeck } from './deckstage.ts';
 import { journey } from './journey.ts';
+import { cramped } from './room.ts';
 
 const SIZES = [
   { width: 1280, height: 800 },
@@ -15,46 +16,6 @@ const SIZES = [
   { width: 800, height: 800 },
 ] as const;
 const THEMES = ['Light', 'Dark', 'Daylight'] as const;
-
-/** What has too little room on the page, in words. */
-function cramped(page: Page): Promise<string[]> {
-  return page.evaluate(() => {
-    const name = (element: Element) =>
-      `${element.tagName.toLowerCase()}.${element.getAttribute('class') ?? ''} "${(element as HTMLElement).innerText?.slice(0, 40) ?? ''}"`;
-    const found: string[] = [];
-    const root = document.documentElement;
-    if (root.scrollWidth > root.clientWidth)
-      found.push(`the page is ${root.scrollWidth - root.clientWidth} px too wide`);
-
-    for (const element of document.querySelectorAll<HTMLElement>('body *')) {
-      if (!element.checkVisibility() || element.closest('.unseen, svg, select') !== null) continue;
-      const style = getComputedStyle(element);
-      const hasText = [...element.childNodes].some(
-        (node) => node.nodeType === 3 && node.textContent!.trim() !== '',
-      );
-      const hides = style.overflowX === 'hidden' || style.overflowX === 'clip';
-      if ((hides || (hasText && style.display !== 'inline')) && element.scrollWidth > element.clientWidth + 1)
-        found.push(
-          `${name(element)} is cut off or spills: ${element.scrollWidth} in ${element.clientWidth} px`,
-        );
-    }
-
-    const over = (a: DOMRect, b: DOMRect) =>
-      Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
-      Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
-    // The picture of a radio button lies over the button itself, so its label stands for both.
-    for (const place of document.querySelectorAll('#app > header, main header, .transport, .tools, .first')) {
-      const controls = [...place.querySelectorAll('button, a, select, label, h1, h2, p')].filter(
-        (one) => one.checkVisibility() && one.parentElement!.closest('label, button, p') === null,
-      );
-      for (const [index, one] of controls.entries())
-        for (const other of controls.slice(index + 1))
-          if (!one.contains(other) && over(one.getBoundingClientRect(), other.getBoundingClientRect()))
-            found.push(`${name(one)} and ${name(other)} lie over each other`);
-    }
-    return found;
-  });
-}
 
 journey('the room on the screen', [], (scene) => {
   const pictures = mkdtempSync(join(tmpdir(), 'lanebench-pictures-'));
@@ -79,6 +40,7 @@ journey('the room on the screen', [], (scene) => {
     await look('first', found);
     await scene.page.getByRole('button', { name: 'Open the sample day' }).click();
     await scene.page.waitForURL(/#\/day\/1$/);
+    await stageDeck(scene);
     expect(found).toEqual([]);
   });
 
@@ -92,6 +54,13 @@ journey('the room on the screen', [], (scene) => {
       ['trial-P01-1', '#/day/1/trial/P01-1', 'Trial P01-1'],
       ['trial-P02-2', '#/day/1/trial/P02-2', 'Trial P02-2'],
       ['trial-P03-2', '#/day/1/trial/P03-2', 'Trial P03-2'],
+      ['protocols', '#/protocols', 'Protocols'],
+      ['builder', `#/protocols/${STAGED.protocol}`, '20 m sprint to the wall, last 10 m'],
+      ['new-day', '#/new-day', 'New testing day'],
+      ['prepare', '#/day/2/prepare', `Prepare ${STAGED.day}`],
+      ['deck', '#/day/2/deck', STAGED.trial],
+      ['files', '#/day/2/files', `Files of ${STAGED.day}`],
+      ['close', '#/day/2/close', `Close ${STAGED.day}`],
     ] as const) {
       await scene.go(hash);
       await page.getByRole('heading', { name: heading, exact: true }).waitFor();

@@ -42,6 +42,26 @@ describe('before the first trial', () => {
     ).toBe(false);
   });
 
+  // Common practice, no source: core/rostermatch.ts.
+  test('a minor with “given” alone does not swim before assent and a guardian’s consent are noted', () => {
+    const young = swimmer('S4', { birthYear: 2012 });
+    const deck = after(readyDeck(), [
+      { act: 'swimmers.add', swimmers: [young] },
+      { act: 'run.add', participant: 'S4', condition: null },
+    ]);
+    const item = (of: Deck) => readyItems(of, PROTOCOL).find(({ what }) => what === 'consent');
+    expect(item(deck)?.says).toContain('; under 18 with “given” alone: S4');
+    expect(refusalOf(deck, { act: 'run.begin', trial: 'S4-1' })).toContain('under 18');
+    const consents = { ...young.consents, measuring: 'assent_and_guardian' } as const;
+    const noted = after(deck, [
+      { act: 'swimmer.change', participant: 'S4', swimmer: { ...young, consents } },
+      { act: 'run.begin', trial: 'S4-1' },
+    ]);
+    expect(item(noted)?.says).not.toContain('under 18');
+    const alone = after(newDeck(), [{ act: 'swimmers.add', swimmers: [young] }]);
+    expect(item(alone)).toMatchObject({ done: false });
+  });
+
   test('a sensor without a calibration in force is not worn, nor one on both hands', () => {
     expect(refusalOf(newDeck(), { act: 'sensor.wear', hand: 'left', sensor: 'S-99' })).toContain(
       'calibration',

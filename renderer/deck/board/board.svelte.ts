@@ -104,9 +104,13 @@ export class BoardDesk {
     this.#opened = what;
   }
 
-  readonly close = (): void => {
-    this.#opened = null;
-  };
+  /** What closes the dialog that is open now, and none that is opened after it: a dialog tells late of its close. */
+  closer(): () => void {
+    const mine = this.#opened;
+    return () => {
+      if (this.#opened === mine) this.#opened = null;
+    };
+  }
 
   begin(): Promise<boolean> {
     const run = this.#view === null ? null : runToBegin(this.#view);
@@ -126,8 +130,9 @@ export class BoardDesk {
   }
 
   async skip(trial: string, why: string): Promise<boolean> {
+    const close = this.closer();
     const taken = await this.act({ act: 'run.skip', trial, why }, `${trial} is skipped.`);
-    if (taken) this.close();
+    if (taken) close();
     return taken;
   }
 
@@ -154,16 +159,18 @@ export class BoardDesk {
   }
 
   async addRun(participant: string, condition: string | null): Promise<boolean> {
+    const close = this.closer();
     const says = `A trial of ${participant} is added at the end.`;
     const taken = await this.act({ act: 'run.add', participant, condition }, says);
-    if (taken) this.close();
+    if (taken) close();
     return taken;
   }
 
   async withdraw(participant: string): Promise<boolean> {
+    const close = this.closer();
     const says = 'The swimmer is withdrawn; all of their data is hidden.';
     const taken = await this.act({ act: 'swimmer.withdraw', participant }, says);
-    if (taken) this.close();
+    if (taken) close();
     return taken;
   }
 

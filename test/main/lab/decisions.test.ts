@@ -49,7 +49,7 @@ describe('a decision', () => {
       status: 'excluded',
       exclusionReason: 'a sensor came loose',
     });
-    turnBack(again.session, id, 'undo');
+    await turnBack(again.session, id, 'undo');
     expect(await standing(again, id)).toMatchObject({ status: 'recorded', exclusionReason: null });
   });
 
@@ -61,7 +61,7 @@ describe('a decision', () => {
     expect(faultOf(await decideTrial(lab.session, { ...wish, trial: 'T9', reason: 'x' }))).toBe('not_found');
     expect(faultOf(await decideTrial(lab.session, { ...wish, day: 9, reason: 'x' }))).toBe('not_found');
     expect(faultOf(await exclude(lab, id, 'accepted'))).toBe('changed_meanwhile');
-    expect(historyOf(lab.session, id)).toEqual([]);
+    expect(await historyOf(lab.session, id)).toEqual([]);
   });
 
   it('is recorded with who and what, undone and redone one at a time', async () => {
@@ -78,15 +78,15 @@ describe('a decision', () => {
         reason: '',
       }),
     );
-    expect(historyOf(lab.session, id)).toHaveLength(2);
-    for (const entry of historyOf(lab.session, id))
+    expect(await historyOf(lab.session, id)).toHaveLength(2);
+    for (const entry of await historyOf(lab.session, id))
       expect(entry).toMatchObject({ trial: 'T2', who: 'KM', undone: false });
-    turnBack(lab.session, id, 'undo');
+    await turnBack(lab.session, id, 'undo');
     expect(await standing(lab, id)).toMatchObject({ status: 'excluded' });
-    turnBack(lab.session, id, 'undo');
+    await turnBack(lab.session, id, 'undo');
     expect(await standing(lab, id)).toMatchObject({ status: 'recorded' });
-    expect(turnBack(lab.session, id, 'undo')).toEqual({ ok: true, value: null });
-    turnBack(lab.session, id, 'redo');
+    expect(await turnBack(lab.session, id, 'undo')).toEqual({ ok: true, value: null });
+    await turnBack(lab.session, id, 'redo');
     expect(await standing(lab, id)).toMatchObject({
       status: 'excluded',
       exclusionReason: 'a sensor came loose',

@@ -113,14 +113,14 @@ describe('a second opinion', () => {
     ] as const;
     const judgement = { session: 1, item, seen: [], now: judged, says: 'Above' };
     expect(valueOf(await editBlindJudgements(lab.session, judgement)).marking.judgements).toEqual(judged);
-    const log = historyOf(lab.session, day);
+    const log = await historyOf(lab.session, day);
     expect(log).toHaveLength(3);
     expect(JSON.stringify(log.slice(1))).not.toMatch(/P0\d/);
     for (const entry of log) expect(entry.trial).toBeNull();
-    turnBack(lab.session, day, 'undo');
-    turnBack(lab.session, day, 'undo');
+    await turnBack(lab.session, day, 'undo');
+    await turnBack(lab.session, day, 'undo');
     expect((await get(item)).marking).toMatchObject({ marks: [], judgements: [] });
-    turnBack(lab.session, day, 'redo');
+    await turnBack(lab.session, day, 'redo');
     expect((await get(item)).marking.marks).toEqual([mark, end]);
     expect(valueOf(await viewTrial(lab.session, day, 'P01-1')).marking.raters).toEqual(['R1']);
     lab.close();

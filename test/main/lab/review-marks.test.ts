@@ -42,12 +42,12 @@ describe('marks', () => {
     expect(after.marking.marks).toEqual(wish.now);
     expect(after.marking.rater).toBe('R1');
     expect(after.result.idc).not.toEqual(before.result.idc);
-    expect(historyOf(lab.session, day)).toMatchObject([
+    expect(await historyOf(lab.session, day)).toMatchObject([
       { says: 'End moved by a frame', who: 'Änne K.', trial: 'P01-1', undone: false },
     ]);
-    turnBack(lab.session, day, 'undo');
+    await turnBack(lab.session, day, 'undo');
     expect((await view('P01-1')).result).toEqual(before.result);
-    turnBack(lab.session, day, 'redo');
+    await turnBack(lab.session, day, 'redo');
     expect(await view('P01-1')).toEqual(after);
   });
 
@@ -58,7 +58,7 @@ describe('marks', () => {
     const stale = { ...wish, now: moved(seen, isEnd, 0.02), says: 'Second' };
     expect(faultOf(await editMarks(lab.session, stale))).toBe('changed_meanwhile');
     valueOf(await editMarks(lab.session, { ...wish, seen: wish.now }));
-    expect(historyOf(lab.session, day)).toHaveLength(1);
+    expect(await historyOf(lab.session, day)).toHaveLength(1);
   });
 
   it('that break the order rules are refused with the rule, and nothing is kept', async () => {
@@ -84,7 +84,7 @@ describe('marks', () => {
     expect(await attempt([...seen.slice(1), { ...seen[0]!, camera: 'Q' }])).toMatchObject({
       error: { says: expect.stringContaining('no film of camera Q') as string },
     });
-    expect(historyOf(lab.session, day)).toEqual([]);
+    expect(await historyOf(lab.session, day)).toEqual([]);
   });
 
   it('of a trial that nobody marked carry the code of the person at work', async () => {
@@ -170,6 +170,6 @@ it('judgements, moments and section times are decided in the same way', async ()
   expect(none.section).toBeNull();
   expect(none.result.flags).toContain('no_section');
 
-  for (let step = 0; step < 4; step++) turnBack(lab.session, day, 'undo');
+  for (let step = 0; step < 4; step++) await turnBack(lab.session, day, 'undo');
   expect((await view('P02-1')).result).toEqual(before.result);
 });

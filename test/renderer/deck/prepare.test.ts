@@ -105,6 +105,7 @@ it('notes three consents apart and hints at a minor', async () => {
   expect(row()).toContain('! no consent, no trial');
   await choose(screen.getByLabelText('Measuring, S03'), 'assent_and_guardian');
   await waitFor(() => expect(row()).not.toContain('no trial'));
+  expect(row()).not.toContain('Under 18');
   await choose(screen.getByLabelText('Filming, S03'), 'withheld');
   await choose(screen.getByLabelText('Showing film, S03'), 'withheld');
   await waitFor(() => expect(acts()).toHaveLength(3));
@@ -212,7 +213,7 @@ it('shows the order before it is made, makes it from the seed, and adds a trial'
   // Two rounds: each swimmer once, then each once more.
   expect(within(after).getAllByText(/^Round \d$/)).toHaveLength(2);
   expect(plain(document.body)).toContain('As it stands, from the seed harbour');
-  expect(button('Make the order anew').disabled).toBe(true);
+  expect(button('Make the order anew').getAttribute('aria-disabled')).toBe('true');
   await choose(screen.getByLabelText('One more trial for'), 'S02');
   await choose(screen.getByLabelText('condition'), 'paddles');
   await fireEvent.click(button('Add this trial'));
@@ -224,7 +225,7 @@ it('shows the order before it is made, makes it from the seed, and adds a trial'
 it('says why there is no order where nobody consents', async () => {
   await show();
   expect(plain(document.body)).toContain('Nobody’s consent for measuring is noted yet, so there is nobody');
-  expect(button('Make the order').disabled).toBe(true);
+  expect(button('Make the order').getAttribute('aria-disabled')).toBe('true');
   expect(screen.queryByRole('button', { name: 'Add this trial' })).toBeNull();
 });
 
