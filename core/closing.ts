@@ -51,6 +51,11 @@ export function closeView(source: CloseSource): CloseView {
 function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSource): readonly Missing[] {
   const { trial, state, answer } = run;
   const says = (sentence: string): Missing => ({ says: `${trial} ${sentence}`, trial });
+  const found = source.trials.find((one) => one.trial === trial);
+  if (state === 'planned' && found !== undefined && (found.trace !== null || found.films.length > 0))
+    return [
+      says('has files but was not begun on the board: say under Files that it was swum, or whose they are.'),
+    ];
   if (state === 'planned') return [says('was not swum: swim it, or skip it with a reason, on deck.')];
   if (state === 'swimming') return [says('was begun and not ended: end it on deck.')];
   if (state === 'skipped') return [];
@@ -74,7 +79,7 @@ function missingEvidence(run: DeckRun, { trials, plan, protocol, files }: CloseS
   if (view === undefined || view.trace === null)
     missing.push('has no trace: find its file and give it to the trial, under Files.');
   if (mayFilm)
-    for (const { camera } of protocol.content.cameras)
+    for (const camera of new Set(protocol.content.cameras.map((one) => one.camera)))
       if (!filmed.has(camera))
         missing.push(`has no film of camera ${camera}: find its file and give it to the trial, under Files.`);
   const films = files.filter(

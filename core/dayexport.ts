@@ -22,7 +22,9 @@ type KeptAreas = ReadonlyMap<string, Readonly<Record<Hand, HandArea | null>>>;
  */
 export function withoutFilms(book: Daybook, leaves: (entry: TrialEntry) => boolean): Daybook {
   const trials = book.trials.map((entry) =>
-    leaves(entry) ? { ...entry, row: { ...entry.row, video: null }, films: new Map<string, FilmEntry>() } : entry,
+    leaves(entry)
+      ? { ...entry, row: { ...entry.row, video: null }, films: new Map<string, FilmEntry>() }
+      : entry,
   );
   return { ...book, trials };
 }

@@ -9,11 +9,13 @@ import { CONSENTS, FILM_CONSENTS } from './daytables.ts';
 import type { Hand } from './day.ts';
 import { fileHabits } from './protocolcontent.ts';
 import { sectionWord, type SectionWord } from './reviewviews.ts';
-import { isCode } from './table.ts';
+import { isPlainCode } from './table.ts';
 
 export { FILM_CONSENTS, type FilmConsent } from './daytables.ts';
 
-const code = z.string().refine(isCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -');
+const code = z
+  .string()
+  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
 /** A code that leaves room for the number of the attempt in the trial's code. */
 const participantCode = code.max(56, 'takes at most 56 characters');
 const positive = z.number('takes a number').positive('must be above 0');
@@ -159,6 +161,8 @@ export interface DeckBoard {
   readonly given: readonly { readonly file: number; readonly to: FilePlace | null; readonly why: string }[];
   readonly notes: readonly DeckNote[];
   readonly ticks: readonly DeckTick[];
+  /** Sensors that trials turned out to have been swum with, though they were never put on for the day. */
+  readonly sensors: readonly AssignedSensor[];
   /** Section times typed or from a file, by trial. */
   readonly sections: readonly { readonly trial: string; readonly section: SectionWord }[];
   readonly dryRun: { readonly initials: string; readonly says: string; readonly atMs: number } | null;
@@ -188,6 +192,8 @@ export const deckAct = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('run.add'), participant: code, condition: code.nullable() }),
   z.strictObject({ act: z.literal('run.begin'), trial: code }),
   z.strictObject({ act: z.literal('run.end'), trial: code }),
+  /** A run that was swum though nobody began it on the board: its files came, its times are not known. */
+  z.strictObject({ act: z.literal('run.swum'), trial: code }),
   z.strictObject({ act: z.literal('run.skip'), trial: code, why }),
   /** Puts a skipped run back as the next one. */
   z.strictObject({ act: z.literal('run.unskip'), trial: code }),

@@ -60,6 +60,7 @@ const RUN_ACTS: ReadonlySet<DeckAct['act']> = new Set<RunAct['act']>([
   'run.add',
   'run.begin',
   'run.end',
+  'run.swum',
   'run.skip',
   'run.unskip',
   'run.move',
@@ -69,8 +70,18 @@ const RUN_ACTS: ReadonlySet<DeckAct['act']> = new Set<RunAct['act']>([
   'run.caught',
 ]);
 
+/** The day with every sensor that was worn in its plan, also those that trials turned out to have been swum with. */
+export function withAllSensors({ plan, board }: Deck): Deck {
+  const known = new Set(plan.sensors.map(({ sensor }) => sensor));
+  const others = board.sensors.filter(({ sensor }) => !known.has(sensor));
+  return others.length === 0
+    ? { plan, board }
+    : { plan: { ...plan, sensors: [...plan.sensors, ...others] }, board };
+}
+
 /** Does one act; the day as it was stays untouched. */
-export function applyAct(deck: Deck, act: DeckAct, context: ActContext): Outcome<ActResult, DeckFault> {
+export function applyAct(day: Deck, act: DeckAct, context: ActContext): Outcome<ActResult, DeckFault> {
+  const deck = withAllSensors(day);
   if (PLAN_ACTS.has(act.act)) return applyToPlan(deck, act as PlanAct, context);
   if (RUN_ACTS.has(act.act)) return applyToRuns(deck, act as RunAct, context);
   return applyRecord(deck, act as RecordAct, context);

@@ -14,10 +14,12 @@ import type {
   SectionMatch,
 } from './deckviews.ts';
 import { protocolContent, type ProtocolContent } from './protocolcontent.ts';
-import { isCode } from './table.ts';
+import { isPlainCode } from './table.ts';
 import type { JobView } from './views.ts';
 
-const code = z.string().refine(isCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -');
+const code = z
+  .string()
+  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
 const dayId = z.number().int().positive();
 const path = z.string().min(1).max(4096);
 const ofDay = z.strictObject({ day: dayId });

@@ -94,7 +94,8 @@ export function nameReader(codes: DayCodes): (name: string) => readonly NameRead
   };
   return (name) => {
     const text = fold(baseName(name));
-    if (text === DRY_RUN) return [{ participant: null, trial: DRY_RUN, camera: null }];
+    const dry = readDryRun(text, kindOf(name), known.camera);
+    if (dry !== null) return [dry];
     const found = patterns
       .flatMap((items) => matches(items, text, known))
       .map((told) => ({ length: told.length, readings: readingsOf(told, codes.runs) }))
@@ -102,6 +103,14 @@ export function nameReader(codes: DayCodes): (name: string) => readonly NameRead
     const most = Math.max(...found.map(({ length }) => length));
     return unique(found.filter(({ length }) => length === most).flatMap(({ readings }) => readings));
   };
+}
+
+/** A name that begins with the dry run's is of it, whatever follows; a film's may be its camera. */
+function readDryRun(text: string, kind: FileKind, cameras: Codes): NameReading | null {
+  if (!text.startsWith(DRY_RUN) || /^[\p{L}\p{N}]/u.test(text.slice(DRY_RUN.length))) return null;
+  const rest = text.slice(DRY_RUN.length).replace(/^[-_. ]+/, '');
+  const camera = kind === 'film' ? (cameras.of.get(rest)?.[0] ?? null) : null;
+  return { participant: null, trial: DRY_RUN, camera };
 }
 
 /** True where a code stands in a text by itself, not as part of a longer word or number. */

@@ -59,7 +59,7 @@ export function nameWithheld(
 
 type Slots = ReadonlyMap<string, Fact>;
 
-/** Who has which place: of people's words the latest, of names the first to come. */
+/** Who has which place: of people's words the latest, of names the first to come; of dry runs the last. */
 function fillSlots(facts: readonly Fact[], day: Day): Slots {
   const slots = new Map<string, Fact>();
   const turn = ({ file }: Fact) => day.given.get(file.id)!.turn;
@@ -70,7 +70,8 @@ function fillSlots(facts: readonly Fact[], day: Day): Slots {
   const since = namedSince(facts);
   for (const fact of named.toSorted((a, b) => since(a) - since(b))) {
     const key = slotKey(fact.byName!);
-    if (!slots.has(key)) slots.set(key, fact);
+    const holder = slots.get(key);
+    if (holder === undefined || (holder.to === null && isDry(fact.byName!))) slots.set(key, fact);
   }
   return slots;
 }
@@ -80,6 +81,10 @@ function namedSince(facts: readonly Fact[]): (fact: Fact) => number {
   const parts = facts.filter(({ given, byName }) => given === 'none' && byName !== null);
   const first = new Map(parts.toReversed().map(({ heir, file }) => [heir, file.id]));
   return ({ file }) => first.get(file.id) ?? file.id;
+}
+
+function isDry({ trial }: FilePlace): boolean {
+  return trial === DRY_RUN;
 }
 
 function slotKey({ trial, as, camera }: FilePlace): string {
@@ -111,6 +116,8 @@ function viewOf(fact: Fact, facts: readonly Fact[], slots: Slots, day: Day): Fil
     return { ...base, state: 'twice', offers, says: caution(fact, facts) };
   if (fact.given === 'none' && file.outcome === 'unreadable')
     return { ...base, state: 'unreadable', offers, says: caution(fact, facts) };
+  if (fact.to === null && holder !== undefined && holder.to === null && isDry(place!))
+    return { ...base, state: 'aside', offers, says: `A later dry run came: ${holder.shown}.` };
   const says = holder === undefined ? whyOffered(fact, day) : whyDisplaced(fact, place!, holder);
   return { ...base, state: 'offered', offers, says };
 }

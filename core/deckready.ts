@@ -66,7 +66,7 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
       'dry_run',
       board.dryRun !== null,
       board.dryRun !== null
-        ? `Dry run confirmed by ${board.dryRun.initials}`
+        ? `Dry run confirmed by ${board.dryRun.initials}: ${board.dryRun.says}`
         : 'The dry run is not confirmed yet: tap and flash, both sensors alive, right hand on the right channel.',
     ),
   ];

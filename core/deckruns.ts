@@ -1,6 +1,6 @@
 /** Acts on the runs of a testing day's board: their order, what was swum, what a person made of it. */
-import type { Hand } from './day.ts';
-import type { DeckAct, DeckBoard, DeckRun } from './deck.ts';
+import { HANDS } from './day.ts';
+import type { AssignedSensor, DeckAct, DeckBoard, DeckRun } from './deck.ts';
 import { fault, type ActContext, type ActResult, type Deck, type DeckFault } from './deckacts.ts';
 import { maySwim, swimmerOf } from './deckplan.ts';
 import { placeOfRepeat, planOrder, nextAttempt } from './deckorder.ts';
@@ -17,6 +17,7 @@ export function firstBoard(): DeckBoard {
     given: [],
     notes: [],
     ticks: [],
+    sensors: [],
     sections: [],
     dryRun: null,
     zeros: [],
@@ -43,7 +44,15 @@ export function plannedRun(participant: string, attempt: number, condition: stri
   };
 }
 
-type Step = Outcome<{ readonly runs: readonly DeckRun[]; readonly says: string }, DeckFault>;
+/** The runs after a step; `sensors` where it made some known. */
+type Step = Outcome<
+  {
+    readonly runs: readonly DeckRun[];
+    readonly says: string;
+    readonly sensors?: readonly AssignedSensor[];
+  },
+  DeckFault
+>;
 
 export function applyToRuns(deck: Deck, act: RunAct, context: ActContext): Outcome<ActResult, DeckFault> {
   const { board } = deck;
@@ -68,7 +77,8 @@ export function applyToRuns(deck: Deck, act: RunAct, context: ActContext): Outco
   const step = act.act === 'run.add' ? added(deck, act) : stepOf(deck, found!, act, context);
   if (!step.ok) return step;
   const trial = act.act === 'run.add' ? null : act.trial;
-  return done({ part: 'board', value: { ...board, runs: step.value.runs }, says: step.value.says, trial });
+  const { runs, says, sensors = board.sensors } = step.value;
+  return done({ part: 'board', value: { ...board, runs, sensors }, says, trial });
 }
 
 type OnRun = Exclude<RunAct, { act: 'order.make' | 'run.add' | 'run.caught' }>;
@@ -84,6 +94,13 @@ function stepOf(deck: Deck, run: DeckRun, act: OnRun, context: ActContext): Step
       if (run.state !== 'swimming')
         return fault(`${run.trial} is not being swum.`, 'Look at the board as it is now.');
       return becomes({ state: 'swum', endedMs: context.atMs }, `${run.trial} swum`);
+    case 'run.swum':
+      if (run.state !== 'planned' && run.state !== 'skipped')
+        return fault(`${run.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
+      return becomes(
+        { state: 'swum', worn: run.worn ?? deck.plan.worn, skippedWhy: '' },
+        `${run.trial} was swum, though it was not begun on the board`,
+      );
     case 'run.skip':
       if (run.state !== 'planned')
         return fault(`${run.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
@@ -95,7 +112,7 @@ function stepOf(deck: Deck, run: DeckRun, act: OnRun, context: ActContext): Step
     case 'run.answer':
       return answer(deck, run, act, context);
     case 'run.worn':
-      return correctWorn(deck, run, act);
+      return correctWorn(deck, run, act, context);
     case 'run.hands':
       return becomes(
         { handsSwapped: act.swapped },
@@ -203,14 +220,21 @@ function answer(
   });
 }
 
-function correctWorn({ plan, board }: Deck, run: DeckRun, act: Extract<RunAct, { act: 'run.worn' }>): Step {
+function correctWorn(
+  { plan, board }: Deck,
+  run: DeckRun,
+  act: Extract<RunAct, { act: 'run.worn' }>,
+  context: ActContext,
+): Step {
   const { left, right } = act.worn;
-  for (const code of [left, right])
-    if (code !== null && !plan.sensors.some(({ sensor }) => sensor === code))
-      return fault(
-        `${code} was not worn on this day.`,
-        'Put it on under Prepare first, so that its calibration is known.',
-      );
+  const sensors = [...board.sensors];
+  for (const hand of HANDS) {
+    const code = act.worn[hand];
+    if (code === null || plan.sensors.some(({ sensor }) => sensor === code)) continue;
+    const assigned = context.sensor(code, hand);
+    if (!assigned.ok) return assigned;
+    sensors.push(assigned.value);
+  }
   if (left !== null && left === right)
     return fault(`${left} cannot be on both hands.`, 'Choose another sensor for one of them.');
   const from = board.runs.indexOf(run);
@@ -218,8 +242,12 @@ function correctWorn({ plan, board }: Deck, run: DeckRun, act: Extract<RunAct, {
     const meant = one === run || (act.onward && index > from && one.worn !== null);
     return meant ? { ...one, worn: act.worn } : one;
   });
-  const words = (['left', 'right'] as const).map((hand: Hand) => `${act.worn[hand] ?? 'none'} ${hand}`);
-  return done({ runs, says: `${run.trial}${act.onward ? ' and after' : ''}: sensors ${words.join(', ')}` });
+  const words = HANDS.map((hand) => `${act.worn[hand] ?? 'none'} ${hand}`);
+  return done({
+    runs,
+    sensors,
+    says: `${run.trial}${act.onward ? ' and after' : ''}: sensors ${words.join(', ')}`,
+  });
 }
 
 /** A trial that was swum but stood on no board, such as one that only the camera caught. */

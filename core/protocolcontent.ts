@@ -5,9 +5,11 @@
  */
 import { z } from 'zod';
 import type { Protocol } from './protocol.ts';
-import { isCode } from './table.ts';
+import { isPlainCode } from './table.ts';
 
-const code = z.string().refine(isCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -');
+const code = z
+  .string()
+  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
 const positive = z.number('takes a number').positive('must be above 0');
 const notNegative = z.number('takes a number').nonnegative('must not be below 0');
 const bodyPoint = z.enum(['head', 'hip', 'hand']);

@@ -32,6 +32,11 @@ export function isCode(text: string): boolean {
   return CODE.test(text);
 }
 
+/** True for a code that may also stand in an address and name a folder: one of dots alone would lead elsewhere. */
+export function isPlainCode(text: string): boolean {
+  return isCode(text) && !/^\.+$/.test(text);
+}
+
 /**
  * Reads a number written with a decimal point or a decimal comma and no grouping.
  * Returns null where the text is no finite number. Unit: that of the text.

@@ -1,6 +1,6 @@
 /** Acts on a running day: the sensors of the register and the moment are joined to what a person did, and it is kept. */
 import type { LabError } from '../../core/contract.ts';
-import type { AssignedSensor, DeckAct, DeckSetup } from '../../core/deck.ts';
+import { DRY_RUN, type AssignedSensor, type DeckAct, type DeckSetup } from '../../core/deck.ts';
 import { applyAct, type DeckFault } from '../../core/deckacts.ts';
 import type { Hand } from '../../core/day.ts';
 import { done, failed, type Outcome } from '../../core/refusal.ts';
@@ -96,6 +96,11 @@ function fileFault(state: DeckState, act: DeckAct): DeckFault | null {
     return {
       says: `No file ${given.file} came in for this day.`,
       todo: 'Look at the list of files as it is now.',
+    };
+  if (given.as !== null && file.state === 'hidden' && act.act === 'file.give' && act.to?.trial === DRY_RUN)
+    return {
+      says: 'Its swimmer does not consent to it, so it is kept out of sight.',
+      todo: 'Note the consent under Prepare first; or set the file aside.',
     };
   if (given.as === null || file.kind === 'other' || file.kind === given.as) return null;
   const kind = (one: 'trace' | 'film') => (one === 'film' ? 'film' : 'trace of the sensors');

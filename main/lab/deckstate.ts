@@ -1,7 +1,7 @@
 /** A day that is run here, as it stands: its plan and board in force, and its files with their places. */
 import type { LabError } from '../../core/contract.ts';
 import type { DeckBoard, DeckPlan, DeckSetup } from '../../core/deck.ts';
-import type { Deck } from '../../core/deckacts.ts';
+import { withAllSensors, type Deck } from '../../core/deckacts.ts';
 import { pathOfFile, type PlacedFile } from '../../core/deckday.ts';
 import { namesWithdrawn, UNNAMED } from '../../core/daylogwithheld.ts';
 import { nameWithheld, placeFiles } from '../../core/deckfiles.ts';
@@ -80,8 +80,9 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly Store
   const decided = store.inForce(row.day).get(DECK);
   const plan = (decided?.get('plan')?.after ?? firstPlan(row.setup as DeckSetup)) as DeckPlan;
   const board = (decided?.get('board')?.after ?? firstBoard()) as DeckBoard;
-  const names = namesWithdrawn(plan);
+  const whole = withAllSensors({ plan, board });
   // What a person wrote when setting a file aside may name a swimmer who withdrew since.
+  const names = namesWithdrawn(plan);
   const files = placeFiles(arrivals, board, filesOf(plan, content)).map((file) =>
     names(file.says) ? { ...file, says: `The reason is ${UNNAMED}.` } : file,
   );
@@ -94,8 +95,7 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly Store
     id: row.day,
     day: row.code,
     protocol: { protocol: row.protocol, version: row.version, content },
-    plan,
-    board,
+    ...whole,
     arrivals,
     files,
     placed,

@@ -130,6 +130,10 @@ journey('a testing day on deck', ['--sample'], (scene) => {
     const { board, trials, files, watch } = view;
     expect(JSON.stringify({ board, trials, files, watch })).not.toContain(LEAVING);
     expect(watch.arriving).toHaveLength(3);
+    const withheld = part('arrivals-title').getByRole('listitem').filter({ hasText: 'withheld file' });
+    expect(await withheld.count()).toBe(3);
+    // Nobody is asked to stop what is not taken.
+    expect(await withheld.getByRole('button').count()).toBe(0);
     await deck.go('files');
     await page.getByText('run_0012.csv').first().waitFor();
     // The code stands beside its consents, and nowhere else.

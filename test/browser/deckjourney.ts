@@ -115,7 +115,9 @@ export class DeckJourney {
         .getByRole('button', { name: trial })
         .click();
     await here.waitFor();
-    if (hasTrace(await this.look(), trial)) await this.part("check-title").locator(".verdict").waitFor().catch(async (e) => { await page.screenshot({ path: "/tmp/fail.png", fullPage: true }); throw e; });
+    // Its box is that of the badge in it.
+    const verdict = this.part('check-title').locator('.verdict > *');
+    if (hasTrace(await this.look(), trial)) await verdict.waitFor();
     if (reason !== '') await page.getByLabel('Why it is swum again or left out').fill(reason);
     const button = page
       .getByRole('group', { name: `Answer for ${trial}` })

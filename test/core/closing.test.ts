@@ -13,11 +13,19 @@ const WHOLE: Omit<DeckTrialView, 'trial'> = {
   zerosRead: true,
 };
 
+const BARE: Omit<DeckTrialView, 'trial'> = {
+  trace: null,
+  films: [],
+  check: null,
+  section: null,
+  zerosRead: false,
+};
+
 function source(deck: Deck, more: Partial<CloseSource> = {}): CloseSource {
   return {
     protocol: { content: PROTOCOL },
     ...deck,
-    trials: deck.board.runs.map(({ trial }) => ({ trial, ...WHOLE })),
+    trials: deck.board.runs.map(({ trial, state }) => ({ trial, ...(state === 'planned' ? BARE : WHOLE) })),
     files: [],
     sensorChecks: [],
     lastBackup: { says: '3 files.', at: '2026-03-14T17:00:00.000Z', isToday: true },
@@ -84,6 +92,17 @@ describe('of a trial', () => {
       'S3-2 was not swum',
     ]);
     expect(closeView(source(deck)).counts).toMatchObject({ planned: 6, swum: 1, skipped: 1 });
+  });
+
+  test('what has files though nobody began it', () => {
+    const deck = readyDeck(['S1']);
+    const trials = [
+      { trial: 'S1-1', ...WHOLE },
+      { trial: 'S1-2', ...BARE },
+    ];
+    expect(sentences(deck, { trials })[0]).toContain('S1-1 has files but was not begun on the board');
+    const swum = after(deck, [{ act: 'run.swum', trial: 'S1-1' }]);
+    expect(sentences(swum, { trials })[0]).toContain('S1-1 has no answer');
   });
 
   test('a trial to be swum again without a repeat on the board', () => {

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { DeckAct } from '../../core/deck.ts';
-import { applyAct, type Deck } from '../../core/deckacts.ts';
+import { applyAct, withAllSensors, type Deck } from '../../core/deckacts.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../core/deckboard.ts';
+import { deckDay } from '../../core/deckday.ts';
 import { readyItems } from '../../core/deckready.ts';
 import { after, context, newDeck, PROTOCOL, readyDeck, refusalOf, swimmer } from './deckbuild.ts';
 
@@ -166,10 +167,30 @@ describe('putting right', () => {
     const unknown: DeckAct = {
       act: 'run.worn',
       trial: 'S2-1',
-      worn: { left: 'K-9', right: 'K-2' },
+      worn: { left: 'S-99', right: 'K-2' },
       onward: false,
     };
-    expect(refusalOf(deck, unknown)).toContain('K-9 was not worn');
+    expect(refusalOf(deck, unknown)).toContain('no accepted calibration');
+  });
+
+  test('a sensor that was never put on is known from then on, in the same step', () => {
+    const deck = after(swum, [
+      { act: 'run.worn', trial: 'S2-1', worn: { left: 'K-7', right: 'K-2' }, onward: false },
+    ]);
+    expect(deck.plan).toBe(swum.plan);
+    expect(withAllSensors(deck).plan.sensors.map(({ sensor }) => sensor)).toEqual(['K-1', 'K-2', 'K-7']);
+    expect(deckDay('d', withAllSensors(deck), PROTOCOL).sensors).toHaveLength(3);
+    after(deck, [{ act: 'day.zero', sensor: 'K-7', when: 'end', raw: 510 }]);
+  });
+
+  test('a trial that nobody began was swum all the same', () => {
+    const deck = after(swum, [{ act: 'run.swum', trial: 'S1-2' }]);
+    expect(deck.board.runs.find(({ trial }) => trial === 'S1-2')).toMatchObject({
+      state: 'swum',
+      beganMs: null,
+      worn: { left: 'K-1', right: 'K-2' },
+    });
+    expect(refusalOf(deck, { act: 'run.swum', trial: 'S1-2' })).toContain('not waiting');
   });
 
   test('a trial that only the camera caught takes its place after the last one swum', () => {

@@ -202,6 +202,15 @@ describe('a file', () => {
     ]);
   });
 
+  test('of a dry run may be named on; the last one counts', () => {
+    const came = [arrived(1, 'dry-run.csv'), arrived(2, 'dry-run-2.csv'), arrived(3, 'dry-runner.csv')];
+    const files = placeFiles(came, board(), about());
+    expect(files.map(({ state }) => state)).toEqual(['aside', 'placed', 'offered']);
+    expect(files[0]!.says).toBe('A later dry run came: dry-run-2.csv.');
+    const given = placeFiles(came, board([give(1, trace('dry-run'))]), about());
+    expect(given[0]!.state).toBe('placed');
+  });
+
   test('before anything was swum is offered as the dry run’s first', () => {
     const [file] = placeFiles([arrived(1, 'rec.csv')], board([], [run('P01', 1)]), about());
     expect(file!.offers).toEqual([trace('dry-run'), trace('P01-1')]);

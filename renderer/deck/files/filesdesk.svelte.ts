@@ -2,6 +2,8 @@
 import { tick } from 'svelte';
 import type { DeckAct, FilePlace } from '../../../core/deck.ts';
 import type { FileView } from '../../../core/deckviews.ts';
+import type { BenchView } from '../../../core/benchviews.ts';
+import { Loaded } from '../../loaded.svelte.ts';
 import type { Desk } from '../../shell/desk.svelte.ts';
 import { DeckDesk } from '../deckdesk.svelte.ts';
 import { placeText } from './filewords.ts';
@@ -17,6 +19,8 @@ type Open =
 
 export class FilesDesk {
   readonly deck: DeckDesk;
+  /** The lab's sensors: a trial may have been swum with one that was never put on for the day. */
+  readonly #register = new Loaded<BenchView>();
   listed = $state<Listed>('all');
   #open = $state.raw<Open | null>(null);
 
@@ -31,6 +35,15 @@ export class FilesDesk {
   show(open: Open): void {
     this.deck.forgetProblem();
     this.#open = open;
+    if (open.what === 'trial' && this.#register.value === null)
+      void this.#register.take(this.deck.client('bench.get', {}));
+  }
+
+  /** Sensors in service that are not among those of the day. */
+  othersInService(codes: readonly string[]): readonly string[] {
+    return (this.#register.value?.sensors ?? [])
+      .filter(({ card }) => card.state === 'in_service' && !codes.includes(card.sensor))
+      .map(({ card }) => card.sensor);
   }
 
   close(): void {

@@ -2,6 +2,7 @@
 import type { ArrivalCheck, ArrivalFinding, HandArrival } from '../../../core/arrivalcheck.ts';
 import type { CallInput, CallName, LabClient, LabError } from '../../../core/contract.ts';
 import type { DeckAct, DeckRun, DeckSwimmer } from '../../../core/deck.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/calibrationverdict.ts';
 import { applyAct } from '../../../core/deckacts.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../../core/deckboard.ts';
 import type { DeckTrialView, DeckView, FileView } from '../../../core/deckviews.ts';
@@ -168,6 +169,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
         },
       ],
       ticks: [{ list: 'before', item: CONTENT.checklists.before[0]!, initials: 'AB', atMs: nowMs - 950_000 }],
+      sensors: [],
       sections: [],
       dryRun: { initials: 'AB', says: 'Both sensors alive, right way round.', atMs: nowMs - 900_000 },
       zeros: [],
@@ -279,6 +281,7 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
     'deck.check': ({ trial }) => done({ trial, check: arrivalCheck() }),
     'deck.dryRun': () => done({ trace: null, films: [], report: null }),
     'trials.get': ({ trial }) => done(trialView({ trial })),
+    'bench.get': () => done({ sensors: [], limits: DEFAULT_BENCH_LIMITS, canUndo: false, canRedo: false }),
   };
   const client = (async (name: CallName, input: never) => {
     calls.push({ name, input });
