@@ -115,8 +115,7 @@ export class DeckJourney {
         .getByRole('button', { name: trial })
         .click();
     await here.waitFor();
-    // Its box is that of the badge in it.
-    const verdict = this.part('check-title').locator('.verdict > *');
+    const verdict = page.getByRole('region', { name: trial, exact: true }).locator('.verdict .verdict');
     if (hasTrace(await this.look(), trial)) await verdict.waitFor();
     if (reason !== '') await page.getByLabel('Why it is swum again or left out').fill(reason);
     const button = page

@@ -49,7 +49,6 @@ export class DeckStory {
     await this.#record(trial);
     await this.answerLast();
     this.noteSwum(trial);
-    console.log(trial, (await this.#deck.look()).board.runs.map((r) => `${r.trial} ${r.state} ${r.answer?.what}`).join('; '), (await (await import('./deckjourney.ts')).ask(this.#scene, 'history.list', { day: 2 })).map((h) => h.says).slice(-6));
   }
 
   noteSwum(trial: string): void {
