@@ -23,7 +23,7 @@ export async function readText(absolute: string, file: string): Promise<Outcome<
   try {
     return done(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
   } catch {
-    const reason = `${file} is not UTF-8 text; save it as UTF-8 and open the day again.`;
+    const reason = `${file} is not UTF-8 text; save it as UTF-8 and bring it in again.`;
     return failed({ file, line: null, field: null, reason });
   }
 }

@@ -246,7 +246,9 @@ describe('the swimmer at hand', () => {
     const lab = await showDeck(deckLab(deckView(), { applied: asTheLab }));
     press('p');
     const dialog = within(await screen.findByRole('dialog', { name: 'Swimmer S03' }));
-    expect(dialog.getByText('Showing film to others').nextElementSibling!.textContent.trim()).toBe('withheld');
+    expect(dialog.getByText('Showing film to others').nextElementSibling!.textContent.trim()).toBe(
+      'withheld',
+    );
     expect(plain(dialog.getByText('Left hand').nextElementSibling)).toBe('142.0 ± 2.0 cm²');
     await fireEvent.click(dialog.getByRole('button', { name: 'Withdraw S03…' }));
     expect(plain(dialog.getByRole('group', { name: 'Withdraw S03' }))).toContain(
