@@ -101,7 +101,8 @@ async function carry(
   const read = CONTRACT[name].input.safeParse(input);
   if (!read.success) {
     const issue = read.error.issues[0];
-    return failed(badInput(`${name}: ${issue?.path.join('.') ?? ''} ${issue?.message ?? 'cannot be read'}`));
+    const fault = `${name}: ${issue?.path.join('.') ?? ''} ${issue?.message ?? 'cannot be read'}`;
+    return failed(badInput(fault.endsWith('.') ? fault : `${fault}.`));
   }
   const answer = calls[name] as (input: unknown) => ReturnType<Calls[CallName]>;
   try {

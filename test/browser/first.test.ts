@@ -31,7 +31,7 @@ journey('the first start', [], (scene) => {
     const { page } = scene;
     await page.getByRole('heading', { name: 'No testing day yet' }).waitFor();
     expect(await page.locator('main').innerText()).toMatch(
-      /A testing day belongs here: a folder with a day\.json/,
+      /A testing day belongs here\. Begin one from a protocol .* or open a folder with a day\.json/,
     );
     await page.getByRole('button', { name: 'Open the sample day' }).click();
     await page.getByRole('progressbar', { name: /^Opening/ }).waitFor();

@@ -195,6 +195,10 @@ describe('a protocol file', () => {
 
   it('with odd but readable numbers gives days whose screens and pages still answer', async () => {
     const { lab } = await ready();
+    // A code of dots alone would name another folder and lead an address elsewhere.
+    expect((await lab.fault('protocols.draft', { protocol: '..', draft: PROTOCOL })).says).toContain(
+      'dots alone',
+    );
     const odd = {
       ...PROTOCOL,
       sectionFromWallM: [0, 10],
@@ -206,20 +210,20 @@ describe('a protocol file', () => {
       cameras: [
         { camera: 'A', frameRateHz: 5e-324, sees: '' },
         { camera: 'A', frameRateHz: 1e308, sees: '' },
-        { camera: '..', frameRateHz: 50, sees: '' },
+        { camera: '-.', frameRateHz: 50, sees: '' },
       ],
-      conditions: ['-', '.', '..', '-', '__proto__'],
+      conditions: ['-', '-.', '_', '-', '__proto__'],
       order: 'balanced',
       expected: { velocityMS: 5e-324, strokeLengthM: 1e308, glideM: 1e308 },
     };
-    await lab.ask('protocols.import', { protocol: '..', text: file(odd) });
-    await lab.ask('protocols.keep', { protocol: '..' });
+    await lab.ask('protocols.import', { protocol: '-.', text: file(odd) });
+    await lab.ask('protocols.keep', { protocol: '-.' });
     const setup = { ...SETUP, poolLengthM: 1e308, altitudeM: -1e308, waterTemperatureC: 40 };
-    const { day } = await lab.ask('deck.new', { day: '..', protocol: '..', version: 1, setup });
+    const { day } = await lab.ask('deck.new', { day: '-.', protocol: '-.', version: 1, setup });
     const act = (given: DeckAct) => lab.ask('deck.act', { day, act: given });
     await act({
       act: 'swimmers.add',
-      swimmers: ['..', '.', '-', '__proto__', 'constructor'].map((code) => swimmer(code)),
+      swimmers: ['.-', '_', '-', '__proto__', 'constructor'].map((code) => swimmer(code)),
     });
     await act({ act: 'sensor.wear', hand: 'left', sensor: 'S-01' });
     await act({ act: 'sensor.wear', hand: 'right', sensor: 'S-02' });
