@@ -343,7 +343,7 @@ it('takes section times from a pasted table after its columns are matched and it
   await type(/^Or paste the table here/, 'Run,In,Out\nS02-1,10.1,15.3\nS99-1,1,2\n');
   await fireEvent.click(dialog().getByRole('button', { name: 'Read the table' }));
   await dialog().findByText('! Say which column it is.');
-  await choose('End', 'Out');
+  await choose('End (needed)', 'Out');
   expect(await dialog().findByText(/There is no trial S99-1 on the board/)).toBeTruthy();
   expect(await axeFaults()).toEqual([]);
   const lastAsked = lab.calls.findLast(({ name }) => name === 'deck.sections')!.input;
