@@ -142,7 +142,8 @@ describe('kappa', () => {
           ),
         );
         expect(turned.value).toBeCloseTo(kappa, 12);
-        expect(turned.u).toBeCloseTo(u, 12);
+        // Where the variance is 0, dust is left of it, and the root of dust is not as small.
+        expect(turned.u ** 2).toBeCloseTo(u ** 2, 12);
       }),
     );
   });
