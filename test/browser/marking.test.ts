@@ -83,15 +83,37 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
     await press('Shift+G');
     await count(2 * STROKES);
 
-    const until = (timeS: number, from: number) =>
-      page.waitForFunction(
-        ([to, least]) => {
-          const now = Number(document.querySelector('[role="slider"]')!.getAttribute('aria-valuenow'));
-          return now >= to! && now < least!;
-        },
-        [timeS, from] as const,
-        { polling: 'raf', timeout: 60_000 },
-      );
+    const cursorS = async () =>
+      Number(await page.locator('[role="slider"]').first().getAttribute('aria-valuenow'));
+    const reaches = (timeS: number, from: number) =>
+      page
+        .waitForFunction(
+          ([to, least]) => {
+            const now = Number(document.querySelector('[role="slider"]')!.getAttribute('aria-valuenow'));
+            return now >= to! && now < least!;
+          },
+          [timeS, from] as const,
+          { polling: 'raf', timeout: 15_000 },
+        )
+        .then(
+          () => true,
+          () => false,
+        );
+    /** Waits for the film; a busy machine's browser may leave it standing, and a person then plays it again. */
+    const until = async (timeS: number, from: number) => {
+      for (let tries = 0; tries < 8; tries++) {
+        const before = await cursorS();
+        if (await reaches(timeS, from)) return;
+        if ((await cursorS()) !== before) continue;
+        const { playing } = await page.evaluate(() => ({
+          playing: !document.querySelector('video')!.paused,
+        }));
+        console.log(`the film stood still at ${before} s (${playing ? 'playing' : 'paused'}); played again`);
+        if (playing) await press('Space');
+        await press('Space');
+      }
+      throw new Error(`The film never came to ${timeS} s; it stands at ${await cursorS()} s.`);
+    };
     const correct = async (timeS: number) => {
       const off = frameOf(timeS) - (await chosen()).frame!;
       if (off === 0) return;
