@@ -5,56 +5,15 @@
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { EVENTS } from '../../../core/stroke.ts';
-import type { TrialView } from '../../../core/views.ts';
 import { swimmer } from '../../core/deckbuild.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, tempFolder } from '../files/day-builder.ts';
 import { benchLab } from './benchlab.ts';
+import { differences, trialNumbers } from './datasetcells.ts';
 import { beginDay, prepareDay, swim } from './deckday.ts';
 
 /** Part of the size of a number by which the two may differ; near 0, this much. */
 const NEAR = 1e-12;
-
-function numbersOf({ result }: TrialView): Record<string, number | string | null | undefined> {
-  const { hands, clock } = result;
-  return {
-    check: result.check.verdict,
-    section_time_s: result.sectionTimeS,
-    velocity_m_s: result.velocity?.value,
-    velocity_m_s_u: result.velocity?.u,
-    stroke_rate_cpm: result.strokeRate?.value,
-    cycle_time_s: result.cycleTime?.value,
-    cycle_time_s_u: result.cycleTime?.u,
-    idc_pct: result.idc?.value,
-    idc_pct_u: result.idc?.u,
-    shoulder_exposure_s: result.exposure?.value,
-    shoulder_exposure_s_u: result.exposure?.u,
-    peak_force_left_n: hands.left.peakForceN,
-    peak_force_right_n: hands.right.peakForceN,
-    mean_force_left_n: hands.left.meanForceN,
-    mean_force_right_n: hands.right.meanForceN,
-    impulse_left_ns: hands.left.impulseNs,
-    impulse_right_ns: hands.right.impulseNs,
-    sync_offset_s: clock?.offsetS,
-    sync_rate: clock?.rate,
-    zero_shift_left_kpa: hands.left.zeroShiftKpa,
-    zero_shift_right_kpa: hands.right.zeroShiftKpa,
-    strokes_left: hands.left.strokes,
-    strokes_right: hands.right.strokes,
-    flags: result.flags.join(';'),
-  };
-}
-
-function differences(where: string, row: Record<string, string>, cells: Record<string, unknown>): string[] {
-  return Object.entries(cells).flatMap(([name, cell]) => {
-    const text = row[name] ?? 'no such column';
-    const same =
-      typeof cell === 'number'
-        ? text !== '' && Math.abs(Number(text) - cell) <= NEAR * Math.max(1, Math.abs(cell))
-        : text === String(cell ?? '');
-    return same ? [] : [`${where}, ${name}: "${text}" in the dataset, ${String(cell)} in the app`];
-  });
-}
 
 it('comes out of the command line with the numbers of the app', { timeout: 120_000 }, async () => {
   const place = await tempFolder();
@@ -208,7 +167,7 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
   let forces = 0;
   for (const { trial } of shown.trials) {
     const view = await lab.ask('trials.get', { day, trial });
-    wrong.push(...differences(trial, processed.trial(trial), numbersOf(view)));
+    wrong.push(...differences(NEAR, trial, processed.trial(trial), trialNumbers(view)));
     for (const { stroke, idcPct, peakForce, meanForceN } of view.result.strokes) {
       strokes += 1;
       if (peakForce !== null) forces += 1;
@@ -223,7 +182,7 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
         peak_force_n_u: peakForce?.u,
         mean_force_n: meanForceN,
       };
-      wrong.push(...differences(`${trial} ${stroke.hand} ${stroke.number}`, row ?? {}, cells));
+      wrong.push(...differences(NEAR, `${trial} ${stroke.hand} ${stroke.number}`, row ?? {}, cells));
     }
   }
   expect(wrong).toEqual([]);

@@ -21,6 +21,7 @@ import { keepRule } from '../../../main/lab/ruling.ts';
 import { confirmZero } from '../../../main/lab/zeros.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, tempFolder, type Processed } from '../files/day-builder.ts';
+import { differences, trialNumbers } from './datasetcells.ts';
 import { faultOf, sha256Of, testLab, valueOf, type TestLab } from './support.ts';
 
 /** Numbers must agree to this part of their size, or to this much near 0. */
@@ -98,45 +99,6 @@ async function decideMuch(lab: TestLab, day: number): Promise<void> {
   valueOf(await decideTrial(session, exclude));
 }
 
-/** What must be the same in the app and in the dataset of the exported folder; empty text for what is not there. */
-function trialNumbers({ result }: TrialView): Record<string, number | string | null | undefined> {
-  const { hands, clock } = result;
-  return {
-    check: result.check.verdict,
-    section_time_s: result.sectionTimeS,
-    velocity_m_s: result.velocity?.value,
-    velocity_m_s_u: result.velocity?.u,
-    cycle_time_s: result.cycleTime?.value,
-    cycle_time_s_u: result.cycleTime?.u,
-    idc_pct: result.idc?.value,
-    idc_pct_u: result.idc?.u,
-    shoulder_exposure_s: result.exposure?.value,
-    entry_position: result.entryPosition,
-    peak_force_left_n: hands.left.peakForceN,
-    peak_force_right_n: hands.right.peakForceN,
-    mean_force_left_n: hands.left.meanForceN,
-    impulse_right_ns: hands.right.impulseNs,
-    sync_offset_s: clock?.offsetS,
-    sync_rate: clock?.rate,
-    zero_shift_left_kpa: hands.left.zeroShiftKpa,
-    strokes_left: hands.left.strokes,
-    strokes_right: hands.right.strokes,
-    propulsion_basis: result.propulsionBasis,
-    flags: result.flags.join(';'),
-  };
-}
-
-function differences(where: string, row: Record<string, string>, cells: Record<string, unknown>): string[] {
-  return Object.entries(cells).flatMap(([name, cell]) => {
-    const text = row[name] ?? 'no such column';
-    const same =
-      typeof cell === 'number'
-        ? text !== '' && Math.abs(Number(text) - cell) <= NEAR * Math.max(1, Math.abs(cell))
-        : text === String(cell ?? '');
-    return same ? [] : [`${where}, ${name}: "${text}" in the dataset, ${String(cell)} in the app`];
-  });
-}
-
 describe('a day with decisions of every kind', () => {
   let out: string;
   let files: number;
@@ -166,7 +128,7 @@ describe('a day with decisions of every kind', () => {
     const wrong: string[] = [];
     for (const view of views) {
       const { trial } = view;
-      wrong.push(...differences(trial, processed.trial(trial), trialNumbers(view)));
+      wrong.push(...differences(NEAR, trial, processed.trial(trial), trialNumbers(view)));
       for (const { stroke, idcPct, peakForce, meanForceN } of view.result.strokes) {
         const row = rows.find(
           (one) =>
@@ -181,7 +143,7 @@ describe('a day with decisions of every kind', () => {
           peak_force_n_u: peakForce?.u,
           mean_force_n: meanForceN,
         };
-        wrong.push(...differences(`${trial} ${stroke.hand} ${stroke.number}`, row ?? {}, cells));
+        wrong.push(...differences(NEAR, `${trial} ${stroke.hand} ${stroke.number}`, row ?? {}, cells));
       }
     }
     expect(wrong).toEqual([]);
