@@ -1,14 +1,8 @@
 /** The one way from the screens to the lab, whichever host carries the calls. */
-import {
-  filmPath,
-  samplesPath,
-  type CallInput,
-  type CallName,
-  type CallResult,
-  type LabClient,
-  type LabError,
-} from '../core/contract.ts';
-import type { Hand } from '../core/day.ts';
+import { filmPath, samplesPath } from '../core/contract/addresses.ts';
+import { type CallInput, type CallName, type CallResult, type LabClient } from '../core/contract/contract.ts';
+import { type LabError } from '../core/base/refusal.ts';
+import type { Hand } from '../core/base/hand.ts';
 
 /** What the Electron preload offers. */
 interface Bridge {

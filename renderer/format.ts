@@ -3,7 +3,7 @@
  * digit before it, digits are not grouped (SI brochure 5.4.3, 5.4.4); a standard uncertainty has two significant
  * digits and the value stops at the same place (JCGM 100, 7.2.6). What is not there is a dash, never 0.
  */
-import type { Measured } from '../core/timing.ts';
+import type { Measured } from '../core/base/uncertainty.ts';
 
 export type Unit =
   | 'm/s'

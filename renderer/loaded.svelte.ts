@@ -1,6 +1,6 @@
 /** Something asked of the lab: what came, or why it did not. A later question's answer is never overtaken by an earlier one's. */
-import type { LabError } from '../core/contract.ts';
-import type { Outcome } from '../core/refusal.ts';
+import type { LabError } from '../core/base/refusal.ts';
+import type { Outcome } from '../core/base/refusal.ts';
 
 export class Loaded<T> {
   #value = $state.raw<T | null>(null);

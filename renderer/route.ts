@@ -1,5 +1,5 @@
 /** Where in the program a person is, as the address after `#`: so back, forward and a reload keep their meaning. */
-import { isCode } from '../core/table.ts';
+import { isCode } from '../core/base/table.ts';
 
 /** What makes the numbers of a day believable, each on a screen of its own. */
 const DAY_PARTS = ['zeros', 'hands', 'calibration', 'second'] as const;

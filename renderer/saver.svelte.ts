@@ -2,8 +2,8 @@
  * Keeps what is being made as it grows: soon after each change, the latest in place of earlier ones, one after the
  * other. What could not be kept stays here and is sent again with the next change or when asked to.
  */
-import type { LabError } from '../core/contract.ts';
-import type { Outcome } from '../core/refusal.ts';
+import type { LabError } from '../core/base/refusal.ts';
+import type { Outcome } from '../core/base/refusal.ts';
 
 const WAIT_MS = 250;
 

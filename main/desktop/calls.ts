@@ -1,6 +1,6 @@
 /** The one place where messages from a page come in. */
 import { ipcMain, type IpcMainInvokeEvent } from 'electron';
-import { isCallName } from '../../core/contract.ts';
+import { isCallName } from '../../core/contract/contract.ts';
 import type { Lab } from '../lab/port.ts';
 import { isOwnAddress } from './address.ts';
 import { CHANNEL } from './channel.ts';

@@ -1,7 +1,7 @@
 /** Frame times of a film, from the file itself: variable frame rate and any start offset included. */
 import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input, type InputVideoTrack } from 'mediabunny';
-import { median } from '../../core/statistics.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { median } from '../../core/base/statistics.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 
 export interface Film {
   /** Presentation time of each frame, s, ascending. */

@@ -3,7 +3,7 @@
  * are exact in a double and divided by an exact power of ten, so the result is the correctly rounded one; anything
  * else goes through the same reader as every other table.
  */
-import { isMissing, parseNumber } from '../../core/table.ts';
+import { isMissing, parseNumber } from '../../core/base/table.ts';
 
 const POWERS = Array.from({ length: 23 }, (_, k) => 10 ** k);
 const MOST_DIGITS = 15;

@@ -1,8 +1,8 @@
 /** A recording of raw readings made at the bench: any CSV that a trace may be, with its columns not known before. */
 import { open } from 'node:fs/promises';
-import type { TimeSource } from '../../core/day.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../core/trace.ts';
+import type { TimeSource } from '../../core/day/day.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { sampleRows, type SampledTrace } from '../../core/force/trace.ts';
 import { findDelimiter, isPreamble, splitLine } from './dialect.ts';
 import { readTraceFile } from './tracefile.ts';
 

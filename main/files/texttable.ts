@@ -1,8 +1,8 @@
 /** Reads a small CSV table whole, as text with physical line numbers. */
 import { readFile } from 'node:fs/promises';
 import Papa from 'papaparse';
-import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
-import type { TextRow, TextTable } from '../../core/table.ts';
+import { done, failed, type Outcome, type Refusal } from '../../core/base/refusal.ts';
+import type { TextRow, TextTable } from '../../core/base/table.ts';
 import { findDelimiter, isPreamble, splitLine } from './dialect.ts';
 
 /** The refusal of a file that the machine will not read; it names the file by its path inside the day only. */

@@ -4,11 +4,12 @@
  */
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
-import type { Hand, TraceColumns } from '../../core/day.ts';
-import { HANDS } from '../../core/day.ts';
-import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
-import { isMissing, parseNumber } from '../../core/table.ts';
-import type { TraceRows } from '../../core/trace.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { TraceColumns } from '../../core/day/day.ts';
+import { HANDS } from '../../core/base/hand.ts';
+import { done, failed, type Outcome, type Refusal } from '../../core/base/refusal.ts';
+import { isMissing, parseNumber } from '../../core/base/table.ts';
+import type { TraceRows } from '../../core/force/trace.ts';
 import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
 import { unreadable } from './texttable.ts';
 import { NumberList, UNREADABLE, readCell } from './numbers.ts';

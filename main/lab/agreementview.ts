@@ -1,19 +1,19 @@
 /** How far the raters of a day agree: those of its files, and second opinions that are done. */
-import { agreementOf, intraclass, type Correlation, type Limits } from '../../core/agreement.ts';
-import type { LabError } from '../../core/contract.ts';
-import type { TrialEntry } from '../../core/daybook.ts';
-import { crossTable, kappaOf, type Kappa } from '../../core/kappa.ts';
-import { eventRows, strokeRows, type Opinion, type Rater } from '../../core/markoverlay.ts';
+import { agreementOf, intraclass, type Correlation, type Limits } from '../../core/rater/agreement.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { TrialEntry } from '../../core/day/book.ts';
+import { crossTable, kappaOf, type Kappa } from '../../core/rater/kappa.ts';
+import { eventRows, strokeRows, type Opinion, type Rater } from '../../core/marking/overlay.ts';
 import {
   compareEntries,
   compareRaters,
   MATCHING,
   type Compared,
   type TwiceRated,
-} from '../../core/ratermatch.ts';
-import { done, type Outcome } from '../../core/refusal.ts';
-import type { AgreementView, Limited, RatingAgreementView } from '../../core/reviewviews.ts';
-import type { TrialResult } from '../../core/trial.ts';
+} from '../../core/rater/match.ts';
+import { done, type Outcome } from '../../core/base/refusal.ts';
+import type { AgreementView, Limited, RatingAgreementView } from '../../core/contract/review.ts';
+import type { TrialResult } from '../../core/trial/result.ts';
 import { opinionsOn } from './blindsessions.ts';
 import type { Session } from './session.ts';
 import { computeTrial, storedDay } from './stored.ts';

@@ -1,12 +1,12 @@
 /** Hand areas of a day's swimmers: what the roster gives, and what a person keeps in its place. */
 import { isDeepStrictEqual } from 'node:util';
-import type { DayAreasView, HandAreaView } from '../../core/benchviews.ts';
-import type { LabError } from '../../core/contract.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
-import type { RosterRow } from '../../core/daytables.ts';
-import { estimatedArea, type HandArea } from '../../core/handarea.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { figures } from '../../core/statistics.ts';
+import type { DayAreasView, HandAreaView } from '../../core/contract/bench.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
+import type { RosterRow } from '../../core/day/tables.ts';
+import { estimatedArea, type HandArea } from '../../core/force/handarea.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { figures } from '../../core/base/words.ts';
 import { AREA, areaKey, decidedOn } from './decided.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 import { storedDay, type StoredDay } from './stored.ts';

@@ -1,18 +1,13 @@
 /** What a person does at the calibration bench: sensors, limits, the calibration being made, and taking back. */
 import { isDeepStrictEqual } from 'node:util';
-import type {
-  BenchDraft,
-  BenchView,
-  CalibrationRecord,
-  SensorCard,
-  SensorView,
-} from '../../core/benchviews.ts';
-import { assessDraft, type SensorFacts } from '../../core/benchassess.ts';
-import type { BenchLimits } from '../../core/calibrationverdict.ts';
-import type { LabError } from '../../core/contract.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { mean } from '../../core/statistics.ts';
-import type { HistoryEntry } from '../../core/views.ts';
+import type { BenchDraft, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
+import type { BenchView, SensorView } from '../../core/contract/bench.ts';
+import { assessDraft, type SensorFacts } from '../../core/sensor/assess.ts';
+import type { BenchLimits } from '../../core/sensor/verdict.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { mean } from '../../core/base/statistics.ts';
+import type { HistoryEntry } from '../../core/contract/views.ts';
 import type { Decision } from '../store/decisions.ts';
 import { toEntry } from './dayview.ts';
 import {

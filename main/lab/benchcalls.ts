@@ -1,6 +1,7 @@
 /** The calls of the calibration bench and the functions that answer them. */
-import type { CallInput, CallName, CallOutput, LabError } from '../../core/contract.ts';
-import { done, type Outcome } from '../../core/refusal.ts';
+import type { CallInput, CallName, CallOutput } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { done, type Outcome } from '../../core/base/refusal.ts';
 import { keepArea, viewAreas } from './areas.ts';
 import {
   getCalibration,

@@ -1,9 +1,10 @@
 /** Second opinions: a rater marks trials anew, in a drawn order, without names, groups or first marks. */
-import { blindOrder } from '../../core/blindorder.ts';
-import type { LabError } from '../../core/contract.ts';
-import { judgementFault } from '../../core/markrules.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import type { BlindSession, BlindTrial, JudgementRow, MarkRow } from '../../core/reviewviews.ts';
+import { blindOrder } from '../../core/base/drawnorder.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { judgementFault } from '../../core/marking/rules.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import type { BlindSession, BlindTrial } from '../../core/contract/review.ts';
+import type { JudgementRow, MarkRow } from '../../core/marking/words.ts';
 import {
   BLIND,
   BLIND_CLOSED,

@@ -2,8 +2,8 @@
  * Second opinions as the day's log holds them: a session with its rater, its seed and the trials in their drawn order,
  * the marks and judgements of each of its items, and whether the rater has said that it is done.
  */
-import type { Opinion } from '../../core/markoverlay.ts';
-import type { JudgementRow, MarkRow } from '../../core/reviewviews.ts';
+import type { Opinion } from '../../core/marking/overlay.ts';
+import type { JudgementRow, MarkRow } from '../../core/marking/words.ts';
 import type { Decision } from '../store/decisions.ts';
 import type { Session } from './session.ts';
 

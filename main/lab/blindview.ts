@@ -1,9 +1,9 @@
 /** A trial as a second rater sees it: nothing tells whose it is. */
-import type { TrialEntry } from '../../core/daybook.ts';
-import { eventRows, strokeRows } from '../../core/markoverlay.ts';
-import type { BlindTrial } from '../../core/reviewviews.ts';
-import { sectionOf } from '../../core/trialinput.ts';
-import type { FilmView } from '../../core/views.ts';
+import type { TrialEntry } from '../../core/day/book.ts';
+import { eventRows, strokeRows } from '../../core/marking/overlay.ts';
+import type { BlindTrial } from '../../core/contract/review.ts';
+import { sectionOf } from '../../core/trial/input.ts';
+import type { FilmView } from '../../core/contract/views.ts';
 import { itemToken, type BlindItem, type BlindRecord } from './blindsessions.ts';
 import { markingOf } from './marks.ts';
 import type { Session } from './session.ts';

@@ -1,8 +1,8 @@
 /** Opening a day folder: its files are copied into the lab folder once, and again only what changed. */
 import { realpath } from 'node:fs/promises';
-import type { LabError } from '../../core/contract.ts';
-import { TABLE_NAMES } from '../../core/daytables.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { TABLE_NAMES } from '../../core/day/tables.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { folderSource, insidePath } from '../files/source.ts';
 import type { DayFile } from '../store/days.ts';
 import { bringSensors } from './broughtsensors.ts';

@@ -1,11 +1,16 @@
 /** A day's sensors and their calibrations join the register when the day is opened. */
 import { isDeepStrictEqual } from 'node:util';
-import { sensorCard, type BenchDraft, type BenchPointEntry, type SensorCard } from '../../core/benchviews.ts';
-import type { LabError } from '../../core/contract.ts';
-import type { Day, Sensor } from '../../core/day.ts';
-import type { Daybook } from '../../core/daybook.ts';
-import type { CalibrationEntry } from '../../core/daysensors.ts';
-import { done, type Outcome } from '../../core/refusal.ts';
+import {
+  sensorCard,
+  type BenchDraft,
+  type BenchPointEntry,
+  type SensorCard,
+} from '../../core/sensor/draft.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Day, Sensor } from '../../core/day/day.ts';
+import type { Daybook } from '../../core/day/book.ts';
+import type { CalibrationEntry } from '../../core/day/sensors.ts';
+import { done, type Outcome } from '../../core/base/refusal.ts';
 import { readRegister, type CalibrationContent } from './register.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 

@@ -1,15 +1,15 @@
 /** The uncertainty budget of one hand's force in one trial. */
-import type { BudgetView } from '../../core/benchviews.ts';
-import { forceBudget, TAP_DEPTH_M, type BudgetZero, type ForceBudget } from '../../core/budget.ts';
-import { zeroShiftKpa, type Calibration, type ZeroReadings } from '../../core/calibration.ts';
-import type { LabError } from '../../core/contract.ts';
-import type { Hand } from '../../core/day.ts';
-import { sensorWorn } from '../../core/daybook.ts';
-import { waterOf } from '../../core/daysensors.ts';
-import type { WaterColumn } from '../../core/hydrostatics.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { areaUsed } from '../../core/trialinput.ts';
-import type { AreaUsed } from '../../core/views.ts';
+import type { BudgetView } from '../../core/contract/bench.ts';
+import { forceBudget, TAP_DEPTH_M, type BudgetZero, type ForceBudget } from '../../core/sensor/budget.ts';
+import { zeroShiftKpa, type Calibration, type ZeroReadings } from '../../core/sensor/calibration.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { sensorWorn } from '../../core/day/book.ts';
+import { waterOf } from '../../core/sensor/hydrostatics.ts';
+import type { WaterColumn } from '../../core/sensor/hydrostatics.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { areaUsed } from '../../core/trial/input.ts';
+import type { AreaUsed } from '../../core/trial/input.ts';
 import type { Session } from './session.ts';
 import { choicesOn, findTrial, storedDay } from './stored.ts';
 

@@ -1,5 +1,5 @@
 /** A call of the contract that comes as a request: JSON in, the outcome as JSON out. */
-import type { CallName } from '../../core/contract.ts';
+import type { CallName } from '../../core/contract/contract.ts';
 import type { Lab } from './port.ts';
 import { sentence } from './safe.ts';
 

@@ -1,5 +1,5 @@
 /** The certificate of a calibration as a page, and as a PDF where the host can print. */
-import { certificateHtml } from '../../core/certificate.ts';
+import { certificateHtml } from '../../core/pages/certificate.ts';
 import type { Resource } from './port.ts';
 import { readRegister } from './register.ts';
 import type { Session } from './session.ts';

@@ -5,13 +5,13 @@ import {
   type CalibrationLine,
   type CalibrationRule,
   type ChosenCalibration,
-} from '../../core/calibrationchoice.ts';
-import type { CalibrationVerdict } from '../../core/calibration.ts';
-import type { Day } from '../../core/day.ts';
-import type { Daybook } from '../../core/daybook.ts';
-import { calibrationFrom } from '../../core/dayoverlay.ts';
-import type { SensorCalibration } from '../../core/daysensors.ts';
-import type { CalibrationAssessment } from '../../core/metrology.ts';
+} from '../../core/sensor/choice.ts';
+import type { CalibrationVerdict } from '../../core/sensor/calibration.ts';
+import type { Day } from '../../core/day/day.ts';
+import type { Daybook } from '../../core/day/book.ts';
+import { calibrationFrom } from '../../core/day/overlay.ts';
+import type { SensorCalibration } from '../../core/day/sensors.ts';
+import type { CalibrationAssessment } from '../../core/sensor/metrology.ts';
 import { acceptedOf, type Register, type RegisteredCalibration } from './register.ts';
 
 export interface SensorChoice {

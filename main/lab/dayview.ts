@@ -1,12 +1,12 @@
 /** What the screens Days, Day and Trial show, and the decisions taken there. */
-import type { LabError } from '../../core/contract.ts';
-import type { Hand } from '../../core/day.ts';
-import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
-import type { SensorCalibration } from '../../core/daysensors.ts';
-import { orderRefusals } from '../../core/dataset.ts';
-import { UNNAMED, type Names } from '../../core/daylogwithheld.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { areaUsed, sectionOf } from '../../core/trialinput.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { sensorWorn, type TrialEntry } from '../../core/day/book.ts';
+import type { SensorCalibration } from '../../core/day/sensors.ts';
+import { orderRefusals } from '../../core/dataset/dataset.ts';
+import { UNNAMED, type Names } from '../../core/deck/veil.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { areaUsed, sectionOf } from '../../core/trial/input.ts';
 import type {
   CalibrationUsed,
   CalibrationView,
@@ -16,7 +16,7 @@ import type {
   TrialStatus,
   TrialSummary,
   TrialView,
-} from '../../core/views.ts';
+} from '../../core/contract/views.ts';
 import type { Decision } from '../store/decisions.ts';
 import { markingOf } from './marks.ts';
 import type { SensorChoice } from './choice.ts';

@@ -1,8 +1,8 @@
 /** What people decided on a day besides its trials' status: zeros, hand areas, the rule for calibrations. */
-import type { ZeroReadings } from '../../core/calibration.ts';
-import { CALIBRATION_RULES, type CalibrationRule } from '../../core/calibrationchoice.ts';
-import type { Hand } from '../../core/day.ts';
-import type { HandArea } from '../../core/handarea.ts';
+import type { ZeroReadings } from '../../core/sensor/calibration.ts';
+import { CALIBRATION_RULES, type CalibrationRule } from '../../core/sensor/choice.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { HandArea } from '../../core/force/handarea.ts';
 import type { Decision } from '../store/decisions.ts';
 import type { Session } from './session.ts';
 

@@ -1,9 +1,10 @@
 /** Acts on a running day: the sensors of the register and the moment are joined to what a person did, and it is kept. */
-import type { LabError } from '../../core/contract.ts';
-import { DRY_RUN, type AssignedSensor, type DeckAct, type DeckSetup } from '../../core/deck.ts';
-import { applyAct, type DeckFault } from '../../core/deckacts.ts';
-import type { Hand } from '../../core/day.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { DRY_RUN, type AssignedSensor, type DeckAct, type DeckSetup } from '../../core/deck/deck.ts';
+import { applyAct } from '../../core/deck/acts.ts';
+import { type DeckFault } from '../../core/deck/act.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { DECK, deckOf, requireDeck, type DeckState } from './deckstate.ts';
 import { acceptedOf, readRegister } from './register.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';

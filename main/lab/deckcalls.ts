@@ -1,7 +1,8 @@
 /** The calls of the contract that run a testing day. */
-import type { CallName, LabError } from '../../core/contract.ts';
-import type { DeckView } from '../../core/deckviews.ts';
-import { done, type Outcome } from '../../core/refusal.ts';
+import type { CallName } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { DeckView } from '../../core/contract/deck.ts';
+import { done, type Outcome } from '../../core/base/refusal.ts';
 import type { CallsNamed } from './benchcalls.ts';
 import { actOn, newDay } from './deckact.ts';
 import { viewCheck } from './deckcheck.ts';

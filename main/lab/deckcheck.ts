@@ -1,19 +1,16 @@
 /** The check of a trial on arrival: computed from its files as they came, again only when something of it changed. */
-import {
-  checkArrival,
-  type ArrivalCheck,
-  type ArrivalFilm,
-  type ArrivalInput,
-} from '../../core/arrivalcheck.ts';
-import type { LabError } from '../../core/contract.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
-import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
-import { filmHolds } from '../../core/daytables.ts';
-import { placeByName } from '../../core/deckfilename.ts';
-import type { DeckCheckView, FileView } from '../../core/deckviews.ts';
-import { codecFault } from '../../core/filmcodec.ts';
-import { clocksOf } from '../../core/marking.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../core/arrival/check.ts';
+import { type ArrivalFilm } from '../../core/arrival/film.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
+import { sensorWorn, type TrialEntry } from '../../core/day/book.ts';
+import { filmHolds } from '../../core/day/tables.ts';
+import { placeByName } from '../../core/arrival/names.ts';
+import type { DeckCheckView } from '../../core/contract/deck.ts';
+import type { FileView } from '../../core/deck/views.ts';
+import { codecFault } from '../../core/arrival/codec.ts';
+import { clocksOf } from '../../core/marking/marking.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { requireDeck, type DeckState } from './deckstate.ts';
 import { rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';

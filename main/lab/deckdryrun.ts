@@ -1,12 +1,12 @@
 /** The dry run before the first swimmer: its trace and films, and what they show. */
-import type { LabError } from '../../core/contract.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
-import { DRY_RUN } from '../../core/deck.ts';
-import { calibrate } from '../../core/calibration.ts';
-import type { DryRunView } from '../../core/deckviews.ts';
-import { reportDryRun, type DryRunHand } from '../../core/dryrun.ts';
-import { done, type Outcome } from '../../core/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../core/trace.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
+import { DRY_RUN } from '../../core/deck/deck.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
+import type { DryRunView } from '../../core/contract/deck.ts';
+import { reportDryRun, type DryRunHand } from '../../core/deck/dryrun.ts';
+import { done, type Outcome } from '../../core/base/refusal.ts';
+import { sampleRows, type SampledTrace } from '../../core/force/trace.ts';
 import { readTraceFile } from '../files/tracefile.ts';
 import { columnsOf } from './deckreadable.ts';
 import { deckStateOf, requireDeck, type DeckState } from './deckstate.ts';

@@ -1,8 +1,8 @@
 /** What of a running day may not be named: swimmers who withdrew or do not consent, in whatever a person wrote. */
 import { z } from 'zod';
-import { namesAny, namesWithheld, type Names } from '../../core/daylogwithheld.ts';
-import { consentHolds } from '../../core/daytables.ts';
-import type { DeckPlan } from '../../core/deck.ts';
+import { namesAny, namesWithheld, type Names } from '../../core/deck/veil.ts';
+import { consentHolds } from '../../core/day/tables.ts';
+import type { DeckPlan } from '../../core/deck/deck.ts';
 import type { Decision } from '../store/decisions.ts';
 import { AREA } from './decided.ts';
 import { deckStateOf } from './deckstate.ts';

@@ -1,16 +1,17 @@
 /** A person's tables for a running testing day: swimmers, and section times. */
-import { knownHeadings, type MatchField } from '../../core/columnmatch.ts';
-import type { LabError } from '../../core/contract.ts';
-import { consentHolds } from '../../core/daytables.ts';
-import type { DeckBoard, DeckPlan } from '../../core/deck.ts';
-import type { RosterMatch, SectionMatch } from '../../core/deckviews.ts';
-import type { ProtocolContent } from '../../core/protocolcontent.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { ROSTER_FIELDS } from '../../core/rosterfields.ts';
-import { matchRoster } from '../../core/rostermatch.ts';
-import type { SectionWord } from '../../core/reviewviews.ts';
-import { matchSections, SECTION_FIELDS } from '../../core/sectionmatch.ts';
-import type { TextTable } from '../../core/table.ts';
+import { knownHeadings, type MatchField } from '../../core/lists/columns.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { consentHolds } from '../../core/day/tables.ts';
+import type { DeckBoard, DeckPlan } from '../../core/deck/deck.ts';
+import type { RosterMatch } from '../../core/lists/roster.ts';
+import type { SectionMatch } from '../../core/lists/sections.ts';
+import type { ProtocolContent } from '../../core/protocol/content.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { ROSTER_FIELDS } from '../../core/lists/rosterfields.ts';
+import { matchRoster } from '../../core/lists/roster.ts';
+import type { SectionWord } from '../../core/marking/words.ts';
+import { matchSections, SECTION_FIELDS } from '../../core/lists/sections.ts';
+import type { TextTable } from '../../core/base/table.ts';
 import { isPreamble, splitLine } from '../files/dialect.ts';
 import { parseTextTable } from '../files/texttable.ts';
 

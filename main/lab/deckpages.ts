@@ -1,8 +1,8 @@
 /** The log of a testing day and its deck sheets as pages, and as PDF where the host can print. */
-import { dayLogHtml } from '../../core/daylog.ts';
-import { deckSheetsHtml } from '../../core/decksheets.ts';
-import type { CloseView, DeckTrialView } from '../../core/deckviews.ts';
-import type { SensorDayCheck } from '../../core/checkreading.ts';
+import { dayLogHtml } from '../../core/pages/daylog.ts';
+import { deckSheetsHtml } from '../../core/pages/decksheets.ts';
+import type { CloseView, DeckTrialView } from '../../core/deck/views.ts';
+import type { SensorDayCheck } from '../../core/deck/sensorcheck.ts';
 import { localClock, zoneText } from './deckclock.ts';
 import { formerCodes } from './deckhidden.ts';
 import type { DeckState } from './deckstate.ts';

@@ -1,7 +1,7 @@
 /** Whether a file that came in can be read as what its name says it is. */
-import type { TraceColumns } from '../../core/day.ts';
-import { deckDay } from '../../core/deckday.ts';
-import { sampleRows } from '../../core/trace.ts';
+import type { TraceColumns } from '../../core/day/day.ts';
+import { deckDay } from '../../core/deck/tables.ts';
+import { sampleRows } from '../../core/force/trace.ts';
 import { readFilm } from '../files/film.ts';
 import { readTraceFile } from '../files/tracefile.ts';
 import { deckOf, deckStateOf, type DeckState } from './deckstate.ts';

@@ -2,11 +2,12 @@
 import { existsSync } from 'node:fs';
 import { rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import type { FilmsToExport, LabError } from '../../core/contract.ts';
-import type { Daybook, TrialEntry } from '../../core/daybook.ts';
-import { dayFolderTexts, withoutFilms } from '../../core/dayexport.ts';
-import { filmHolds } from '../../core/daytables.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { FilmsToExport } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Daybook, TrialEntry } from '../../core/day/book.ts';
+import { dayFolderTexts, withoutFilms } from '../../core/dataset/dayexport.ts';
+import { filmHolds } from '../../core/day/tables.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { isFree, recover, writeFolder, type OutFile } from '../files/outfolder.ts';
 import { insidePath } from '../files/source.ts';
 import { decisionsOn, statusOf } from './dayview.ts';

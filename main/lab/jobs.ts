@@ -1,7 +1,7 @@
 /** Long work that a screen follows and can stop. */
-import type { LabError } from '../../core/contract.ts';
-import { failed, type Outcome } from '../../core/refusal.ts';
-import type { JobView } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
+import type { JobView } from '../../core/contract/views.ts';
 
 /** How a job tells how far it is, and learns that it is to stop. */
 export interface Progress {

@@ -1,8 +1,9 @@
 /** The lab: every call of the contract and the function that answers it. Hosts carry calls in here unread. */
 import { realpath } from 'node:fs/promises';
-import { CONTRACT, isCallName, type AppView, type CallName, type LabError } from '../../core/contract.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import type { DayView, JobView } from '../../core/views.ts';
+import { CONTRACT, isCallName, type AppView, type CallName } from '../../core/contract/contract.ts';
+import { type LabError } from '../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import type { DayView, JobView } from '../../core/contract/views.ts';
 import { databaseFault } from '../store/errors.ts';
 import { openStore } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './benchcalls.ts';

@@ -1,6 +1,6 @@
 /** What people decided on the marking of a day's trials, as it stands in the day's log. */
-import type { MarkingOverlay, Rater } from '../../core/markoverlay.ts';
-import type { JudgementRow, MarkRow, PairRow, SectionWord } from '../../core/reviewviews.ts';
+import type { MarkingOverlay, Rater } from '../../core/marking/overlay.ts';
+import type { JudgementRow, MarkRow, PairRow, SectionWord } from '../../core/marking/words.ts';
 import type { Decision } from '../store/decisions.ts';
 import { opinionsOn } from './blindsessions.ts';
 import type { Session } from './session.ts';

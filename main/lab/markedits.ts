@@ -1,13 +1,13 @@
 /** Marks, judgements, clock pairs and section times of a trial, as a screen edits them: each edit is one decision. */
-import type { LabError } from '../../core/contract.ts';
-import type { TrialEntry } from '../../core/daybook.ts';
-import type { TrialClocks } from '../../core/marking.ts';
-import { newOrderFault } from '../../core/markfaults.ts';
-import { eventRows, freeCode, toCode, type Rater } from '../../core/markoverlay.ts';
-import { judgementFault, markFault, pairFault, sectionFault } from '../../core/markrules.ts';
-import { failed, type Outcome } from '../../core/refusal.ts';
-import type { JudgementRow, MarkRow, PairRow, SectionWord, TrialMarking } from '../../core/reviewviews.ts';
-import type { TrialView } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { TrialEntry } from '../../core/day/book.ts';
+import type { TrialClocks } from '../../core/marking/marking.ts';
+import { newOrderFault } from '../../core/marking/faults.ts';
+import { eventRows, freeCode, toCode, type Rater } from '../../core/marking/overlay.ts';
+import { judgementFault, markFault, pairFault, sectionFault } from '../../core/marking/rules.ts';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
+import type { JudgementRow, MarkRow, PairRow, SectionWord, TrialMarking } from '../../core/marking/words.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import { sessionsOn } from './blindsessions.ts';
 import { viewTrial } from './dayview.ts';
 import {

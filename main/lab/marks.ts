@@ -1,7 +1,7 @@
 /** Marks, judgements, clock pairs and section times of a trial, as a screen edits them. */
-import type { TrialEntry } from '../../core/daybook.ts';
-import { reportedRows } from '../../core/marking.ts';
-import type { TrialMarking } from '../../core/reviewviews.ts';
+import type { TrialEntry } from '../../core/day/book.ts';
+import { reportedRows } from '../../core/marking/marking.ts';
+import type { TrialMarking } from '../../core/marking/words.ts';
 
 /** What a trial's numbers come from, as it stands. */
 export function markingOf(entry: TrialEntry): TrialMarking {

@@ -2,8 +2,9 @@
  * What was last read of the lab folder's files, so that an edit need not read and hash them again. Raw files never
  * change, so a hash stands for what was read; what could not be read whole is not kept.
  */
-import { traceColumnsOf, type Daybook, type TrialEntry } from '../../core/daybook.ts';
-import { trialSeries, type TrialSeries, type TrialInput } from '../../core/trial.ts';
+import { traceColumnsOf, type Daybook, type TrialEntry } from '../../core/day/book.ts';
+import { trialSeries } from '../../core/trial/trial.ts';
+import { type TrialSeries, type TrialInput } from '../../core/trial/result.ts';
 import { insidePath, type DaySource } from '../files/source.ts';
 import { openDay, readTrialFiles, type OpenedDay, type TrialReading } from './process.ts';
 import type { Session } from './session.ts';

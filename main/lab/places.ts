@@ -4,9 +4,9 @@ import { readdir, realpath, stat } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { basename, dirname, isAbsolute, join, sep } from 'node:path';
 import { z } from 'zod';
-import type { LabError } from '../../core/contract.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import type { PlaceEntry, PlaceList } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import type { PlaceEntry, PlaceList } from '../../core/contract/views.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 
 const SETTING = 'places';

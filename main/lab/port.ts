@@ -1,7 +1,7 @@
 /**
  * What a host (desktop window, loopback server, command line) needs of the lab. Hosts carry; they decide nothing.
  */
-import type { Carry } from '../../core/contract.ts';
+import type { Carry } from '../../core/contract/contract.ts';
 
 /** Bytes a screen may fetch: a stored film, or samples computed for drawing. */
 export type Resource =

@@ -7,14 +7,15 @@ import {
   type Daybook,
   type DayTexts,
   type TrialEntry,
-} from '../../core/daybook.ts';
-import type { TrialRecord } from '../../core/dataset.ts';
-import { readDay } from '../../core/day.ts';
-import { columnsOf, TABLE_NAMES } from '../../core/daytables.ts';
-import { done, failed, type Outcome, type Refusal } from '../../core/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../core/trace.ts';
-import { analyseTrial, type TrialInput } from '../../core/trial.ts';
-import { toTrialInput } from '../../core/trialinput.ts';
+} from '../../core/day/book.ts';
+import type { TrialRecord } from '../../core/dataset/dataset.ts';
+import { readDay } from '../../core/day/day.ts';
+import { columnsOf, TABLE_NAMES } from '../../core/day/tables.ts';
+import { done, failed, type Outcome, type Refusal } from '../../core/base/refusal.ts';
+import { sampleRows, type SampledTrace } from '../../core/force/trace.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
+import { type TrialInput } from '../../core/trial/result.ts';
+import { toTrialInput } from '../../core/trial/input.ts';
 import { readFilm, type Film } from '../files/film.ts';
 import { sha256OfFile } from '../files/hash.ts';
 import type { DaySource } from '../files/source.ts';

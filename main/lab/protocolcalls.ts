@@ -1,5 +1,5 @@
 /** The calls of the contract that concern protocols. */
-import type { CallName } from '../../core/contract.ts';
+import type { CallName } from '../../core/contract/contract.ts';
 import type { CallsNamed } from './benchcalls.ts';
 import { draftProtocol, importProtocol, keepProtocol, listProtocols, viewProtocol } from './protocols.ts';
 import type { Session } from './session.ts';

@@ -1,12 +1,12 @@
 /** Protocols of the lab: kept versions, the version being made, files in and out. */
 import { isDeepStrictEqual } from 'node:util';
 import { z } from 'zod';
-import type { LabError } from '../../core/contract.ts';
-import type { ProtocolSummary, ProtocolVersion, ProtocolView } from '../../core/deckviews.ts';
-import { protocolChanges } from '../../core/protocolchange.ts';
-import { protocolContent, type ProtocolContent } from '../../core/protocolcontent.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { isCode } from '../../core/table.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { ProtocolSummary, ProtocolVersion, ProtocolView } from '../../core/protocol/versions.ts';
+import { protocolChanges } from '../../core/protocol/change.ts';
+import { protocolContent, type ProtocolContent } from '../../core/protocol/content.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { isCode } from '../../core/base/table.ts';
 import type { StoredProtocol } from '../store/protocols.ts';
 import type { Resource } from './port.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';

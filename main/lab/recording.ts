@@ -1,10 +1,11 @@
 /** Recordings opened at the bench: kept once by their SHA-256, their columns served as samples. */
 import { realpath, stat } from 'node:fs/promises';
 import { basename, dirname, isAbsolute } from 'node:path';
-import type { RecordingView } from '../../core/benchviews.ts';
-import type { LabError, RecordingTime } from '../../core/contract.ts';
-import type { TimeSource } from '../../core/day.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { RecordingView } from '../../core/contract/bench.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { RecordingTime } from '../../core/contract/contract.ts';
+import type { TimeSource } from '../../core/day/day.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { readRecording, recordingColumns } from '../files/recording.ts';
 import { allowedFolder } from './places.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';

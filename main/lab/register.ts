@@ -2,13 +2,14 @@
  * The lab's register: its sensors, its limits, and every calibration judged by what was kept with it. A verdict looks
  * back only: the history it compares with is that of the sensor's accepted calibrations before it.
  */
-import { assessDraft, type SensorFacts } from '../../core/benchassess.ts';
-import type { BenchDraft, CalibrationRecord, SensorCard, SensorView } from '../../core/benchviews.ts';
-import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../core/calibrationverdict.ts';
-import type { LabError } from '../../core/contract.ts';
-import { sensitivityHistory, type PastCalibration } from '../../core/drift.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { mean } from '../../core/statistics.ts';
+import { assessDraft, type SensorFacts } from '../../core/sensor/assess.ts';
+import type { BenchDraft, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
+import type { SensorView } from '../../core/contract/bench.ts';
+import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../core/sensor/verdict.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { sensitivityHistory, type PastCalibration } from '../../core/sensor/drift.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { mean } from '../../core/base/statistics.ts';
 import type { StoredCalibration } from '../store/bench.ts';
 import type { Session } from './session.ts';
 

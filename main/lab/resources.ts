@@ -1,7 +1,7 @@
 /** What a screen may fetch by its path: films, samples of trials and recordings, certificates. */
 import { extname } from 'node:path';
-import { DRY_RUN } from '../../core/deck.ts';
-import { PROTOCOL_SCHEMA_PATH } from '../../core/deckviews.ts';
+import { DRY_RUN } from '../../core/deck/deck.ts';
+import { PROTOCOL_SCHEMA_PATH } from '../../core/contract/addresses.ts';
 import { readToken, sessionsOn } from './blindsessions.ts';
 import { certificate } from './certificates.ts';
 import { dryRunFilm, dryRunTrace } from './deckdryrun.ts';

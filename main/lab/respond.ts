@@ -4,7 +4,7 @@
  */
 import { realpath } from 'node:fs/promises';
 import { extname, join, sep } from 'node:path';
-import { isCallName } from '../../core/contract.ts';
+import { isCallName } from '../../core/contract/contract.ts';
 import { answerCall } from './callroute.ts';
 import type { Lab } from './port.ts';
 import { answerResource } from './resource.ts';

@@ -1,5 +1,5 @@
 /** The calls of review and the functions that answer them. */
-import type { CallName } from '../../core/contract.ts';
+import type { CallName } from '../../core/contract/contract.ts';
 import { viewAgreement } from './agreementview.ts';
 import type { CallsNamed } from './benchcalls.ts';
 import { closeBlind, editBlindJudgements, editBlindMarks, getBlind, listBlind, startBlind } from './blind.ts';

@@ -1,11 +1,11 @@
 /** The rule for calibrations of a day: seen, tried without keeping anything, and kept. */
-import type { ChoicePreview, ChoiceView } from '../../core/benchviews.ts';
-import type { CalibrationRule } from '../../core/calibrationchoice.ts';
-import type { LabError } from '../../core/contract.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
-import { sensorWorn, type Daybook } from '../../core/daybook.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { analyseTrial } from '../../core/trial.ts';
+import type { ChoicePreview, ChoiceView } from '../../core/contract/bench.ts';
+import type { CalibrationRule } from '../../core/sensor/choice.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
+import { sensorWorn, type Daybook } from '../../core/day/book.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
 import { chooseFor } from './choice.ts';
 import { RULE } from './decided.ts';
 import { inputOf, readTrialFiles } from './process.ts';

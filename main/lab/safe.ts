@@ -1,8 +1,8 @@
 /** What every answer carries so that a page can do nothing but show our screens. */
 
 import { createHash } from 'node:crypto';
-import { CERTIFICATE_STYLE } from '../../core/certificate.ts';
-import { PAGE_STYLE } from '../../core/pagehtml.ts';
+import { CERTIFICATE_STYLE } from '../../core/pages/certificate.ts';
+import { PAGE_STYLE } from '../../core/pages/page.ts';
 
 // Pages to print stand alone, so their style sheets are in the page and known by their hashes.
 const pageStyles = [CERTIFICATE_STYLE, PAGE_STYLE]

@@ -2,9 +2,9 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import type { LabError } from '../../core/contract.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import type { JobView } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import type { JobView } from '../../core/contract/views.ts';
 import type { Lab } from './port.ts';
 
 /** The one folder below `root`/sample-sessions that holds a day.json; null where there is none or more than one. */

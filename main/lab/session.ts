@@ -1,7 +1,7 @@
 /** What every use case needs: the store, the clock, who is at work. */
 import { userInfo } from 'node:os';
-import type { LabError } from '../../core/contract.ts';
-import { failed } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { failed } from '../../core/base/refusal.ts';
 import type { Store, StoreError } from '../store/store.ts';
 import type { PrintPdf } from './port.ts';
 

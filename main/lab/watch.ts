@@ -4,9 +4,9 @@
  * that a watch goes on where it was.
  */
 import { realpath } from 'node:fs/promises';
-import type { LabError } from '../../core/contract.ts';
-import type { WatchView } from '../../core/deckviews.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { WatchView } from '../../core/deck/views.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import { allowedFolder, isWithin } from './places.ts';
 import type { Session } from './session.ts';
 import { takeFile, type Readable } from './watchcopy.ts';

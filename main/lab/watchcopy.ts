@@ -1,6 +1,6 @@
 /** Taking one file of a watched folder into the lab: copied, looked at again, read, recorded. */
 import { open } from 'node:fs/promises';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { ArrivalToAdd, StoredArrival } from '../store/arrivals.ts';
 import { attemptAsync } from '../store/errors.ts';
 import { now, operatorOf, type Session } from './session.ts';

@@ -1,9 +1,9 @@
 /** The watched folder of one day: what lies there, what of it has been still long enough, what comes of each file. */
 import { z } from 'zod';
-import type { LabError } from '../../core/contract.ts';
-import { kindOf } from '../../core/deckfilename.ts';
-import type { ArrivingFile, WatchView } from '../../core/deckviews.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { kindOf } from '../../core/arrival/names.ts';
+import type { ArrivingFile, WatchView } from '../../core/deck/views.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { ArrivalToAdd, StoredArrival } from '../store/arrivals.ts';
 import { attemptAsync } from '../store/errors.ts';
 import { allowedFolder } from './places.ts';

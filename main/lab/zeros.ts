@@ -1,12 +1,12 @@
 /** The zeros of a day's sensors: what was read around each trial, and zeros proposed from its trace. */
-import { zeroShiftKpa } from '../../core/calibration.ts';
-import type { DayZerosView, ZeroProposals, ZeroReadingView } from '../../core/benchviews.ts';
-import type { LabError } from '../../core/contract.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
-import { sensorWorn, type TrialEntry } from '../../core/daybook.ts';
-import { figures } from '../../core/statistics.ts';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
-import { proposeZero, STILL_SD_KPA, type ZeroSearch } from '../../core/zeroproposal.ts';
+import { zeroShiftKpa } from '../../core/sensor/calibration.ts';
+import type { DayZerosView, ZeroProposals, ZeroReadingView } from '../../core/contract/bench.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
+import { sensorWorn, type TrialEntry } from '../../core/day/book.ts';
+import { figures } from '../../core/base/words.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+import { proposeZero, STILL_SD_KPA, type ZeroSearch } from '../../core/force/zero.ts';
 import { decidedOn, ZERO, zeroKey } from './decided.ts';
 import { readTrialFiles } from './process.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';

@@ -1,6 +1,6 @@
 /** What `npm start` can be asked for. */
 import { parseArgs } from 'node:util';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 
 export interface StartOptions {
   readonly desktop: boolean;

@@ -1,5 +1,5 @@
 /** Files that came into the watched folder of a day that is run here: what was seen, and what came of it. */
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 

@@ -6,7 +6,7 @@ import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, st
 import { chmod, open } from 'node:fs/promises';
 import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import { readable, type ReadableDb } from './database.ts';
 import { makeFolder, syncFile, syncFolder } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';

@@ -3,7 +3,7 @@
  * made on each sensor, and recordings. A calibration is evidence and is only ever added; whether one made at the bench
  * counts is a decision of the lab, so that it can be taken back.
  */
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { decide, type Decision, type DecisionToMake } from './decisions.ts';
 import { attempt, type StoreError } from './errors.ts';

@@ -1,5 +1,5 @@
 /** Testing days and what was in their folders, revision by revision. */
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 

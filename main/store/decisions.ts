@@ -5,7 +5,7 @@
  * and redo, which follows the newest step, no longer reaches them.
  */
 import { isDeepStrictEqual } from 'node:util';
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { decisionSeal, turnSeal } from './seals.ts';

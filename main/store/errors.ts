@@ -3,7 +3,7 @@
  * to do. Anything else thrown in here is a bug and stays thrown.
  */
 import BetterSqlite from 'better-sqlite3';
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 
 export interface StoreError {
   readonly code:

@@ -3,7 +3,7 @@ import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, s
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
-import { failed, type Outcome } from '../../core/refusal.ts';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
 import { readable, writable, type ReadableDb, type WritableDb } from './database.ts';
 import { makeFolder, makeNumberedFolder, syncFile, syncFolder } from './durable.ts';
 import { attempt, errorCode, StoreFailure, type StoreError } from './errors.ts';

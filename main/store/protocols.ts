@@ -2,7 +2,7 @@
  * Protocols and the days that are run here. A kept version of a protocol is never altered, and a day keeps the one it
  * was begun with; the version being made is kept beside them as it grows.
  */
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { recordDay, type DayToRecord } from './days.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';

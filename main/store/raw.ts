@@ -7,7 +7,7 @@ import { chmodSync, existsSync, readdirSync, renameSync, rmSync, statSync } from
 import { open, stat } from 'node:fs/promises';
 import { hostname } from 'node:os';
 import { dirname, join } from 'node:path';
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import { makeFolder, syncFolder } from './durable.ts';
 import { attempt, attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import {

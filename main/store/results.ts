@@ -1,5 +1,5 @@
 /** Computed results, kept to save time. Everything here can be dropped and computed again. */
-import type { Outcome } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 

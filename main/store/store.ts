@@ -3,8 +3,8 @@
  * given by the caller. Reading methods throw only for bugs and failing disks; writing ones give what a person can
  * cause, or the machine suffer, as a value.
  */
-import type { Outcome } from '../../core/refusal.ts';
-import { done } from '../../core/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
+import { done } from '../../core/base/refusal.ts';
 import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWriting } from './arrivals.ts';
 import { backupTo, type Backup } from './backup.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';

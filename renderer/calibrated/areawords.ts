@@ -1,7 +1,7 @@
 /** Hand areas as a person reads them. */
-import type { HandAreaView } from '../../core/benchviews.ts';
-import type { HandArea } from '../../core/handarea.ts';
-import type { AreaUsed } from '../../core/views.ts';
+import type { HandAreaView } from '../../core/contract/bench.ts';
+import type { HandArea } from '../../core/force/handarea.ts';
+import type { AreaUsed } from '../../core/trial/input.ts';
 import { counted, EMPTY, formatMeasured, formatValue } from '../format.ts';
 
 export const AREA_METHODS: Readonly<Record<AreaUsed['method'], string>> = {

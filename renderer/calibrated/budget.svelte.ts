@@ -1,8 +1,8 @@
 /** The uncertainty budget of one trial: for which hand and force it is asked, and what came. */
-import type { BudgetView } from '../../core/benchviews.ts';
-import type { LabClient } from '../../core/contract.ts';
-import type { Hand } from '../../core/day.ts';
-import type { TrialView } from '../../core/views.ts';
+import type { BudgetView } from '../../core/contract/bench.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { typedAboveZero } from './numberentry.ts';
 

@@ -1,5 +1,5 @@
 /** The sources and totals of a force's uncertainty budget in words. */
-import type { ForceSource, ForceTotal } from '../../core/budget.ts';
+import type { ForceSource, ForceTotal } from '../../core/sensor/budget.ts';
 import { formatNumber, formatValue } from '../format.ts';
 
 export const SOURCE_WORDS: Readonly<Record<ForceSource, { readonly name: string; readonly says: string }>> = {

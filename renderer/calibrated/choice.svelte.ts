@@ -1,6 +1,6 @@
 /** Which calibration the sensors of a day use: the rule that is kept, and one that is only tried. */
-import type { ChoicePreview, ChoiceView } from '../../core/benchviews.ts';
-import type { CalibrationRule } from '../../core/calibrationchoice.ts';
+import type { ChoicePreview, ChoiceView } from '../../core/contract/bench.ts';
+import type { CalibrationRule } from '../../core/sensor/choice.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Desk } from '../shell/desk.svelte.ts';
 import { DayPart } from './daypart.svelte.ts';

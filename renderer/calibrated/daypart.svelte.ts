@@ -3,8 +3,8 @@
  * decision is taken, undone or redone. The day itself is asked too, for its name and what can be undone.
  */
 import { untrack } from 'svelte';
-import type { LabError } from '../../core/contract.ts';
-import type { Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Desk } from '../shell/desk.svelte.ts';

@@ -1,7 +1,7 @@
 /** The hand areas of a day: which hand is looked at, keeping another area for it, and taking back to the roster's. */
-import type { DayAreasView, HandAreaView } from '../../core/benchviews.ts';
-import type { HandArea } from '../../core/handarea.ts';
-import type { Hand } from '../../core/day.ts';
+import type { DayAreasView, HandAreaView } from '../../core/contract/bench.ts';
+import type { HandArea } from '../../core/force/handarea.ts';
+import type { Hand } from '../../core/base/hand.ts';
 import type { Desk } from '../shell/desk.svelte.ts';
 import { areaText } from './areawords.ts';
 import { DayPart } from './daypart.svelte.ts';

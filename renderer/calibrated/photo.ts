@@ -1,5 +1,5 @@
 /** A photograph chosen from this computer. It is decoded in the window and goes nowhere else. */
-import { done, failed, type Outcome } from '../../core/refusal.ts';
+import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 
 export interface Photo {
   readonly name: string;

@@ -1,6 +1,6 @@
 /** How large a photograph is shown, and pointing at it: a click places, a press that moves draws, keys move a crosshair. */
 import { tick } from 'svelte';
-import type { Point } from '../../core/outline.ts';
+import type { Point } from '../../core/force/outline.ts';
 import type { Photo } from './photo.ts';
 import type { Tracing } from './tracing.svelte.ts';
 

@@ -1,6 +1,6 @@
 /** The rules that decide which calibration a trial uses, in words. */
-import type { ChoicePreview } from '../../core/benchviews.ts';
-import type { CalibrationRule } from '../../core/calibrationchoice.ts';
+import type { ChoicePreview } from '../../core/contract/bench.ts';
+import type { CalibrationRule } from '../../core/sensor/choice.ts';
 import { counted, formatSigned } from '../format.ts';
 
 export const RULE_WORDS: Readonly<Record<CalibrationRule, { readonly name: string; readonly says: string }>> =

@@ -2,9 +2,9 @@
  * Tracing a hand on a photograph: the points of the scale first, then the outline, as often as it is repeated. Points
  * are px of the photograph, whatever its size on the screen.
  */
-import { areaFromTracings, tracedArea, type AreaFault, type HandArea } from '../../core/handarea.ts';
-import type { Point } from '../../core/outline.ts';
-import { failed, type Outcome } from '../../core/refusal.ts';
+import { areaFromTracings, tracedArea, type AreaFault, type HandArea } from '../../core/force/handarea.ts';
+import type { Point } from '../../core/force/outline.ts';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
 import { decodePhoto, type Photo, type PhotoFault } from './photo.ts';
 import { ScaleEntry, type ScaleKind } from './scaleentry.svelte.ts';
 

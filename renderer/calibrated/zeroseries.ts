@@ -1,6 +1,6 @@
 /** The zeros of a day, sensor by sensor, as a person compares them: in kPa from the sensor's first reading of the day. */
-import type { ZeroReadingView } from '../../core/benchviews.ts';
-import type { Hand } from '../../core/day.ts';
+import type { ZeroReadingView } from '../../core/contract/bench.ts';
+import type { Hand } from '../../core/base/hand.ts';
 import { EMPTY, formatNumber, formatSigned } from '../format.ts';
 
 export type ZeroMoment = 'before' | 'after';

@@ -1,5 +1,5 @@
 /** The check's verdict in words. */
-import type { CheckVerdict } from '../../core/trialcheck.ts';
+import type { CheckVerdict } from '../../core/trial/check.ts';
 
 export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
   good: 'Good',

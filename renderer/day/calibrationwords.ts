@@ -1,5 +1,5 @@
 /** A calibration's verdict in words. */
-import type { CalibrationVerdict } from '../../core/calibration.ts';
+import type { CalibrationVerdict } from '../../core/sensor/calibration.ts';
 
 export interface CalibrationWords {
   readonly sign: string;

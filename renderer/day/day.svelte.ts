@@ -1,6 +1,7 @@
 /** One testing day on the screen: its view, which trials are shown in which order, and decisions on them. */
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { DayView, TrialStatus, TrialSummary } from '../../core/views.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { DayView, TrialStatus, TrialSummary } from '../../core/contract/views.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { countVerdicts, decisionSentence, shownTrials, type Sorting, type VerdictFilter } from './trials.ts';
 

@@ -2,8 +2,9 @@
  * Writing a day with everything decided on it as a day folder: into which place, under which name, with which films,
  * and what came.
  */
-import type { FilmsToExport, LabClient, LabError } from '../../core/contract.ts';
-import type { DeckView } from '../../core/deckviews.ts';
+import type { FilmsToExport, LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { DeckView } from '../../core/contract/deck.ts';
 import { counted } from '../format.ts';
 
 /** A path with a folder's name added, by the slashes that the path has. */

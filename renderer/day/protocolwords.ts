@@ -1,6 +1,6 @@
 /** The protocol in words, for the head of a day. */
-import type { Protocol } from '../../core/protocol.ts';
-import { hasMixedSectionPoints, sectionLengthM } from '../../core/protocol.ts';
+import type { Protocol } from '../../core/protocol/protocol.ts';
+import { hasMixedSectionPoints, sectionLengthM } from '../../core/protocol/protocol.ts';
 import { counted, formatNumber } from '../format.ts';
 
 export interface ProtocolLine {

@@ -1,8 +1,8 @@
 /** The numbers of a trial that the day's list shows: name, unit, value, and why it is empty where it is. */
-import type { Hand } from '../../core/day.ts';
-import { flagMeaning, type Flag } from '../../core/flags.ts';
-import type { Measured } from '../../core/timing.ts';
-import type { TrialResult } from '../../core/trial.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
+import type { Measured } from '../../core/base/uncertainty.ts';
+import type { TrialResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
 

@@ -1,6 +1,6 @@
 /** Choosing, ordering and counting the trials of a day. */
-import type { TrialStatus, TrialSummary } from '../../core/views.ts';
-import type { CheckVerdict } from '../../core/trialcheck.ts';
+import type { TrialStatus, TrialSummary } from '../../core/contract/views.ts';
+import type { CheckVerdict } from '../../core/trial/check.ts';
 
 export type VerdictFilter = 'all' | CheckVerdict;
 

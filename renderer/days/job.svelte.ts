@@ -1,7 +1,8 @@
 /** Long work of the lab, followed until it ends: its progress, its error, and a way to stop it. */
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { Outcome } from '../../core/refusal.ts';
-import type { JobView } from '../../core/views.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
+import type { JobView } from '../../core/contract/views.ts';
 
 const ASK_EVERY_MS = 200;
 

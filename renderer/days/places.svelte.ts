@@ -1,7 +1,8 @@
 /** Choosing a day folder among the places a person allows; the folders are listed by the lab. */
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { Outcome } from '../../core/refusal.ts';
-import type { PlaceList } from '../../core/views.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
+import type { PlaceList } from '../../core/contract/views.ts';
 
 /** A step of the way down from the list of places; `path` null is that list. */
 interface Step {

@@ -3,10 +3,11 @@
  * by itself (a file came in) or by a person, and the acts that change it.
  */
 import { untrack } from 'svelte';
-import type { LabError } from '../../core/contract.ts';
-import type { DeckAct } from '../../core/deck.ts';
-import type { DeckView, WatchView } from '../../core/deckviews.ts';
-import type { Outcome } from '../../core/refusal.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { DeckAct } from '../../core/deck/deck.ts';
+import type { DeckView } from '../../core/contract/deck.ts';
+import type { WatchView } from '../../core/deck/views.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Desk } from '../shell/desk.svelte.ts';

@@ -1,10 +1,11 @@
 /** A protocol being made: its draft on the screen, kept by itself, taken back step by step, kept as a version. */
 import { untrack } from 'svelte';
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { ProtocolView } from '../../core/deckviews.ts';
-import { protocolChanges } from '../../core/protocolchange.ts';
-import { protocolContent, type ProtocolContent } from '../../core/protocolcontent.ts';
-import { sectionCosts } from '../../core/sectioncost.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { ProtocolView } from '../../core/protocol/versions.ts';
+import { protocolChanges } from '../../core/protocol/change.ts';
+import { protocolContent, type ProtocolContent } from '../../core/protocol/content.ts';
+import { sectionCosts } from '../../core/protocol/sectioncost.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import type { Steps } from '../shell/steps.ts';
 import { faultOf } from './fieldfault.ts';

@@ -1,5 +1,5 @@
 /** What is wrong with a value before it is taken into the protocol: the schema's rules, as a sentence. */
-import { protocolContent, type ProtocolContent } from '../../core/protocolcontent.ts';
+import { protocolContent, type ProtocolContent } from '../../core/protocol/content.ts';
 
 type Issue = NonNullable<ReturnType<typeof protocolContent.safeParse>['error']>['issues'][number];
 

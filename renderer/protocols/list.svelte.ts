@@ -1,9 +1,10 @@
 /** The lab's protocols, and beginning another: from a starting protocol, from a copy, or from a file. */
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { ProtocolSummary } from '../../core/deckviews.ts';
-import type { ProtocolContent } from '../../core/protocolcontent.ts';
-import { failed, type Outcome } from '../../core/refusal.ts';
-import { isCode } from '../../core/table.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { ProtocolSummary } from '../../core/protocol/versions.ts';
+import type { ProtocolContent } from '../../core/protocol/content.ts';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
+import { isCode } from '../../core/base/table.ts';
 import { Loaded } from '../loaded.svelte.ts';
 
 /** What a new protocol begins from. */

@@ -1,6 +1,6 @@
 /** What a new protocol can begin from, as it is chosen. */
-import type { ProtocolSummary } from '../../core/deckviews.ts';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
+import type { ProtocolSummary } from '../../core/protocol/versions.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
 
 export type Start =
   | { readonly from: 'starter'; readonly code: string }

@@ -1,6 +1,6 @@
 /** What the choices of a protocol are called on the screen. */
-import type { BodyPoint } from '../../core/protocol.ts';
-import type { Measure, ProtocolContent, TimingMethod } from '../../core/protocolcontent.ts';
+import type { BodyPoint } from '../../core/protocol/protocol.ts';
+import type { Measure, ProtocolContent, TimingMethod } from '../../core/protocol/content.ts';
 
 interface Choice<T extends string> {
   readonly value: T;

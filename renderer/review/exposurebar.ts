@@ -1,6 +1,6 @@
 /** Where a stroke's exposure bar and its whisker lie, px. */
-import type { Measured } from '../../core/timing.ts';
-import type { StrokeResult } from '../../core/trial.ts';
+import type { Measured } from '../../core/base/uncertainty.ts';
+import type { StrokeResult } from '../../core/trial/result.ts';
 
 interface ExposureBar {
   readonly px: number;

@@ -1,6 +1,6 @@
 /** A film on the screen: shows the frame it is asked for, and says which frame is shown while it plays. */
-import { codecFault } from '../../core/filmcodec.ts';
-import type { FilmView } from '../../core/views.ts';
+import { codecFault } from '../../core/arrival/codec.ts';
+import type { FilmView } from '../../core/contract/views.ts';
 import { frameAt, middleOfFrameS, nearestFrame } from './frames.ts';
 import { SeekQueue } from './seekqueue.ts';
 

@@ -2,7 +2,7 @@
  * Frames of a film by their own presentation times: which frame holds a moment, and where to seek to show it.
  * Times are on the film's clock, s. Frame k holds [time k, time k + 1); the last one lasts one median interval.
  */
-import type { FilmView } from '../../core/views.ts';
+import type { FilmView } from '../../core/contract/views.ts';
 
 type Frames = Pick<FilmView, 'frameTimesS' | 'frameIntervalS'>;
 

@@ -2,7 +2,7 @@
  * Where the swimmer is along the lane at a moment: taken from the section times, straight between them, carried on
  * at the same speed beyond, where it is a guess and drawn dashed.
  */
-import type { Section } from '../../core/stroke.ts';
+import type { Section } from '../../core/stroke/stroke.ts';
 
 export interface LanePosition {
   /** Distance from the finishing wall, m. */

@@ -1,6 +1,6 @@
 /** What the force plot shows in one window: points, ranges and ticks, worked out before anything is drawn. */
-import type { Hand } from '../../core/day.ts';
-import type { TraceView } from '../../core/views.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { TraceView } from '../../core/contract/views.ts';
 import { downsample, type Reduced, type Span } from './downsample.ts';
 import type { Samples } from './samples.ts';
 import { roundRange, ticksIn } from './scale.ts';

@@ -2,8 +2,8 @@
  * The cursor, and what moves it. While a film plays the film is master and the cursor follows its frames; where there
  * is no film, or none at this moment, the clock moves it. All times s on the trial's clock.
  */
-import { toTrace, toVideo } from '../../core/clock.ts';
-import type { TrialView } from '../../core/views.ts';
+import { toTrace, toVideo } from '../../core/clock/clock.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import type { Span } from './downsample.ts';
 import { FilmPlayer } from './film.svelte.ts';
 import { frameAt } from './frames.ts';

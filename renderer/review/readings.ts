@@ -1,6 +1,6 @@
 /** What lies under the cursor, in words with units: one source for the readout and the slider's spoken value. */
 import { EMPTY, formatNumber, formatValue } from '../format.ts';
-import { HANDS, type Hand } from '../../core/day.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
 import type { TrialReview } from './trialreview.svelte.ts';
 
 export interface Reading {

@@ -1,5 +1,5 @@
 /** Layout of the rows below the plot: bands and bridges in pixels, and the labels there is room for. */
-import type { Hand } from '../../core/day.ts';
+import type { Hand } from '../../core/base/hand.ts';
 import { formatSigned } from '../format.ts';
 import { labelsWithRoom } from './labels.ts';
 import { PHASE_WORDS, type Bridge, type Phase, type PhaseBand } from './strokes.ts';

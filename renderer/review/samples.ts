@@ -1,6 +1,6 @@
 /** A hand's force samples from the lab: little-endian float64, N, as every machine this runs on keeps them. */
-import type { Hand } from '../../core/day.ts';
-import type { TrialView } from '../../core/views.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import { samplesUrl } from '../client.ts';
 import { withGaps } from './downsample.ts';
 

@@ -1,7 +1,7 @@
 /** Strokes along the time axis: phases as bands, hand-overs as bridges, and which stroke the cursor is in. */
-import type { Hand } from '../../core/day.ts';
-import { EVENTS, eventWords, strokesOf, type EventName, type Mark } from '../../core/stroke.ts';
-import type { StrokeResult } from '../../core/trial.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { EVENTS, eventWords, strokesOf, type EventName, type Mark } from '../../core/stroke/stroke.ts';
+import type { StrokeResult } from '../../core/trial/result.ts';
 import { lastNotAfter } from './frames.ts';
 
 export const PHASES = ['entry_catch', 'pull', 'push', 'recovery'] as const;

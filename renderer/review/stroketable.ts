@@ -1,7 +1,7 @@
 /** The table of strokes: its columns, and each stroke's cells with the reason where one is empty. */
-import { flagMeaning, type Flag } from '../../core/flags.ts';
-import type { Measured } from '../../core/timing.ts';
-import type { StrokeResult } from '../../core/trial.ts';
+import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
+import type { Measured } from '../../core/base/uncertainty.ts';
+import type { StrokeResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
 import { inOrder, strokeAnchorS } from './strokes.ts';

@@ -1,6 +1,6 @@
 /** What the trace shows, in sentences: for those who do not see it, and in place of what is not there. */
-import { HANDS } from '../../core/day.ts';
-import type { TrialView } from '../../core/views.ts';
+import { HANDS } from '../../core/base/hand.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import { formatNumber, formatValue } from '../format.ts';
 import { bridges } from './strokes.ts';
 

@@ -1,6 +1,6 @@
 /** The trial's time: how far it reaches, and how each camera's clock lies in it. All s on the trial's clock. */
-import { toTrace } from '../../core/clock.ts';
-import type { FilmView, TrialView } from '../../core/views.ts';
+import { toTrace } from '../../core/clock/clock.ts';
+import type { FilmView, TrialView } from '../../core/contract/views.ts';
 import type { Span } from './downsample.ts';
 import { filmEndS } from './frames.ts';
 import { placedMarks } from './strokes.ts';

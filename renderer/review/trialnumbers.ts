@@ -1,8 +1,8 @@
 /** The trial's numbers in groups, each with its unit, its uncertainty, and the reason where it is empty. */
-import type { Flag } from '../../core/flags.ts';
-import type { Measured } from '../../core/timing.ts';
-import type { PropulsionBasis } from '../../core/trial.ts';
-import type { TrialView } from '../../core/views.ts';
+import type { Flag } from '../../core/stroke/flags.ts';
+import type { Measured } from '../../core/base/uncertainty.ts';
+import type { PropulsionBasis } from '../../core/trial/result.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import {
   EMPTY,
   formatMeasured,

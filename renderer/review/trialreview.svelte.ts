@@ -1,7 +1,7 @@
 /** One trial under review: its view, samples, cursor, plot window and what follows from them. */
-import type { TrialView } from '../../core/views.ts';
-import type { Hand } from '../../core/day.ts';
-import type { StrokeResult } from '../../core/trial.ts';
+import type { TrialView } from '../../core/contract/views.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { StrokeResult } from '../../core/trial/result.ts';
 import { valueAt, type Span } from './downsample.ts';
 import { PictureView } from './filmtools/pictureview.svelte.ts';
 import { FrameLoop } from './frameloop.ts';

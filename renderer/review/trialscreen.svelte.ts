@@ -1,7 +1,8 @@
 /** The trial screen's state: asks the lab for the trial and its samples, carries decisions, and keeps the keys. */
 import { untrack } from 'svelte';
-import type { LabClient, LabError } from '../../core/contract.ts';
-import type { TrialStatus, TrialView } from '../../core/views.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { TrialStatus, TrialView } from '../../core/contract/views.ts';
 import { changes } from '../changes.svelte.ts';
 import { keys } from '../keys.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';

@@ -1,6 +1,7 @@
 /** The agreement of a day's raters, and which rater's marks are reported for each trial that has several. */
 import { tick } from 'svelte';
-import type { AgreementView, TrialMarking } from '../../core/reviewviews.ts';
+import type { AgreementView } from '../../core/contract/review.ts';
+import type { TrialMarking } from '../../core/marking/words.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
 import type { Desk } from '../shell/desk.svelte.ts';
 

@@ -4,8 +4,8 @@ import type {
   Limited,
   RatingAgreementView,
   ValueAgreementView,
-} from '../../core/reviewviews.ts';
-import { eventWords, EVENTS } from '../../core/stroke.ts';
+} from '../../core/contract/review.ts';
+import { eventWords, EVENTS } from '../../core/stroke/stroke.ts';
 import { formatNumber, formatSigned } from '../format.ts';
 
 export type RaterPair = AgreementView['pairs'][number];

@@ -1,5 +1,5 @@
 /** Where the points of a Bland–Altman plot lie, px: mean of both raters along, difference (second − first) upwards. */
-import type { ValueAgreementView } from '../../core/reviewviews.ts';
+import type { ValueAgreementView } from '../../core/contract/review.ts';
 import { formatNumber, formatSigned } from '../format.ts';
 import { tickDecimals, ticksIn } from '../review/scale.ts';
 

@@ -1,9 +1,10 @@
 /** One item of a second opinion: the trial without whose it is, and this rater's own marks. */
 import { untrack } from 'svelte';
-import type { LabError } from '../../core/contract.ts';
-import type { BlindSession, BlindTrial, JudgementRow, MarkRow } from '../../core/reviewviews.ts';
-import type { Outcome } from '../../core/refusal.ts';
-import type { TrialView } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { BlindSession, BlindTrial } from '../../core/contract/review.ts';
+import type { JudgementRow, MarkRow } from '../../core/marking/words.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
+import type { TrialView } from '../../core/contract/views.ts';
 import { changes } from '../changes.svelte.ts';
 import { keys } from '../keys.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';

@@ -1,7 +1,7 @@
 /** The second opinions of a day: what was begun and how far it is, and beginning another. */
-import type { BlindSession } from '../../core/reviewviews.ts';
-import { isCode } from '../../core/table.ts';
-import type { DayView, TrialSummary } from '../../core/views.ts';
+import type { BlindSession } from '../../core/contract/review.ts';
+import { isCode } from '../../core/base/table.ts';
+import type { DayView, TrialSummary } from '../../core/contract/views.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
 import { hashOf } from '../route.ts';
 import type { Desk } from '../shell/desk.svelte.ts';

@@ -1,6 +1,6 @@
 /** A sensor's card as it is typed: what the fields say, and what is wrong with each. */
-import type { SensorCard } from '../../core/benchviews.ts';
-import { isCode } from '../../core/table.ts';
+import type { SensorCard } from '../../core/sensor/draft.ts';
+import { isCode } from '../../core/base/table.ts';
 import { readTyped, typedText, type Bound } from './numberfield.ts';
 
 const EMPTY_CARD: SensorCard = {

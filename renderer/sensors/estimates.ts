@@ -1,5 +1,5 @@
 /** Values with their expanded uncertainty, and how far it may be trusted. */
-import type { Estimate } from '../../core/metrology.ts';
+import type { Estimate } from '../../core/sensor/metrology.ts';
 import { EMPTY, formatNumber, measuredText } from '../format.ts';
 
 const SPACE = '\u00a0';

@@ -1,8 +1,8 @@
 /** A sensor's sensitivity over time with expanded-uncertainty bars, its mean and its limits: as a plot and in words. */
 import type { EChartsCoreOption } from 'echarts/core';
-import type { CalibrationRecord } from '../../core/benchviews.ts';
-import type { SensitivityHistory } from '../../core/drift.ts';
-import type { Estimate } from '../../core/metrology.ts';
+import type { CalibrationRecord } from '../../core/sensor/draft.ts';
+import type { SensitivityHistory } from '../../core/sensor/drift.ts';
+import type { Estimate } from '../../core/sensor/metrology.ts';
 import { formatNumber } from '../format.ts';
 import type { Theme } from '../theme/tokens.ts';
 import { base, extentOf, FONT, gridLines, line, numberAxis, withRoom, type Place } from './plot/axes.ts';

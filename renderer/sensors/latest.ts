@@ -1,5 +1,5 @@
 /** Calibrations in the order in which they were made. */
-import type { CalibrationRecord } from '../../core/benchviews.ts';
+import type { CalibrationRecord } from '../../core/sensor/draft.ts';
 
 const made = ({ at, id }: CalibrationRecord) => [Date.parse(at), id] as const;
 

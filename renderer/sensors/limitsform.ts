@@ -1,5 +1,5 @@
 /** The limits of the bench, in the order in which they are judged. */
-import type { BenchLimitName } from '../../core/calibrationverdict.ts';
+import type { BenchLimitName } from '../../core/sensor/verdict.ts';
 
 export interface LimitField {
   readonly name: Exclude<BenchLimitName, 'upAndDown'>;

@@ -1,5 +1,5 @@
 /** Numbers as they are typed: with a point or a comma, blank for none. */
-import { parseNumber } from '../../core/table.ts';
+import { parseNumber } from '../../core/base/table.ts';
 
 export type Bound = 'any' | 'positive' | 'notNegative' | 'count' | 'latitude';
 

@@ -1,8 +1,10 @@
 /** The lab's sensors on the screen: asked for, changed, and asked for again when something was taken back. */
 import { untrack } from 'svelte';
-import type { BenchView, SensorCard, SensorView } from '../../core/benchviews.ts';
-import type { BenchLimits } from '../../core/calibrationverdict.ts';
-import type { LabClient, LabError } from '../../core/contract.ts';
+import type { BenchView, SensorView } from '../../core/contract/bench.ts';
+import type { SensorCard } from '../../core/sensor/draft.ts';
+import type { BenchLimits } from '../../core/sensor/verdict.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 

@@ -1,7 +1,7 @@
 /** What the register and the bench call things. */
-import type { BenchMethod, CalibrationRecord, SensorCard } from '../../core/benchviews.ts';
-import type { BenchVerdict } from '../../core/calibrationverdict.ts';
-import type { PressureUnit } from '../../core/hydrostatics.ts';
+import type { BenchMethod, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
+import type { BenchVerdict } from '../../core/sensor/verdict.ts';
+import type { PressureUnit } from '../../core/sensor/hydrostatics.ts';
 
 export const STATE_WORDS: Readonly<Record<SensorCard['state'], string>> = {
   in_service: 'in service',

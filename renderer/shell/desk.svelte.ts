@@ -1,6 +1,6 @@
 /** What the whole window knows: where it is, who is at work, what was last said, and undo of the open day. */
 import { untrack } from 'svelte';
-import type { AppView, CallInput, CallName, LabClient } from '../../core/contract.ts';
+import type { AppView, CallInput, CallName, LabClient } from '../../core/contract/contract.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { parseRoute, type Route } from '../route.ts';
 import { History } from './history.svelte.ts';

@@ -1,9 +1,9 @@
 /** Undo and redo of the day that is open, and of the bench: their state comes with every answer that knows it. */
-import type { BenchView } from '../../core/benchviews.ts';
-import type { CallName, CallResult, LabClient } from '../../core/contract.ts';
-import type { DeckView } from '../../core/deckviews.ts';
-import type { BlindTrial } from '../../core/reviewviews.ts';
-import type { DayView, TrialView } from '../../core/views.ts';
+import type { BenchView } from '../../core/contract/bench.ts';
+import type { CallName, CallResult, LabClient } from '../../core/contract/contract.ts';
+import type { DeckView } from '../../core/contract/deck.ts';
+import type { BlindTrial } from '../../core/contract/review.ts';
+import type { DayView, TrialView } from '../../core/contract/views.ts';
 import { changes } from '../changes.svelte.ts';
 import { stepSentence, type Steps } from './steps.ts';
 

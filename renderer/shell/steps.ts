@@ -1,7 +1,7 @@
 /** One undo for whatever is on the screen: what the bar's buttons and their keys step through. */
-import type { LabError } from '../../core/contract.ts';
-import type { Outcome } from '../../core/refusal.ts';
-import type { HistoryEntry } from '../../core/views.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
+import type { HistoryEntry } from '../../core/contract/views.ts';
 
 export interface Steps {
   readonly canUndo: boolean;

@@ -3,7 +3,7 @@
  * forces, a zero confirmed, another calibration rule, and the uncertainty budget.
  */
 import axe from 'axe-core';
-import type { Point } from '../../core/outline.ts';
+import type { Point } from '../../core/force/outline.ts';
 import { expect, it } from 'vitest';
 import {
   A5_CORNERS,

@@ -1,8 +1,9 @@
 /** A testing day on deck as its screens are used: looked at through the lab's answers, acted on by clicks alone. */
 import type { Locator } from 'playwright-core';
-import type { CallInput, CallName, CallOutput, CallResult } from '../../core/contract.ts';
-import type { DeckRun } from '../../core/deck.ts';
-import type { DeckView, FileView } from '../../core/deckviews.ts';
+import type { CallInput, CallName, CallOutput, CallResult } from '../../core/contract/contract.ts';
+import type { DeckRun } from '../../core/deck/deck.ts';
+import type { DeckView } from '../../core/contract/deck.ts';
+import type { FileView } from '../../core/deck/views.ts';
 import type { Scene } from './journey.ts';
 
 const LOOK_EVERY_MS = 150;

@@ -1,6 +1,6 @@
 /** A running testing day in the lab of a journey, for what is looked at and not acted on: everything is invented. */
 import { join } from 'node:path';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
 import { SETUP, swimmer } from '../core/deckbuild.ts';
 import { Recorder } from './deckfiles.ts';
 import { ask, DeckJourney } from './deckjourney.ts';

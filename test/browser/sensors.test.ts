@@ -4,8 +4,8 @@
  * Tanaka's density and GRS80 gravity (core/hydrostatics.ts, checked against published values in test/reference).
  */
 import { expect, it } from 'vitest';
-import { depthToKpa, localGravity, waterDensity } from '../../core/hydrostatics.ts';
-import { assessCalibration, type BenchPoint } from '../../core/metrology.ts';
+import { depthToKpa, localGravity, waterDensity } from '../../core/sensor/hydrostatics.ts';
+import { assessCalibration, type BenchPoint } from '../../core/sensor/metrology.ts';
 import { coverageText, expandedText } from '../../renderer/sensors/estimates.ts';
 import { journey } from './journey.ts';
 import { readList } from './shown.ts';

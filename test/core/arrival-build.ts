@@ -1,7 +1,8 @@
 /** A swim made for the tests of the check on arrival, to spoil one thing at a time. */
-import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../core/arrivalcheck.ts';
-import type { SampledTrace } from '../../core/trace.ts';
-import { trialSeries, type TrialInput } from '../../core/trial.ts';
+import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../core/arrival/check.ts';
+import type { SampledTrace } from '../../core/force/trace.ts';
+import { trialSeries } from '../../core/trial/trial.ts';
+import { type TrialInput } from '../../core/trial/result.ts';
 import { HAND, PROTOCOL, sampledFrom } from './build.ts';
 
 export const RATE = 200;

@@ -1,7 +1,7 @@
 /** What is wrong with a channel on arrival: gaps, saturation, dead or stuck, noise, hands that look swapped. */
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
-import type { Hand } from '../../core/day.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
+import type { Hand } from '../../core/base/hand.ts';
 import { RATE, bad, check, QUIET_HAND, rough, same, says, traceOf, type Change } from './arrival-build.ts';
 import { calibrationPoints } from './build.ts';
 

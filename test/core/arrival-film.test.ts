@@ -1,7 +1,7 @@
 /** Films of a trial on arrival. Frame rates: 50 /s, and 60000/1001 /s (SMPTE; 59.94 to two decimals). */
 import { describe, expect, test } from 'vitest';
-import type { ArrivalFilm } from '../../core/arrivalcheck.ts';
-import { judgeFilms, type ToFilm } from '../../core/arrivalfilm.ts';
+import type { ArrivalFilm } from '../../core/arrival/film.ts';
+import { judgeFilms, type ToFilm } from '../../core/arrival/film.ts';
 
 const A = { camera: 'A', frameRateHz: 50 };
 const B = { camera: 'B', frameRateHz: 59.94 };

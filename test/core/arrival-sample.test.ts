@@ -3,9 +3,11 @@
  * the reason it gives, and the sound ones are good.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { checkArrival, type ArrivalCheck, type ArrivalFinding } from '../../core/arrivalcheck.ts';
-import { clocksOf } from '../../core/marking.ts';
-import { trialSeries, type TrialInput } from '../../core/trial.ts';
+import { checkArrival, type ArrivalCheck } from '../../core/arrival/check.ts';
+import { type ArrivalFinding } from '../../core/arrival/findings.ts';
+import { clocksOf } from '../../core/marking/marking.ts';
+import { trialSeries } from '../../core/trial/trial.ts';
+import { type TrialInput } from '../../core/trial/result.ts';
 import { folderSource } from '../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
 

@@ -1,7 +1,7 @@
 /** The stroke counter: its laws, on swims made here. How it does on the sample day: test/main/lab/strokecounter-truth. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { countStrokes } from '../../core/strokecounter.ts';
+import { countStrokes } from '../../core/force/strokecounter.ts';
 
 const RATE = 200;
 

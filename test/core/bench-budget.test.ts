@@ -1,8 +1,8 @@
 /** The force budget of a hand, a sensor's history, and which calibration a trial uses. */
 import { describe, expect, test } from 'vitest';
-import { forceBudget, propagate, TAP_DEPTH_M, type ForceBudgetInput } from '../../core/budget.ts';
-import { chooseCalibration, type CalibrationCandidate } from '../../core/calibrationchoice.ts';
-import { sensitivityHistory } from '../../core/drift.ts';
+import { forceBudget, propagate, TAP_DEPTH_M, type ForceBudgetInput } from '../../core/sensor/budget.ts';
+import { chooseCalibration, type CalibrationCandidate } from '../../core/sensor/choice.ts';
+import { sensitivityHistory } from '../../core/sensor/drift.ts';
 
 const input: ForceBudgetInput = {
   forceN: 90,

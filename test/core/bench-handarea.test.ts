@@ -7,8 +7,14 @@ import {
   estimatedArea,
   tracedArea,
   type PhotoScale,
-} from '../../core/handarea.ts';
-import { outlineArea, rectangleHomography, toPlane, type Corners, type Point } from '../../core/outline.ts';
+} from '../../core/force/handarea.ts';
+import {
+  outlineArea,
+  rectangleHomography,
+  toPlane,
+  type Corners,
+  type Point,
+} from '../../core/force/outline.ts';
 
 const xy = (...pairs: (readonly [number, number])[]): Point[] => pairs.map(([x, y]) => ({ x, y }));
 function value<T>(outcome: { ok: true; value: T } | { ok: false; error: { says: string } }): T {

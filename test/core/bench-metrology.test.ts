@@ -1,16 +1,16 @@
 /** The assessment of a calibration, its verdict, and what can be wrong with what is entered. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
 import {
   runFaults,
   pointFaults,
   settingFaults,
   type BenchEntry,
   type BenchSetting,
-} from '../../core/calibrationinput.ts';
-import { BENCH_LIMIT_REASONS, DEFAULT_BENCH_LIMITS, judgeBench } from '../../core/calibrationverdict.ts';
-import { assessCalibration, bandAt, pressureFromRaw, type BenchPoint } from '../../core/metrology.ts';
+} from '../../core/sensor/entry.ts';
+import { BENCH_LIMIT_REASONS, DEFAULT_BENCH_LIMITS, judgeBench } from '../../core/sensor/verdict.ts';
+import { assessCalibration, bandAt, pressureFromRaw, type BenchPoint } from '../../core/sensor/metrology.ts';
 
 const EXACT = { sharedKpa: 0, scale: 0, perPointKpa: 0 };
 const STEPS = [0, 3, 6, 9, 12, 15];

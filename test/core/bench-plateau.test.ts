@@ -1,8 +1,8 @@
 /** Plateaus and zeros found in synthetic records with noise, drift and swimming. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { plateauBetween, proposePlateaus } from '../../core/plateau.ts';
-import { proposeZero } from '../../core/zeroproposal.ts';
+import { plateauBetween, proposePlateaus } from '../../core/force/plateau.ts';
+import { proposeZero } from '../../core/force/zero.ts';
 
 /** Normal deviates from a small generator, so that a failure can be seen again (Park & Miller 1988; Box & Muller 1958). */
 function normals(seed: number) {

@@ -1,7 +1,7 @@
 /** Small makers of strokes, protocols and trials for the tests of core. */
-import { calibrate, type CalibrationPoint } from '../../core/calibration.ts';
-import type { Hand } from '../../core/day.ts';
-import type { Protocol } from '../../core/protocol.ts';
+import { calibrate, type CalibrationPoint } from '../../core/sensor/calibration.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import type { Protocol } from '../../core/protocol/protocol.ts';
 import {
   EVENTS,
   type EventName,
@@ -9,10 +9,10 @@ import {
   type Marks,
   type Section,
   type Stroke,
-} from '../../core/stroke.ts';
-import type { TextTable } from '../../core/table.ts';
-import { sampleRows, type SampledTrace } from '../../core/trace.ts';
-import type { HandInput, TrialInput } from '../../core/trial.ts';
+} from '../../core/stroke/stroke.ts';
+import type { TextTable } from '../../core/base/table.ts';
+import { sampleRows, type SampledTrace } from '../../core/force/trace.ts';
+import type { HandInput, TrialInput } from '../../core/trial/result.ts';
 
 /** A mark at a time in s, with a standard uncertainty of 4 ms on film unless told otherwise. */
 export function mark(timeS: number, uS: number | null = 0.004, clock: Mark['clock'] = 'video'): Mark {

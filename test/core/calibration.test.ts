@@ -1,7 +1,7 @@
 /** Calibration and zero at their edges (formats.md section 1). */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { calibrate, judgeCalibration, zeroLine, zeroShiftKpa } from '../../core/calibration.ts';
+import { calibrate, judgeCalibration, zeroLine, zeroShiftKpa } from '../../core/sensor/calibration.ts';
 import { calibrationPoints } from './build.ts';
 
 const up = (pairs: readonly (readonly [number, number])[]) =>

@@ -1,10 +1,10 @@
 /** The certificate: what it says, how it writes quantities, and that nothing in it comes from elsewhere. */
 import { describe, expect, test } from 'vitest';
-import { assessDraft } from '../../core/benchassess.ts';
-import type { BenchDraft, CalibrationRecord, SensorCard } from '../../core/benchviews.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../core/calibrationverdict.ts';
-import { CERTIFICATE_STYLE, certificateHtml } from '../../core/certificate.ts';
-import { estimateText } from '../../core/certificatetext.ts';
+import { assessDraft } from '../../core/sensor/assess.ts';
+import type { BenchDraft, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../core/sensor/verdict.ts';
+import { CERTIFICATE_STYLE, certificateHtml } from '../../core/pages/certificate.ts';
+import { estimateText } from '../../core/pages/html.ts';
 
 const HASH = 'ab'.repeat(32);
 const SEAL = 'cd'.repeat(32);

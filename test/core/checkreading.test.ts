@@ -3,9 +3,9 @@
  * 98.0665 Pa (NIST SP 811, appendix B).
  */
 import { describe, expect, test } from 'vitest';
-import { checkSensorDay, MOST_ERROR_PCT_FS } from '../../core/checkreading.ts';
-import type { AssignedSensor, CheckReading, DayZero } from '../../core/deck.ts';
-import { depthToKpa, localGravity, toKpa, waterDensity } from '../../core/hydrostatics.ts';
+import { checkSensorDay, MOST_ERROR_PCT_FS } from '../../core/deck/sensorcheck.ts';
+import type { AssignedSensor, CheckReading, DayZero } from '../../core/deck/deck.ts';
+import { depthToKpa, localGravity, toKpa, waterDensity } from '../../core/sensor/hydrostatics.ts';
 
 /** raw = 1000 + 100 × kPa exactly, range 15 kPa. */
 const SENSOR: AssignedSensor = {

@@ -1,8 +1,8 @@
 /** Closing a day: every thing that is missing is one sentence. Common practice, no source. */
 import { describe, expect, test } from 'vitest';
-import { closeView, type CloseSource } from '../../core/closing.ts';
-import type { Deck } from '../../core/deckacts.ts';
-import type { DeckTrialView, FileView } from '../../core/deckviews.ts';
+import { closeView, type CloseSource } from '../../core/deck/closing.ts';
+import type { Deck } from '../../core/deck/act.ts';
+import type { DeckTrialView, FileView } from '../../core/deck/views.ts';
 import { after, newDeck, PROTOCOL, readyDeck, swimmer } from './deckbuild.ts';
 
 const WHOLE: Omit<DeckTrialView, 'trial'> = {

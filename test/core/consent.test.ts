@@ -1,8 +1,8 @@
 /** A swimmer whose consent is withdrawn or missing is nowhere: no result, no refusal, no name (formats.md section 1). */
 import { describe, expect, test } from 'vitest';
-import { readDay, type Day } from '../../core/day.ts';
-import { assembleDay, type DayTexts } from '../../core/daybook.ts';
-import { consentHolds, CONSENTS } from '../../core/daytables.ts';
+import { readDay, type Day } from '../../core/day/day.ts';
+import { assembleDay, type DayTexts } from '../../core/day/book.ts';
+import { consentHolds, CONSENTS } from '../../core/day/tables.ts';
 import { textTable } from './build.ts';
 
 const outcome = readDay(

@@ -1,6 +1,7 @@
 /** The calls between screens and lab: names, what their input may be, and the paths of samples and films. */
 import { describe, expect, test } from 'vitest';
-import { CONTRACT, filmPath, isCallName, samplesPath, type CallName } from '../../core/contract.ts';
+import { CONTRACT, isCallName, type CallName } from '../../core/contract/contract.ts';
+import { filmPath, samplesPath } from '../../core/contract/addresses.ts';
 
 const takes = (name: CallName, input: unknown) => CONTRACT[name].input.safeParse(input).success;
 

@@ -1,7 +1,7 @@
 /** The partner rules of the index of coordination, one by one (formats.md section 2). */
 import { describe, expect, test } from 'vitest';
-import { coordinationPct, handOver, trialCoordination } from '../../core/coordination.ts';
-import type { Stroke } from '../../core/stroke.ts';
+import { coordinationPct, handOver, trialCoordination } from '../../core/stroke/coordination.ts';
+import type { Stroke } from '../../core/stroke/stroke.ts';
 import { mark, pull } from './build.ts';
 
 const T = 1;

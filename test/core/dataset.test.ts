@@ -1,14 +1,20 @@
 /** The tables of the dataset and how they are printed (formats.md section 3; RFC 4180; Data Package v2). */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { codebook, dataPackage, printCell, printTable } from '../../core/datapackage.ts';
-import { datasetTables, orderRefusals, type DatasetTable, type TrialRecord } from '../../core/dataset.ts';
-import { readDay } from '../../core/day.ts';
-import { assembleDay } from '../../core/daybook.ts';
-import { FLAG_MEANINGS } from '../../core/flags.ts';
-import type { Refusal } from '../../core/refusal.ts';
-import { parseNumber } from '../../core/table.ts';
-import { analyseTrial } from '../../core/trial.ts';
+import { codebook, dataPackage, printTable } from '../../core/dataset/package.ts';
+import { printCell } from '../../core/base/csv.ts';
+import {
+  datasetTables,
+  orderRefusals,
+  type DatasetTable,
+  type TrialRecord,
+} from '../../core/dataset/dataset.ts';
+import { readDay } from '../../core/day/day.ts';
+import { assembleDay } from '../../core/day/book.ts';
+import { FLAG_MEANINGS } from '../../core/stroke/flags.ts';
+import type { Refusal } from '../../core/base/refusal.ts';
+import { parseNumber } from '../../core/base/table.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
 import { textTable, trialInput } from './build.ts';
 
 const outcome = readDay(

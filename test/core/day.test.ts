@@ -1,7 +1,7 @@
 /** day.json: what is read, and what is refused alone (formats.md section 1). */
 import { describe, expect, test } from 'vitest';
-import { readDay } from '../../core/day.ts';
-import { hasMixedSectionPoints, sectionLengthM } from '../../core/protocol.ts';
+import { readDay } from '../../core/day/day.ts';
+import { hasMixedSectionPoints, sectionLengthM } from '../../core/protocol/protocol.ts';
 import { PROTOCOL } from './build.ts';
 
 /** The example of formats.md, with parts replaced. */

@@ -1,9 +1,9 @@
 /** A day's tables checked against one another; every row that cannot be used refused alone (formats.md section 1). */
 import { describe, expect, test } from 'vitest';
-import { readDay, type Day } from '../../core/day.ts';
-import { assembleDay, sensorWorn, type DayTexts } from '../../core/daybook.ts';
-import { columnsOf, TABLE_NAMES } from '../../core/daytables.ts';
-import { waterDensity, localGravity } from '../../core/hydrostatics.ts';
+import { readDay, type Day } from '../../core/day/day.ts';
+import { assembleDay, sensorWorn, type DayTexts } from '../../core/day/book.ts';
+import { columnsOf, TABLE_NAMES } from '../../core/day/tables.ts';
+import { waterDensity, localGravity } from '../../core/sensor/hydrostatics.ts';
 import { textTable } from './build.ts';
 
 const ROSTER = 'participant,sex,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,consent';

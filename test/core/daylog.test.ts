@@ -3,13 +3,13 @@
  * Brochure (9th ed.), table 7: kilo is 1000. The rest is what was put in, told back.
  */
 import { describe, expect, test } from 'vitest';
-import { closeView } from '../../core/closing.ts';
-import { dayLogHtml, type DayLogSource } from '../../core/daylog.ts';
-import { bytesText, durationText } from '../../core/daylogtext.ts';
-import { namesWithheld } from '../../core/daylogwithheld.ts';
-import type { Deck } from '../../core/deckacts.ts';
-import type { DeckTrialView, FileView } from '../../core/deckviews.ts';
-import { PAGE_STYLE } from '../../core/pagehtml.ts';
+import { closeView } from '../../core/deck/closing.ts';
+import { dayLogHtml, type DayLogSource } from '../../core/pages/daylog.ts';
+import { bytesText, durationText } from '../../core/base/words.ts';
+import { namesWithheld } from '../../core/deck/veil.ts';
+import type { Deck } from '../../core/deck/act.ts';
+import type { DeckTrialView, FileView } from '../../core/deck/views.ts';
+import { PAGE_STYLE } from '../../core/pages/page.ts';
 import { after, newDeck, PROTOCOL, readyDeck, swimmer } from './deckbuild.ts';
 
 const HASH = 'ab'.repeat(32);

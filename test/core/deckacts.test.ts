@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { DeckAct } from '../../core/deck.ts';
-import { applyAct, withAllSensors, type Deck } from '../../core/deckacts.ts';
-import { boardTurns, restUntil, withoutHidden } from '../../core/deckboard.ts';
-import { deckDay } from '../../core/deckday.ts';
-import { readyItems } from '../../core/deckready.ts';
+import type { DeckAct } from '../../core/deck/deck.ts';
+import { applyAct, withAllSensors } from '../../core/deck/acts.ts';
+import { type Deck } from '../../core/deck/act.ts';
+import { boardTurns, restUntil, withoutHidden } from '../../core/deck/board.ts';
+import { deckDay } from '../../core/deck/tables.ts';
+import { readyItems } from '../../core/deck/ready.ts';
 import { after, context, newDeck, PROTOCOL, readyDeck, refusalOf, swimmer } from './deckbuild.ts';
 
 const trialsOf = ({ board }: Deck) => board.runs.map(({ trial, state }) => `${trial} ${state}`);

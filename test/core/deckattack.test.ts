@@ -1,9 +1,9 @@
 /** A testing day met by bad luck and ill will: odd codes, withdrawals, sensors that fell off. */
 import { describe, expect, test } from 'vitest';
-import type { DeckAct } from '../../core/deck.ts';
-import { boardTurns, restUntil, withoutHidden } from '../../core/deckboard.ts';
-import { sensorWorn } from '../../core/daybook.ts';
-import { deckBook, deckDay, pathOfFile } from '../../core/deckday.ts';
+import type { DeckAct } from '../../core/deck/deck.ts';
+import { boardTurns, restUntil, withoutHidden } from '../../core/deck/board.ts';
+import { sensorWorn } from '../../core/day/book.ts';
+import { deckBook, deckDay, pathOfFile } from '../../core/deck/tables.ts';
 import { after, newDeck, PROTOCOL, readyDeck, refusalOf, swimmer } from './deckbuild.ts';
 
 const swim = (trial: string): DeckAct[] => [

@@ -1,10 +1,11 @@
 /** Small testing days for the tests of what is run on deck; everything invented. */
-import { firstPlan } from '../../core/deckplan.ts';
-import { firstBoard } from '../../core/deckruns.ts';
-import type { DeckAct, DeckSetup, DeckSwimmer } from '../../core/deck.ts';
-import { applyAct, type ActContext, type Deck, type DeckFault } from '../../core/deckacts.ts';
-import type { ProtocolContent } from '../../core/protocolcontent.ts';
-import { done, failed } from '../../core/refusal.ts';
+import { firstPlan } from '../../core/deck/plan.ts';
+import { firstBoard } from '../../core/deck/runs.ts';
+import type { DeckAct, DeckSetup, DeckSwimmer } from '../../core/deck/deck.ts';
+import { applyAct } from '../../core/deck/acts.ts';
+import { type ActContext, type Deck, type DeckFault } from '../../core/deck/act.ts';
+import type { ProtocolContent } from '../../core/protocol/content.ts';
+import { done, failed } from '../../core/base/refusal.ts';
 
 export const PROTOCOL: ProtocolContent = {
   name: '20 m to the wall',

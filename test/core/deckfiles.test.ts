@@ -1,12 +1,13 @@
 /** Where files of a running day belong. The rules are the and formats.md's ("camera A's file"); no source. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { DeckBoard, DeckRun, FilePlace } from '../../core/deck.ts';
-import { kindOf, placeByName } from '../../core/deckfilename.ts';
-import { nameWithheld, placeFiles, slotOf } from '../../core/deckfiles.ts';
-import type { ArrivedFile, FilesOf } from '../../core/deckfilefacts.ts';
-import { plannedRun } from '../../core/deckruns.ts';
-import type { FileView } from '../../core/deckviews.ts';
+import type { DeckBoard, DeckRun, FilePlace } from '../../core/deck/deck.ts';
+import { kindOf, placeByName } from '../../core/arrival/names.ts';
+import { nameWithheld, placeFiles, slotOf } from '../../core/arrival/places.ts';
+import type { ArrivedFile } from '../../core/arrival/parts.ts';
+import type { FilesOf } from '../../core/arrival/facts.ts';
+import { plannedRun } from '../../core/deck/order.ts';
+import type { FileView } from '../../core/deck/views.ts';
 
 const AT = '2026-03-02T09:30:00.000Z';
 const NAMES = ['{trial}', '{trial}_{camera}', '{any} {trial}', '{participant}-{any}-take{attempt}'];

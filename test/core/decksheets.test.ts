@@ -1,7 +1,7 @@
 /** Deck sheets: what a lab writes on paper where the computer fails. Common practice, no source. */
 import { expect, test } from 'vitest';
-import { deckSheetsHtml, type DeckSheetSource } from '../../core/decksheets.ts';
-import { PAGE_STYLE } from '../../core/pagehtml.ts';
+import { deckSheetsHtml, type DeckSheetSource } from '../../core/pages/decksheets.ts';
+import { PAGE_STYLE } from '../../core/pages/page.ts';
 import { after, newDeck, PROTOCOL, readyDeck, swimmer } from './deckbuild.ts';
 
 function sheets(deck: Pick<DeckSheetSource, 'plan' | 'board'>, more: Partial<DeckSheetSource> = {}): string {

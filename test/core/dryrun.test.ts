@@ -2,8 +2,8 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
-import { meetClocks, reportDryRun, type DryRunHand } from '../../core/dryrun.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
+import { meetClocks, reportDryRun, type DryRunHand } from '../../core/deck/dryrun.ts';
 import { folderSource } from '../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
 import { calibrationPoints, sampledFrom } from './build.ts';

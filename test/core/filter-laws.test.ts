@@ -1,9 +1,9 @@
 /** Laws of the zero-lag filter and of sampling, for any series. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { lowPassZeroLag } from '../../core/filter.ts';
-import { strokeForce } from '../../core/force.ts';
-import { sampleRows } from '../../core/trace.ts';
+import { lowPassZeroLag } from '../../core/force/filter.ts';
+import { strokeForce } from '../../core/force/force.ts';
+import { sampleRows } from '../../core/force/trace.ts';
 
 const RUNS = { numRuns: 40 };
 const setting = fc.record({

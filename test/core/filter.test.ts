@@ -1,6 +1,6 @@
 /** The filter at its edges; its values are checked in test/reference. */
 import { describe, expect, test } from 'vitest';
-import { edgeSamples, lowPassZeroLag } from '../../core/filter.ts';
+import { edgeSamples, lowPassZeroLag } from '../../core/force/filter.ts';
 
 const ramp = (n: number) => Float64Array.from({ length: n }, (_, k) => 3 + 0.5 * k);
 

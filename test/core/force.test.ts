@@ -6,7 +6,7 @@ import {
   peakForceU,
   pressureDifference,
   strokeForce,
-} from '../../core/force.ts';
+} from '../../core/force/force.ts';
 import { HAND } from './build.ts';
 
 const calibration = { ...HAND.calibration!, sensitivityRawPerKpa: 100 };

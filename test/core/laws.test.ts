@@ -1,11 +1,12 @@
 /** Laws that hold for any trial: what changes with a change of the input, and what must not. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
-import type { Hand } from '../../core/day.ts';
-import { EVENTS, type Stroke } from '../../core/stroke.ts';
-import { analyseTrial, type TrialInput, type TrialResult } from '../../core/trial.ts';
-import { velocity } from '../../core/timing.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { EVENTS, type Stroke } from '../../core/stroke/stroke.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
+import { type TrialInput, type TrialResult } from '../../core/trial/result.ts';
+import { velocity } from '../../core/stroke/timing.ts';
 import { calibrationPoints, HAND, mark, PROTOCOL, sampledFrom, stroke, trialInput } from './build.ts';
 
 const RUNS = { numRuns: 25 };

@@ -1,8 +1,8 @@
 /** From rows of events.csv and strokes.csv to strokes on the trial's clock (formats.md section 1). */
 import { describe, expect, test } from 'vitest';
-import type { EventRow, StrokeRow } from '../../core/daytables.ts';
-import { assembleStrokes, cameraOnTrial, clocksOf, type TrialClocks } from '../../core/marking.ts';
-import type { ReadRow } from '../../core/table.ts';
+import type { EventRow, StrokeRow } from '../../core/day/tables.ts';
+import { assembleStrokes, cameraOnTrial, clocksOf, type TrialClocks } from '../../core/marking/marking.ts';
+import type { ReadRow } from '../../core/base/table.ts';
 
 let line = 1;
 const event = (change: Partial<EventRow>): ReadRow<EventRow> => ({

@@ -1,11 +1,11 @@
 /** Decisions on marking laid over a day, and what may be kept at all. */
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
-import { assembleDay, type Daybook, type DayTexts } from '../../core/daybook.ts';
-import { readDay } from '../../core/day.ts';
-import { codecFault } from '../../core/filmcodec.ts';
-import { newOrderFault, orderFaults } from '../../core/markfaults.ts';
-import { assembleStrokes, type TrialClocks } from '../../core/marking.ts';
+import { assembleDay, type Daybook, type DayTexts } from '../../core/day/book.ts';
+import { readDay } from '../../core/day/day.ts';
+import { codecFault } from '../../core/arrival/codec.ts';
+import { newOrderFault, orderFaults } from '../../core/marking/faults.ts';
+import { assembleStrokes, type TrialClocks } from '../../core/marking/marking.ts';
 import {
   eventRows,
   freeCode,
@@ -13,11 +13,11 @@ import {
   overlayMarking,
   toCode,
   type MarkingOverlay,
-} from '../../core/markoverlay.ts';
-import { judgementFault, markFault, pairFault, sectionFault } from '../../core/markrules.ts';
-import type { MarkRow } from '../../core/reviewviews.ts';
-import { EVENTS } from '../../core/stroke.ts';
-import { isCode } from '../../core/table.ts';
+} from '../../core/marking/overlay.ts';
+import { judgementFault, markFault, pairFault, sectionFault } from '../../core/marking/rules.ts';
+import type { MarkRow } from '../../core/marking/words.ts';
+import { EVENTS } from '../../core/stroke/stroke.ts';
+import { isCode } from '../../core/base/table.ts';
 
 const table = (file: string, text: string) => {
   const [header = '', ...rows] = text.split('\n');

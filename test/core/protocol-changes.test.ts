@@ -1,14 +1,14 @@
 /** What a new version of a protocol changes: nothing is missed, and nothing is said that did not change. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { protocolChanges } from '../../core/protocolchange.ts';
+import { protocolChanges } from '../../core/protocol/change.ts';
 import {
   MEASURES,
   protocolContent,
   TIMING_METHODS,
   type ProtocolContent,
-} from '../../core/protocolcontent.ts';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
+} from '../../core/protocol/content.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
 
 const number = fc.double({ min: 0, max: 100, noNaN: true }).map((x) => x + 0);
 const positive = fc.double({ min: 0.001, max: 100, noNaN: true });

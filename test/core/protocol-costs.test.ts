@@ -1,9 +1,9 @@
 /** What a protocol's choices cost, in words. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { ProtocolContent } from '../../core/protocolcontent.ts';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
-import { sectionCosts, sectionNumbers } from '../../core/sectioncost.ts';
+import type { ProtocolContent } from '../../core/protocol/content.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
+import { sectionCosts, sectionNumbers } from '../../core/protocol/sectioncost.ts';
 
 /** A protocol with nothing but information to say. */
 const calm: ProtocolContent = PROTOCOL_STARTERS.find(({ code }) => code === 'mid-pool-10')!.content;

@@ -1,7 +1,7 @@
 /** The order of trials. Printed designs are in test/reference/trialorder.test.ts. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { orderRuns, williamsSquare, type OrderRequest } from '../../core/trialorder.ts';
+import { orderRuns, williamsSquare, type OrderRequest } from '../../core/protocol/order.ts';
 
 const count = <T>(items: readonly T[], key: (item: T) => string) => {
   const counts = new Map<string, number>();

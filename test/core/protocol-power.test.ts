@@ -1,8 +1,8 @@
 /** How many swimmers: laws and refusals. Numbers are checked in test/reference/power.test.ts. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { powerCurve, powerOf, swimmersFor } from '../../core/power.ts';
-import type { PlannedComparison } from '../../core/protocolcontent.ts';
+import { powerCurve, powerOf, swimmersFor } from '../../core/protocol/power.ts';
+import type { PlannedComparison } from '../../core/protocol/content.ts';
 
 const comparison: fc.Arbitrary<PlannedComparison> = fc.record({
   kind: fc.constantFrom('two_groups', 'paired'),

@@ -1,10 +1,10 @@
 /** The protocols to start from. */
 import { describe, expect, test } from 'vitest';
-import { powerOf } from '../../core/power.ts';
-import { protocolContent } from '../../core/protocolcontent.ts';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
-import { sectionCosts } from '../../core/sectioncost.ts';
-import { isCode } from '../../core/table.ts';
+import { powerOf } from '../../core/protocol/power.ts';
+import { protocolContent } from '../../core/protocol/content.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
+import { sectionCosts } from '../../core/protocol/sectioncost.ts';
+import { isCode } from '../../core/base/table.ts';
 
 test('have codes and names of their own', () => {
   expect(PROTOCOL_STARTERS).toHaveLength(4);

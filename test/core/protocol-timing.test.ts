@@ -1,10 +1,10 @@
 /** How well the ends of a section are timed: reading, parallax, straying. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { MarkView, ProtocolContent } from '../../core/protocolcontent.ts';
-import { PROTOCOL_STARTERS } from '../../core/protocolstarters.ts';
-import { sectionNumbers } from '../../core/sectioncost.ts';
-import { parallax, sectionMoment, sectionTimingUS } from '../../core/sectiontiming.ts';
+import type { MarkView, ProtocolContent } from '../../core/protocol/content.ts';
+import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
+import { sectionNumbers } from '../../core/protocol/sectioncost.ts';
+import { parallax, sectionMoment, sectionTimingUS } from '../../core/protocol/sectiontiming.ts';
 
 const sprint = PROTOCOL_STARTERS[0]!.content;
 const film = (frameRateHz: number): ProtocolContent => ({

@@ -1,9 +1,9 @@
 /** Laws of the measures of agreement, and the cases in which there is none. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { agreementOf, intraclass } from '../../core/agreement.ts';
-import { crossTable, kappaOf } from '../../core/kappa.ts';
-import type { Outcome } from '../../core/refusal.ts';
+import { agreementOf, intraclass } from '../../core/rater/agreement.ts';
+import { crossTable, kappaOf } from '../../core/rater/kappa.ts';
+import type { Outcome } from '../../core/base/refusal.ts';
 
 function value<T>(outcome: Outcome<T, { readonly says: string }>): T {
   if (!outcome.ok) throw new Error(outcome.error.says);

@@ -1,7 +1,7 @@
 /** The order in which a second rater sees trials. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { blindOrder, fnv1a, xoshiro128 } from '../../core/blindorder.ts';
+import { blindOrder, fnv1a, xoshiro128 } from '../../core/base/drawnorder.ts';
 
 describe('numbers published elsewhere', () => {
   test('FNV-1a, 32 bit: test values of its authors (Fowler, Noll & Vo; from memory)', () => {

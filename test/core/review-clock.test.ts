@@ -1,9 +1,9 @@
 /** What is said of a camera's clock line, and moments proposed for it. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { toTrace } from '../../core/clock.ts';
-import { proposeLamp, proposeSpike, type MomentProposal } from '../../core/clockproposal.ts';
-import { clockAlong, clockQuality, clockUAt, UNKNOWN_RATE_U } from '../../core/clockquality.ts';
+import { toTrace } from '../../core/clock/clock.ts';
+import { proposeLamp, proposeSpike, type MomentProposal } from '../../core/clock/proposal.ts';
+import { clockAlong, clockQuality, clockUAt, UNKNOWN_RATE_U } from '../../core/clock/quality.ts';
 
 const READING = { frameStepS: 1 / 50, sampleStepS: 1 / 500 };
 

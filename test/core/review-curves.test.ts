@@ -7,7 +7,7 @@ import {
   handCurves,
   meanCurve,
   normaliseCycle,
-} from '../../core/strokecurve.ts';
+} from '../../core/stroke/curve.ts';
 import { marks, stroke, swim, trace } from './build.ts';
 
 const grid = { startS: 2, rateHz: 100 };

@@ -2,11 +2,11 @@
 import { readFileSync } from 'node:fs';
 import fc, { type Arbitrary } from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readDay, type Day } from '../../core/day.ts';
-import { dayJsonText, dayTableText, type DayRow } from '../../core/dayfolder.ts';
-import { columnsOf, CONSENTS, readDayTable, TABLE_NAMES, type TableName } from '../../core/daytables.ts';
-import { PRESSURE_UNITS } from '../../core/hydrostatics.ts';
-import { EVENTS } from '../../core/stroke.ts';
+import { readDay, type Day } from '../../core/day/day.ts';
+import { dayJsonText, dayTableText, type DayRow } from '../../core/dataset/dayfolder.ts';
+import { columnsOf, CONSENTS, readDayTable, TABLE_NAMES, type TableName } from '../../core/day/tables.ts';
+import { PRESSURE_UNITS } from '../../core/sensor/hydrostatics.ts';
+import { EVENTS } from '../../core/stroke/stroke.ts';
 import { parseTextTable } from '../../main/files/texttable.ts';
 
 function readBack<N extends TableName>(name: N, text: string) {

@@ -7,7 +7,7 @@ import {
   type EntryMeasures,
   type EntryPoints,
   type PicturePoint,
-} from '../../core/entrygeometry.ts';
+} from '../../core/stroke/entry.ts';
 
 const MEASURES: EntryMeasures = { lengthCm: 100, lengthUCm: 0.5, clickUPx: 1, levelBandCm: 2 };
 

@@ -7,8 +7,8 @@ import {
   placeFault,
   strokeForMark,
   type NumberedMarks,
-} from '../../core/markedit.ts';
-import { EVENTS, orderFault, successionFault, type EventName, type Marks } from '../../core/stroke.ts';
+} from '../../core/marking/edit.ts';
+import { EVENTS, orderFault, successionFault, type EventName, type Marks } from '../../core/stroke/stroke.ts';
 import { mark, marks } from './build.ts';
 
 interface Numbered extends NumberedMarks {

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { HANDS, type Hand } from '../../core/day.ts';
+import { HANDS, type Hand } from '../../core/base/hand.ts';
 import {
   DEFAULT_PROPULSION_RULE,
   LOW_THRESHOLD_NOTE,
@@ -10,8 +10,8 @@ import {
   ruleFault,
   type PropulsionProposal,
   type PropulsionRule,
-} from '../../core/propulsionproposal.ts';
-import { trialForces } from '../../core/trial.ts';
+} from '../../core/force/propulsion.ts';
+import { trialForces } from '../../core/trial/trial.ts';
 import { folderSource } from '../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
 

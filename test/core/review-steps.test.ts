@@ -1,7 +1,7 @@
 /** A mark is put on the nearest frame or sample, and goes from one to the next. */
 import fc, { type Arbitrary } from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { nudge, snapTo, type SteppedClock } from '../../core/steppedclock.ts';
+import { nudge, snapTo, type SteppedClock } from '../../core/clock/stepped.ts';
 
 describe('frames and samples', () => {
   const frames: Arbitrary<SteppedClock> = fc

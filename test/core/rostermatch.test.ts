@@ -4,10 +4,11 @@
  * Which words mean what is common practice, no source.
  */
 import { describe, expect, test } from 'vitest';
-import type { DeckSwimmer } from '../../core/deck.ts';
-import type { RosterMatch } from '../../core/deckviews.ts';
-import { matchRoster, minorProblem } from '../../core/rostermatch.ts';
-import type { TextTable } from '../../core/table.ts';
+import type { DeckSwimmer } from '../../core/deck/deck.ts';
+import type { RosterMatch } from '../../core/lists/roster.ts';
+import { matchRoster } from '../../core/lists/roster.ts';
+import { minorProblem } from '../../core/deck/minor.ts';
+import type { TextTable } from '../../core/base/table.ts';
 
 function table(lines: readonly string[], more: Partial<TextTable> = {}): TextTable {
   const [header, ...rows] = lines.map((line) => line.split('|').map((cell) => cell.trim()));

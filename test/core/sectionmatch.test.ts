@@ -1,7 +1,7 @@
 /** Section times from a table with headings nobody prescribed; which words mean what is common practice, no source. */
 import { describe, expect, test } from 'vitest';
-import type { SectionMatch } from '../../core/deckviews.ts';
-import { matchSections, type SectionOrder } from '../../core/sectionmatch.ts';
+import type { SectionMatch } from '../../core/lists/sections.ts';
+import { matchSections, type SectionOrder } from '../../core/lists/sections.ts';
 
 const TRIALS: SectionOrder['trials'] = [
   { trial: 'P01-1', state: 'swum', section: null },

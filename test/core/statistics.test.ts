@@ -1,9 +1,9 @@
 /** Mean, median and the line at their edges; their values are checked in test/reference. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { fitClock } from '../../core/clock.ts';
-import { fitLine, mean, median, predict } from '../../core/statistics.ts';
-import { markU, meanU, rootSumSquares } from '../../core/uncertainty.ts';
+import { fitClock } from '../../core/clock/clock.ts';
+import { fitLine, mean, median, predict } from '../../core/base/statistics.ts';
+import { markU, meanU, rootSumSquares } from '../../core/base/uncertainty.ts';
 
 describe('mean and median', () => {
   test('of nothing is nothing', () => {

@@ -10,7 +10,7 @@ import {
   strokesOf,
   successionFault,
   type EventName,
-} from '../../core/stroke.ts';
+} from '../../core/stroke/stroke.ts';
 import { marks, pull, stroke } from './build.ts';
 
 const RULES: readonly (readonly [EventName, 'not before' | 'after', EventName])[] = [

@@ -15,7 +15,7 @@ import {
   readTable,
   text,
   withDefault,
-} from '../../core/table.ts';
+} from '../../core/base/table.ts';
 import { textTable } from './build.ts';
 
 describe('codes', () => {

@@ -7,7 +7,7 @@ import {
   phaseShares,
   shoulderExposure,
   velocity,
-} from '../../core/timing.ts';
+} from '../../core/stroke/timing.ts';
 import { mark, pull, stroke, wholeStroke } from './build.ts';
 
 const wide = { startS: 0, endS: 100 };

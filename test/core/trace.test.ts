@@ -8,7 +8,7 @@ import {
   touchesGap,
   traceEndS,
   type Channel,
-} from '../../core/trace.ts';
+} from '../../core/force/trace.ts';
 
 const rows = (timeS: readonly number[], left: readonly number[] = timeS.map((_, k) => k), right = left) =>
   sampleRows({

@@ -1,9 +1,10 @@
 /** A trial's numbers, what empties them, and the flags that say why (formats.md section 2). */
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
-import { FLAG_MEANINGS, flagMeaning, orderFlags, type Flag } from '../../core/flags.ts';
-import type { Stroke } from '../../core/stroke.ts';
-import { analyseTrial, trialForces, type TrialInput, type TrialResult } from '../../core/trial.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
+import { FLAG_MEANINGS, flagMeaning, orderFlags, type Flag } from '../../core/stroke/flags.ts';
+import type { Stroke } from '../../core/stroke/stroke.ts';
+import { analyseTrial, trialForces } from '../../core/trial/trial.ts';
+import { type TrialInput, type TrialResult } from '../../core/trial/result.ts';
 import { HAND, mark, PROTOCOL, pull, sampledFrom, stroke, swim, trace, trialInput } from './build.ts';
 
 const good = analyseTrial(trialInput());

@@ -3,8 +3,8 @@
  * stands for what is this project's reading (core/trialcheck.ts).
  */
 import { describe, expect, test } from 'vitest';
-import type { Hand } from '../../core/day.ts';
-import { checkTrial, type HandEvidence, type TrialEvidence } from '../../core/trialcheck.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { checkTrial, type HandEvidence, type TrialEvidence } from '../../core/trial/check.ts';
 import { PROTOCOL } from './build.ts';
 
 const HAND: HandEvidence = {

@@ -1,9 +1,9 @@
 /** From a day's tables to the input of a trial's analysis. */
 import { describe, expect, test } from 'vitest';
-import { readDay } from '../../core/day.ts';
-import { assembleDay } from '../../core/daybook.ts';
-import { analyseTrial } from '../../core/trial.ts';
-import { sectionOf, toTrialInput } from '../../core/trialinput.ts';
+import { readDay } from '../../core/day/day.ts';
+import { assembleDay } from '../../core/day/book.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
+import { sectionOf, toTrialInput } from '../../core/trial/input.ts';
 import { textTable, trace } from './build.ts';
 
 const outcome = readDay(

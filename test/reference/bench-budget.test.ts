@@ -1,7 +1,7 @@
 /** Propagation of uncertainty against JCGM 100:2008 H.1 (end gauge) and H.2 (correlated inputs). */
 import { describe, expect, test } from 'vitest';
-import { forceBudget, propagate, type BudgetInput } from '../../core/budget.ts';
-import { effectiveCoverageFactor, mean, standardDeviation } from '../../core/statistics.ts';
+import { forceBudget, propagate, type BudgetInput } from '../../core/sensor/budget.ts';
+import { effectiveCoverageFactor, mean, standardDeviation } from '../../core/base/statistics.ts';
 import { expectWithin } from './values.ts';
 
 describe('H.1 end gauge (components and 50 000 838(32) nm opened in public documentation; U99 from memory)', () => {

@@ -1,7 +1,7 @@
 /** Hand area against published values: DuBois & DuBois 1916, Rhodes et al. 2013, and known polygons. */
 import { describe, expect, test } from 'vitest';
-import { duBoisSurfaceM2, estimatedArea, tracedArea } from '../../core/handarea.ts';
-import { outlineArea } from '../../core/outline.ts';
+import { duBoisSurfaceM2, estimatedArea, tracedArea } from '../../core/force/handarea.ts';
+import { outlineArea } from '../../core/force/outline.ts';
 import { expectWithin } from './values.ts';
 
 const xy = (pairs: readonly (readonly [number, number])[]) => pairs.map(([x, y]) => ({ x, y }));

@@ -1,6 +1,6 @@
 /** The assessment of a calibration against worked examples: JCGM 100:2008 H.3 and Wheeler & Ganji example 2.3. */
 import { describe, expect, test } from 'vitest';
-import { assessCalibration, bandAt, type BenchPoint } from '../../core/metrology.ts';
+import { assessCalibration, bandAt, type BenchPoint } from '../../core/sensor/metrology.ts';
 import { check, expectWithin } from './values.ts';
 
 const EXACT = { sharedKpa: 0, scale: 0, perPointKpa: 0 };

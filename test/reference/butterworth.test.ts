@@ -4,7 +4,12 @@
  * coefficients and outputs by SciPy.
  */
 import { describe, expect, test } from 'vitest';
-import { designLowPass, lowPassZeroLag, passCorrection, type FilterSection } from '../../core/filter.ts';
+import {
+  designLowPass,
+  lowPassZeroLag,
+  passCorrection,
+  type FilterSection,
+} from '../../core/force/filter.ts';
 import { check, checks, expectWithin, readData, titleOf } from './values.ts';
 
 type Winter = Record<'C' | 'omega_c' | 'K1' | 'K2' | 'K3' | 'a0' | 'a1' | 'a2' | 'b1' | 'b2', number>;

@@ -1,6 +1,6 @@
 /** A sensor's calibration line against a general library. */
 import { describe, expect, test } from 'vitest';
-import { calibrate } from '../../core/calibration.ts';
+import { calibrate } from '../../core/sensor/calibration.ts';
 import { expectWithin, readData } from './values.ts';
 
 interface Fit {

@@ -1,7 +1,7 @@
 /** Two clocks and a straight line between them; reading to the nearest frame (JCGM 100:2008, 4.3.7). */
 import { describe, expect, test } from 'vitest';
-import { fitClock, toTrace, toVideo } from '../../core/clock.ts';
-import { markU, rootSumSquares } from '../../core/uncertainty.ts';
+import { fitClock, toTrace, toVideo } from '../../core/clock/clock.ts';
+import { markU, rootSumSquares } from '../../core/base/uncertainty.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
 describe('two moments', () => {

@@ -3,9 +3,9 @@
  * 21:54–59. Each left–right–left sequence gives two lags; the cycle time is the one the example states.
  */
 import { describe, expect, test } from 'vitest';
-import { coordinationPct, handOver, trialCoordination } from '../../core/coordination.ts';
-import type { Hand } from '../../core/day.ts';
-import { markU } from '../../core/uncertainty.ts';
+import { coordinationPct, handOver, trialCoordination } from '../../core/stroke/coordination.ts';
+import type { Hand } from '../../core/base/hand.ts';
+import { markU } from '../../core/base/uncertainty.ts';
 import { pull } from '../core/build.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 

@@ -1,7 +1,8 @@
 /** How cells are quoted: RFC 4180 section 2. Lines end in LF here, as formats.md section 3 asks. */
 import { describe, expect, test } from 'vitest';
-import { printCell, printTable } from '../../core/datapackage.ts';
-import type { DatasetTable } from '../../core/dataset.ts';
+import { printCell } from '../../core/base/csv.ts';
+import { printTable } from '../../core/dataset/package.ts';
+import type { DatasetTable } from '../../core/dataset/dataset.ts';
 import { check, titleOf } from './values.ts';
 
 describe('quoting', () => {

@@ -1,7 +1,7 @@
 /** Force = pressure difference × hand area (Koga et al. 2020, Sports Biomech, abstract), its integral and uncertainty. */
 import { describe, expect, test } from 'vitest';
-import { calibrate, type Calibration } from '../../core/calibration.ts';
-import { handForce, peakForceU, strokeForce } from '../../core/force.ts';
+import { calibrate, type Calibration } from '../../core/sensor/calibration.ts';
+import { handForce, peakForceU, strokeForce } from '../../core/force/force.ts';
 import { check, checks, expectWithin, readData, titleOf, type Check } from './values.ts';
 
 const forceOf = (kpa: number, areaCm2: number) => handForce(Float64Array.of(kpa), areaCm2)[0]!;

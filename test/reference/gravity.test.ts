@@ -1,6 +1,6 @@
 /** Local gravity: GRS80 normal gravity (Moritz) and the free-air gradient. */
 import { describe, expect, test } from 'vitest';
-import { localGravity } from '../../core/hydrostatics.ts';
+import { localGravity } from '../../core/sensor/hydrostatics.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
 type Place = { readonly lat_deg: number };

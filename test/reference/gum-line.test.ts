@@ -1,6 +1,6 @@
 /** The worked example of a straight calibration line: JCGM 100:2008 annex H.3. */
 import { describe, expect, test } from 'vitest';
-import { coverageFactor, fitLine, predict } from '../../core/statistics.ts';
+import { coverageFactor, fitLine, predict } from '../../core/base/statistics.ts';
 import { check, expectWithin, readData, titleOf } from './values.ts';
 
 type Readings = {

@@ -1,8 +1,8 @@
 /** Stroke rate, stroke length and velocity: v = SR × SL (Craig & Pendergast 1979; Figueiredo et al. 2013). */
 import { describe, expect, test } from 'vitest';
-import { analyseTrial } from '../../core/trial.ts';
-import { cycleTime, shoulderExposure, strokeRate, velocity } from '../../core/timing.ts';
-import { markU } from '../../core/uncertainty.ts';
+import { analyseTrial } from '../../core/trial/trial.ts';
+import { cycleTime, shoulderExposure, strokeRate, velocity } from '../../core/stroke/timing.ts';
+import { markU } from '../../core/base/uncertainty.ts';
 import { PROTOCOL, pull, stroke, trialInput } from '../core/build.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 

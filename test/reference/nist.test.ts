@@ -1,6 +1,6 @@
 /** NIST Statistical Reference Datasets: certified values for the line, the mean and the median. */
 import { describe, expect, test } from 'vitest';
-import { fitLine, mean, median } from '../../core/statistics.ts';
+import { fitLine, mean, median } from '../../core/base/statistics.ts';
 import { expectWithin, readData, type Check } from './values.ts';
 
 interface Norris {

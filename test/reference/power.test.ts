@@ -1,7 +1,7 @@
 /** Power of t tests against R's power.t.test and SciPy's noncentral t. */
 import { describe, expect, test } from 'vitest';
-import { powerOf, swimmersFor } from '../../core/power.ts';
-import type { PlannedComparison } from '../../core/protocolcontent.ts';
+import { powerOf, swimmersFor } from '../../core/protocol/power.ts';
+import type { PlannedComparison } from '../../core/protocol/content.ts';
 
 type Tails = 'both' | 'expected';
 

@@ -1,7 +1,13 @@
 /** Pressure of a water column and pressure units. */
 import { describe, expect, test } from 'vitest';
-import { depthToKpa, localGravity, toKpa, waterDensity, type PressureUnit } from '../../core/hydrostatics.ts';
-import { handForce } from '../../core/force.ts';
+import {
+  depthToKpa,
+  localGravity,
+  toKpa,
+  waterDensity,
+  type PressureUnit,
+} from '../../core/sensor/hydrostatics.ts';
+import { handForce } from '../../core/force/force.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
 type Column = { readonly t_C: number; readonly g: number; readonly h_m: number };

@@ -1,7 +1,7 @@
 /** Agreement of two raters against Bland & Altman 1986, Shrout & Fleiss 1979 and published kappas. */
 import { describe, expect, test } from 'vitest';
-import { agreementOf, intraclass, type Agreement, type Correlation } from '../../core/agreement.ts';
-import { kappaOf, type KappaWeights } from '../../core/kappa.ts';
+import { agreementOf, intraclass, type Agreement, type Correlation } from '../../core/rater/agreement.ts';
+import { kappaOf, type KappaWeights } from '../../core/rater/kappa.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
 const FILE = 'agreement.json';

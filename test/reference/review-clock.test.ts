@@ -1,6 +1,6 @@
 /** Uncertainty along a line through moments seen on both clocks. */
 import { test } from 'vitest';
-import { clockAlong, clockQuality, clockUAt, pairReadingU } from '../../core/clockquality.ts';
+import { clockAlong, clockQuality, clockUAt, pairReadingU } from '../../core/clock/quality.ts';
 import { check, expectWithin, titleOf } from './values.ts';
 
 const frame = check<{ fps: number }, { u_ms: number }>('clock-along.json', 'sync.frame.50');

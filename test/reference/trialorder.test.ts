@@ -1,6 +1,6 @@
 /** Williams designs against printed ones. */
 import { describe, expect, test } from 'vitest';
-import { williamsSquare } from '../../core/trialorder.ts';
+import { williamsSquare } from '../../core/protocol/order.ts';
 
 const printed = (text: string) =>
   text

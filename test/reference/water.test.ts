@@ -1,6 +1,6 @@
 /** Water density: Tanaka et al. 2001, Metrologia 38:301–309, and an independent formula. */
 import { describe, expect, test } from 'vitest';
-import { waterDensity } from '../../core/hydrostatics.ts';
+import { waterDensity } from '../../core/sensor/hydrostatics.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
 type Temperature = { readonly t_C: number };

@@ -1,7 +1,7 @@
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import type { LabClient } from '../../core/contract.ts';
-import { done, failed } from '../../core/refusal.ts';
+import type { LabClient } from '../../core/contract/contract.ts';
+import { done, failed } from '../../core/base/refusal.ts';
 import App from '../../renderer/shell/App.svelte';
 import { axeFaults } from './axe.ts';
 import { goTo } from './browser.ts';

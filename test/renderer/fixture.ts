@@ -1,7 +1,15 @@
 /** An invented day and a lab that keeps it in memory, with undo: what the screens are shown in tests. */
-import type { AppView, CallInput, CallName, LabClient, LabError } from '../../core/contract.ts';
-import { failed, done, type Outcome } from '../../core/refusal.ts';
-import type { DaySummary, DayView, JobView, PlaceList, TrialStatus, TrialSummary } from '../../core/views.ts';
+import type { AppView, CallInput, CallName, LabClient } from '../../core/contract/contract.ts';
+import type { LabError } from '../../core/base/refusal.ts';
+import { failed, done, type Outcome } from '../../core/base/refusal.ts';
+import type {
+  DaySummary,
+  DayView,
+  JobView,
+  PlaceList,
+  TrialStatus,
+  TrialSummary,
+} from '../../core/contract/views.ts';
 import { AREAS, CALIBRATIONS, trialView, type Wish } from './review/fixture.ts';
 
 export function trialSummary(trial: string, participant: string, wish: Wish = {}): TrialSummary {

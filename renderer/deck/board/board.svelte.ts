@@ -1,7 +1,8 @@
 /** The board's state: whose verdict is on the screen, which run is chosen, and the acts of the people on deck. */
 import { untrack } from 'svelte';
-import type { DeckAct, DeckRun, FilePlace, RunAnswer } from '../../../core/deck.ts';
-import type { DeckView, FileView } from '../../../core/deckviews.ts';
+import type { DeckAct, DeckRun, FilePlace, RunAnswer } from '../../../core/deck/deck.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { FileView } from '../../../core/deck/views.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
 import {
   moveTarget,

@@ -2,8 +2,9 @@
  * The board's one question answered without a screen: what is the one thing to do now, who still rests, what has not
  * arrived, where a run may go, what a note is about. Moments are milliseconds since 1970-01-01T00:00Z.
  */
-import type { DeckRun, DeckSwimmer } from '../../../core/deck.ts';
-import type { DeckTrialView, DeckView, FileView, ReadyItem } from '../../../core/deckviews.ts';
+import type { DeckRun, DeckSwimmer } from '../../../core/deck/deck.ts';
+import type { DeckTrialView, FileView, ReadyItem } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { clockText } from './boardwords.ts';
 
 /** A rest that is not over. */

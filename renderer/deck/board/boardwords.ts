@@ -1,6 +1,7 @@
 /** What the board calls states, answers, clocks and the notes that are made with one tap. */
-import type { DeckNote, DeckRun, FilmConsent, RunAnswer, RunState } from '../../../core/deck.ts';
-import type { Consent } from '../../../core/daytables.ts';
+import type { DeckNote, DeckRun, RunAnswer, RunState } from '../../../core/deck/deck.ts';
+import type { FilmConsent } from '../../../core/day/tables.ts';
+import type { Consent } from '../../../core/day/tables.ts';
 
 export const STATE_WORDS: Readonly<Record<RunState, string>> = {
   planned: 'Planned',

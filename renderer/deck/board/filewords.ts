@@ -1,7 +1,7 @@
 /** Files that come in, in words. */
-import type { FilePlace } from '../../../core/deck.ts';
-import { DRY_RUN } from '../../../core/deck.ts';
-import type { ArrivingFile, WatchView } from '../../../core/deckviews.ts';
+import type { FilePlace } from '../../../core/deck/deck.ts';
+import { DRY_RUN } from '../../../core/deck/deck.ts';
+import type { ArrivingFile, WatchView } from '../../../core/deck/views.ts';
 import { formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';

@@ -1,5 +1,5 @@
 /** What is known of a swimmer's body, with units; null where it is not known. */
-import type { DeckSwimmer } from '../../../core/deck.ts';
+import type { DeckSwimmer } from '../../../core/deck/deck.ts';
 import { counted, formatMeasured, formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';

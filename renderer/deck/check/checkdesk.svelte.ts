@@ -1,9 +1,10 @@
 /** The verdict on the screen: what was found, which finding is looked at, and a person's answer with its reason. */
 import { untrack } from 'svelte';
-import type { ArrivalCheck } from '../../../core/arrivalcheck.ts';
-import type { LabError } from '../../../core/contract.ts';
-import type { DeckRun, RunAnswer } from '../../../core/deck.ts';
-import type { DeckCheckView, DeckTrialView } from '../../../core/deckviews.ts';
+import type { ArrivalCheck } from '../../../core/arrival/check.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { DeckRun, RunAnswer } from '../../../core/deck/deck.ts';
+import type { DeckCheckView } from '../../../core/contract/deck.ts';
+import type { DeckTrialView } from '../../../core/deck/views.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { BoardDesk } from '../board/board.svelte.ts';
 import { runOf, trialOf } from '../board/boardrules.ts';

@@ -1,6 +1,7 @@
 /** What was found on a trial's arrival, in words and as a table. */
-import type { ArrivalCheck, ArrivalFinding, HandArrival } from '../../../core/arrivalcheck.ts';
-import { HANDS, type Hand } from '../../../core/day.ts';
+import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { counted, EMPTY, formatNumber, formatSigned, formatValue } from '../../format.ts';
 
 /** The finding that decides the verdict; null where every finding is good. */

@@ -1,10 +1,11 @@
 /** What a verdict was found on: the trial as review shows it, its forces, and where its sensors were at their end. */
-import type { ArrivalCheck } from '../../../core/arrivalcheck.ts';
-import type { LabClient, LabError } from '../../../core/contract.ts';
-import { HANDS, type Hand } from '../../../core/day.ts';
-import type { AssignedSensor, DeckRun } from '../../../core/deck.ts';
-import { rawPath } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { ArrivalCheck } from '../../../core/arrival/check.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import type { AssignedSensor, DeckRun } from '../../../core/deck/deck.ts';
+import { rawPath } from '../../../core/contract/addresses.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import type { Span } from '../../review/downsample.ts';
 import { fetchSamples, NO_SAMPLES, type Samples } from '../../review/samples.ts';
 import { TrialReview } from '../../review/trialreview.svelte.ts';

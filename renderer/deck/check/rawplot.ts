@@ -1,6 +1,6 @@
 /** The picture of both hands' raw samples: left solid, right dashed, each labelled at its end. */
 import type { EChartsCoreOption } from 'echarts/core';
-import { HANDS, type Hand } from '../../../core/day.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { downsample, type Grid, type Span } from '../../review/downsample.ts';
 import type { Samples } from '../../review/samples.ts';
 import { base, FONT, gridLines, line, numberAxis, withRoom, type Place } from '../../sensors/plot/axes.ts';

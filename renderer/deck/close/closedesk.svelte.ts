@@ -1,7 +1,7 @@
 /** Closing a testing day: what is still missing, the long work that belongs to it, and how far each step is. */
 import { untrack } from 'svelte';
-import type { DeckAct } from '../../../core/deck.ts';
-import type { CloseView } from '../../../core/deckviews.ts';
+import type { DeckAct } from '../../../core/deck/deck.ts';
+import type { CloseView } from '../../../core/deck/views.ts';
 import { JobRun } from '../../days/job.svelte.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { Desk } from '../../shell/desk.svelte.ts';

@@ -1,5 +1,6 @@
 /** What is missing, by the trial it concerns, with where that is mended. */
-import type { CloseView, DeckView } from '../../../core/deckviews.ts';
+import type { CloseView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { hashOf, type Route } from '../../route.ts';
 import { DECK_WORDS } from '../deckwords.ts';
 

@@ -1,6 +1,11 @@
 /** What is typed for a sensor at the end of a day: its zeros, and known pressures with what it read. */
-import type { DeckSetup } from '../../../core/deck.ts';
-import { depthToKpa, localGravity, waterDensity, type WaterColumn } from '../../../core/hydrostatics.ts';
+import type { DeckSetup } from '../../../core/deck/deck.ts';
+import {
+  depthToKpa,
+  localGravity,
+  waterDensity,
+  type WaterColumn,
+} from '../../../core/sensor/hydrostatics.ts';
 import { typedNumber } from '../../calibrated/numberentry.ts';
 
 /** The pool as a water column; null while its temperature or its latitude is not given. */

@@ -1,7 +1,7 @@
 /** The sensors worn on a day, each once, with the hands they were on and what was read at the day's end. */
-import type { SensorDayCheck } from '../../../core/checkreading.ts';
-import type { Hand } from '../../../core/day.ts';
-import type { DeckView } from '../../../core/deckviews.ts';
+import type { SensorDayCheck } from '../../../core/deck/sensorcheck.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { sensorCodes } from '../files/listed.ts';
 
 export interface SensorOfDay {

@@ -1,5 +1,6 @@
 /** The steps of closing a day, and how far each is. */
-import type { CloseView, DeckView } from '../../../core/deckviews.ts';
+import type { CloseView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { counted, formatInstant } from '../../format.ts';
 
 export const STEPS = [

@@ -1,9 +1,9 @@
 /** The dry run on the screen: what came of it, asked again when its files change, and confirming it. */
 import { untrack } from 'svelte';
 
-import { DRY_RUN } from '../../../core/deck.ts';
-import { meetClocks, type ClockMeeting } from '../../../core/dryrun.ts';
-import type { DryRunView } from '../../../core/deckviews.ts';
+import { DRY_RUN } from '../../../core/deck/deck.ts';
+import { meetClocks, type ClockMeeting } from '../../../core/deck/dryrun.ts';
+import type { DryRunView } from '../../../core/contract/deck.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
 import { FlashReader } from './flashreader.svelte.ts';

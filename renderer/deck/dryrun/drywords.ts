@@ -1,7 +1,7 @@
 /** The dry run in words: what a file of it is called, whether flashes and taps meet, what is confirmed. */
-import { HANDS } from '../../../core/day.ts';
-import { DRY_RUN } from '../../../core/deck.ts';
-import type { ClockMeeting, DryRunReport } from '../../../core/dryrun.ts';
+import { HANDS } from '../../../core/base/hand.ts';
+import { DRY_RUN } from '../../../core/deck/deck.ts';
+import type { ClockMeeting, DryRunReport } from '../../../core/deck/dryrun.ts';
 import { counted, formatValue } from '../../format.ts';
 
 /** An example of a name that the day's patterns give to the dry run; the plain code where none takes a trial. */

@@ -2,13 +2,13 @@
  * Looks for flashes in the dry run's film: the brightness of the place that a person points at, moment by moment. The
  * film's own frame times are not asked for; it is read at the planned frame rate, so a flash is known to one step.
  */
-import { proposeLamp } from '../../../core/clockproposal.ts';
-import type { FilmView } from '../../../core/views.ts';
+import { proposeLamp } from '../../../core/clock/proposal.ts';
+import type { FilmView } from '../../../core/contract/views.ts';
 import { filmUrl } from '../../client.ts';
 import { readBrightness } from '../../review/clocks/brightness.ts';
 import type { SeriesDrawn } from '../../review/clocks/seriesline.ts';
 import type { Box } from '../../review/filmtools/framing.ts';
-import { DRY_RUN } from '../../../core/deck.ts';
+import { DRY_RUN } from '../../../core/deck/deck.ts';
 
 /** The finest step at which a film is read, s: a flash by hand is no sharper (common practice, no source). */
 const LEAST_STEP_S = 0.02;

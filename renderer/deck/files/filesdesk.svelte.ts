@@ -1,8 +1,8 @@
 /** The files of a day and what is put right afterwards: what is listed, what is open, and the acts behind it. */
 import { tick } from 'svelte';
-import type { DeckAct, FilePlace } from '../../../core/deck.ts';
-import type { FileView } from '../../../core/deckviews.ts';
-import type { BenchView } from '../../../core/benchviews.ts';
+import type { DeckAct, FilePlace } from '../../../core/deck/deck.ts';
+import type { FileView } from '../../../core/deck/views.ts';
+import type { BenchView } from '../../../core/contract/bench.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { Desk } from '../../shell/desk.svelte.ts';
 import { DeckDesk } from '../deckdesk.svelte.ts';

@@ -1,8 +1,9 @@
 /** What arrived, in words: sizes, states, places, consents. */
-import { MAIN_CAMERA } from '../../../core/day.ts';
-import { consentHolds, type Consent, type FilmConsent } from '../../../core/daytables.ts';
-import { DRY_RUN, type DeckRun, type DeckSwimmer, type FilePlace } from '../../../core/deck.ts';
-import type { ArrivingFile, DeckView, FileView, WatchView } from '../../../core/deckviews.ts';
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
+import { consentHolds, type Consent, type FilmConsent } from '../../../core/day/tables.ts';
+import { DRY_RUN, type DeckRun, type DeckSwimmer, type FilePlace } from '../../../core/deck/deck.ts';
+import type { ArrivingFile, FileView, WatchView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';

@@ -1,8 +1,9 @@
 /** The day's view in the lists that its files and trials are looked at in. */
-import { MAIN_CAMERA } from '../../../core/day.ts';
-import { consentHolds } from '../../../core/daytables.ts';
-import type { DeckRun, DeckSwimmer, FilePlace } from '../../../core/deck.ts';
-import type { DeckTrialView, DeckView, FileView } from '../../../core/deckviews.ts';
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
+import { consentHolds } from '../../../core/day/tables.ts';
+import type { DeckRun, DeckSwimmer, FilePlace } from '../../../core/deck/deck.ts';
+import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { runText } from './filewords.ts';
 
 export type Listed = 'all' | 'placed' | 'aside';

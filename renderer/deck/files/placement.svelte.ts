@@ -1,7 +1,8 @@
 /** Where a file is to go, as it is being chosen: trial, kind, camera, and why. */
-import { MAIN_CAMERA } from '../../../core/day.ts';
-import { DRY_RUN, type FilePlace } from '../../../core/deck.ts';
-import type { DeckView, FileView } from '../../../core/deckviews.ts';
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
+import { DRY_RUN, type FilePlace } from '../../../core/deck/deck.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { FileView } from '../../../core/deck/views.ts';
 import { holderOf, isSamePlace } from './listed.ts';
 
 /** Reasons that come up on deck, to be taken with one tap. */

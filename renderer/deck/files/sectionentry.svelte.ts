@@ -1,7 +1,7 @@
 /** Section times of one trial as they are typed: start with end, or start with duration. */
-import type { DeckView } from '../../../core/deckviews.ts';
-import type { TimingMethod } from '../../../core/protocolcontent.ts';
-import type { SectionWord } from '../../../core/reviewviews.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { TimingMethod } from '../../../core/protocol/content.ts';
+import type { SectionWord } from '../../../core/marking/words.ts';
 import { typedNumber } from '../../calibrated/numberentry.ts';
 import { typedText } from '../../sensors/numberfield.ts';
 

@@ -1,6 +1,6 @@
 /** Section times from a table: its text, which column gives what, its rows one by one, and taking them. */
-import type { SectionMatch } from '../../../core/deckviews.ts';
-import type { LabError } from '../../../core/contract.ts';
+import type { SectionMatch } from '../../../core/lists/sections.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import { counted } from '../../format.ts';
 import type { FilesDesk } from './filesdesk.svelte.ts';

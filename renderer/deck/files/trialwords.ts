@@ -1,9 +1,9 @@
 /** A trial's sensors and section times in words. */
-import type { DeckRun } from '../../../core/deck.ts';
-import { HANDS } from '../../../core/day.ts';
-import type { DeckView } from '../../../core/deckviews.ts';
-import type { TimingMethod } from '../../../core/protocolcontent.ts';
-import type { SectionWord } from '../../../core/reviewviews.ts';
+import type { DeckRun } from '../../../core/deck/deck.ts';
+import { HANDS } from '../../../core/base/hand.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { TimingMethod } from '../../../core/protocol/content.ts';
+import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatNumber } from '../../format.ts';
 
 const SPACE = '\u00a0';

@@ -1,5 +1,5 @@
 /** What a protocol measures, in words. */
-import type { Measure, ProtocolContent, TimingMethod } from '../../../core/protocolcontent.ts';
+import type { Measure, ProtocolContent, TimingMethod } from '../../../core/protocol/content.ts';
 
 const MEASURE_WORDS: Readonly<Record<Measure, string>> = {
   hand_force: 'hand force',

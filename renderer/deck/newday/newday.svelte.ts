@@ -1,9 +1,9 @@
 /** A testing day about to begin: by which protocol, under which code, where and when. */
 import { untrack } from 'svelte';
-import type { LabError } from '../../../core/contract.ts';
-import type { ProtocolVersion, ProtocolView } from '../../../core/deckviews.ts';
-import { done, type Outcome } from '../../../core/refusal.ts';
-import { isCode } from '../../../core/table.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { ProtocolVersion, ProtocolView } from '../../../core/protocol/versions.ts';
+import { done, type Outcome } from '../../../core/base/refusal.ts';
+import { isCode } from '../../../core/base/table.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import { hashOf } from '../../route.ts';
 import { typedText } from '../../sensors/numberfield.ts';

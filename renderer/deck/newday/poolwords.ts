@@ -1,5 +1,5 @@
 /** What it changes where a day is swum in a pool of another length than its protocol was drawn for. */
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 
 const metres = (lengthM: number) => `${Number(lengthM.toPrecision(6))}\u00a0m`;
 

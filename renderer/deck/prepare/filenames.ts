@@ -1,5 +1,5 @@
 /** File names that a day's patterns would know, as examples. */
-import type { FileHabits } from '../../../core/protocolcontent.ts';
+import type { FileHabits } from '../../../core/protocol/content.ts';
 
 interface NameExample {
   readonly pattern: string;

@@ -1,5 +1,5 @@
 /** How the acquisition computer writes its files, as it is typed. */
-import type { FileHabits } from '../../../core/protocolcontent.ts';
+import type { FileHabits } from '../../../core/protocol/content.ts';
 import { readTyped, typedText } from '../../sensors/numberfield.ts';
 
 export type FilesField = 'time' | 'left' | 'right' | 'names';

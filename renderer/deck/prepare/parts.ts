@@ -1,5 +1,6 @@
 /** The parts of the preparation, in the order in which a lab does them. */
-import type { DeckView, ReadyItem } from '../../../core/deckviews.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { ReadyItem } from '../../../core/deck/views.ts';
 
 export type PartName = ReadyItem['what'];
 

@@ -1,6 +1,6 @@
 /** Acts of the preparation, each remembered with its part, so that what goes wrong is told beside what caused it. */
-import type { LabError } from '../../../core/contract.ts';
-import type { DeckAct, DeckSwimmer } from '../../../core/deck.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { DeckAct, DeckSwimmer } from '../../../core/deck/deck.ts';
 import { changes } from '../../changes.svelte.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
 import type { PartName } from './parts.ts';

@@ -1,6 +1,6 @@
 /** Taking swimmers from a table of the lab's own: its text, which column gives what, and what can be used of it. */
-import type { LabError } from '../../../core/contract.ts';
-import type { RosterMatch } from '../../../core/deckviews.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { RosterMatch } from '../../../core/lists/roster.ts';
 import { counted } from '../../format.ts';
 import type { Preparation } from './preparation.svelte.ts';
 import { decodeTable, tableFault } from './tabletext.ts';

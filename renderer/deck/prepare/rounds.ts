@@ -1,5 +1,5 @@
 /** The order of the trials as rounds: a round ends where a swimmer would come a second time. */
-import type { DeckRun } from '../../../core/deck.ts';
+import type { DeckRun } from '../../../core/deck/deck.ts';
 
 export function roundsOf(runs: readonly DeckRun[]): readonly (readonly DeckRun[])[] {
   const rounds: DeckRun[][] = [];

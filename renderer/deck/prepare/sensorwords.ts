@@ -1,5 +1,6 @@
 /** Which calibration of a sensor is in force, and why a sensor cannot be put on. */
-import type { CalibrationRecord, SensorView } from '../../../core/benchviews.ts';
+import type { CalibrationRecord } from '../../../core/sensor/draft.ts';
+import type { SensorView } from '../../../core/contract/bench.ts';
 import { formatInstant } from '../../format.ts';
 import { expandedText } from '../../sensors/estimates.ts';
 import { latestOf } from '../../sensors/latest.ts';

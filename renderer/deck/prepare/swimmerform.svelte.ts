@@ -1,6 +1,6 @@
 /** A swimmer as typed: what the fields say, and what is wrong with each. */
-import type { DeckSwimmer } from '../../../core/deck.ts';
-import { isCode } from '../../../core/table.ts';
+import type { DeckSwimmer } from '../../../core/deck/deck.ts';
+import { isCode } from '../../../core/base/table.ts';
 import { readTyped, typedText, type Bound } from '../../sensors/numberfield.ts';
 
 export type SwimmerField =

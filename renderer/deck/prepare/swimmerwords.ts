@@ -1,6 +1,7 @@
 /** A swimmer in words: what was measured of the body, age, consents. */
-import { consentHolds, type Consent } from '../../../core/daytables.ts';
-import type { DeckSwimmer, FilmConsent } from '../../../core/deck.ts';
+import { consentHolds, type Consent } from '../../../core/day/tables.ts';
+import type { DeckSwimmer } from '../../../core/deck/deck.ts';
+import type { FilmConsent } from '../../../core/day/tables.ts';
 import { EMPTY, formatNumber } from '../../format.ts';
 
 export const SEX_CHOICES = [

@@ -1,5 +1,5 @@
 /** What the levels of a cost are called. */
-import type { sectionCosts } from '../../../core/sectioncost.ts';
+import type { sectionCosts } from '../../../core/protocol/sectioncost.ts';
 import { counted } from '../../format.ts';
 
 export type Cost = ReturnType<typeof sectionCosts>[number];

@@ -1,5 +1,5 @@
 /** Changes of the protocol's cameras; the camera that times the section is kept in step. */
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 
 type Camera = ProtocolContent['cameras'][number];
 type Part = Pick<ProtocolContent, 'cameras' | 'timing'>;

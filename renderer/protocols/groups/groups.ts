@@ -1,5 +1,5 @@
 /** The groups of the form, in their order; ids are those of their headings. */
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 
 export const GROUPS = [
   { id: 'swim', title: 'What is swum' },

@@ -1,5 +1,5 @@
 /** The acceptance rules as the form shows them. */
-import type { AcceptanceLimits } from '../../../core/protocol.ts';
+import type { AcceptanceLimits } from '../../../core/protocol/protocol.ts';
 
 export interface Limit {
   readonly name: keyof AcceptanceLimits;

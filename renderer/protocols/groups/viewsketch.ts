@@ -1,5 +1,5 @@
 /** A camera's view of a mark from above, drawn to scale: the swimmer goes to the right, the camera stands below. */
-import type { MarkView } from '../../../core/protocolcontent.ts';
+import type { MarkView } from '../../../core/protocol/content.ts';
 
 export interface Sketch {
   /** Places in px. */

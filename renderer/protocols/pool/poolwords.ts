@@ -1,5 +1,5 @@
 /** The drawn pool in words and ticks. Distances in m. */
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { formatNumber } from '../../format.ts';
 import type { Grip, SectionM } from './section.ts';
 

@@ -1,7 +1,7 @@
 /** Power against the number of swimmers: the curve, the wanted powers, and what is planned. */
 import type { EChartsCoreOption } from 'echarts/core';
-import { powerCurve, swimmersFor } from '../../../core/power.ts';
-import type { PlannedComparison } from '../../../core/protocolcontent.ts';
+import { powerCurve, swimmersFor } from '../../../core/protocol/power.ts';
+import type { PlannedComparison } from '../../../core/protocol/content.ts';
 import { base, gridLines, line, numberAxis } from '../../sensors/plot/axes.ts';
 import type { Theme } from '../../theme/tokens.ts';
 import { WANTED } from './powerwords.ts';

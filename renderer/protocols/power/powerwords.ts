@@ -1,6 +1,6 @@
 /** The power of a planned comparison in words. */
-import { powerOf, swimmersFor } from '../../../core/power.ts';
-import type { PlannedComparison } from '../../../core/protocolcontent.ts';
+import { powerOf, swimmersFor } from '../../../core/protocol/power.ts';
+import type { PlannedComparison } from '../../../core/protocol/content.ts';
 import { counted, formatNumber } from '../../format.ts';
 
 /** Powers that studies are commonly planned for (common practice, no source). */

@@ -1,5 +1,5 @@
 /** Mean brightness of a box in every frame of a stretch of a film, read from the decoded pictures. */
-import type { FilmView } from '../../../core/views.ts';
+import type { FilmView } from '../../../core/contract/views.ts';
 import type { Box } from '../filmtools/framing.ts';
 import { middleOfFrameS } from '../frames.ts';
 

@@ -2,9 +2,10 @@
  * A trial's clocks: the pairs of moments that tie each camera to the trace, marked and removed by a person. An edit
  * shows at once and is taken back where the lab says no; every one is a step of the day's history.
  */
-import { clockAlong, clockQuality } from '../../../core/clockquality.ts';
-import type { LabClient, LabError } from '../../../core/contract.ts';
-import type { PairRow } from '../../../core/reviewviews.ts';
+import { clockAlong, clockQuality } from '../../../core/clock/quality.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { PairRow } from '../../../core/marking/words.ts';
 import { changes } from '../../changes.svelte.ts';
 import { formatNumber } from '../../format.ts';
 import { filmEndS, nearestFrame } from '../frames.ts';

@@ -1,5 +1,5 @@
 /** Short words for how well a clock is tied; the sentences come from the core. */
-import type { ClockVerdict } from '../../../core/clockquality.ts';
+import type { ClockVerdict } from '../../../core/clock/quality.ts';
 
 export const VERDICT_WORDS: Readonly<Record<ClockVerdict, string>> = {
   no_pair: 'not tied',

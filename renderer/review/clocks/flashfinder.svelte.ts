@@ -1,5 +1,5 @@
 /** Looks for a lamp that goes on within the box drawn on the film. What it finds is proposed, never used by itself. */
-import { proposeLamp, type MomentProposal } from '../../../core/clockproposal.ts';
+import { proposeLamp, type MomentProposal } from '../../../core/clock/proposal.ts';
 import { filmUrl } from '../../client.ts';
 import { lastNotAfter } from '../frames.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';

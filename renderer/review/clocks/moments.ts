@@ -1,6 +1,6 @@
 /** Moments as they are read on each clock: a frame of the film, a sample of the trace. */
-import type { ClockReading } from '../../../core/clockquality.ts';
-import type { FilmView, TraceView } from '../../../core/views.ts';
+import type { ClockReading } from '../../../core/clock/quality.ts';
+import type { FilmView, TraceView } from '../../../core/contract/views.ts';
 
 /** Finer digits of a sample's time are dust of its division, s. */
 const DIGITS = 1e6;

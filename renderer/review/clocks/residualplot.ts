@@ -1,7 +1,7 @@
 /** Where the residuals of a clock line and its uncertainty lie in their plot, px: film time along, ms upwards. */
-import { toVideo } from '../../../core/clock.ts';
-import type { ClockAlong, ClockQuality } from '../../../core/clockquality.ts';
-import type { Section } from '../../../core/stroke.ts';
+import { toVideo } from '../../../core/clock/clock.ts';
+import type { ClockAlong, ClockQuality } from '../../../core/clock/quality.ts';
+import type { Section } from '../../../core/stroke/stroke.ts';
 import { formatNumber, formatSigned } from '../../format.ts';
 import { tickDecimals, ticksIn } from '../scale.ts';
 

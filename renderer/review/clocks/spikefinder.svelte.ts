@@ -1,9 +1,9 @@
 /** Looks for a tap or touch in one hand's raw channel. What it finds is proposed, never used by itself. */
-import { proposeSpike, type MomentProposal } from '../../../core/clockproposal.ts';
-import type { Hand } from '../../../core/day.ts';
-import { done, failed, type Outcome } from '../../../core/refusal.ts';
-import { rawPath } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import { proposeSpike, type MomentProposal } from '../../../core/clock/proposal.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import { rawPath } from '../../../core/contract/addresses.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { withGaps } from '../downsample.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import type { SeriesDrawn } from './seriesline.ts';

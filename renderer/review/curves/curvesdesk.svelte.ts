@@ -1,9 +1,9 @@
 /** Which curves are shown, of which trials, and their way out as pictures and numbers. */
-import type { AppView, LabClient } from '../../../core/contract.ts';
-import { HANDS, type Hand } from '../../../core/day.ts';
-import type { CycleEvent } from '../../../core/strokecurve.ts';
-import type { EventName } from '../../../core/stroke.ts';
-import type { DayView, TrialView } from '../../../core/views.ts';
+import type { AppView, LabClient } from '../../../core/contract/contract.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import type { CycleEvent } from '../../../core/stroke/curve.ts';
+import type { EventName } from '../../../core/stroke/stroke.ts';
+import type { DayView, TrialView } from '../../../core/contract/views.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import { fetchSamples, NO_SAMPLES, type Samples } from '../samples.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';

@@ -1,8 +1,8 @@
 /** What the curves show, in words, and which of them have a table. */
-import { HANDS, type Hand } from '../../../core/day.ts';
-import { eventWords } from '../../../core/stroke.ts';
-import type { MeanCurve } from '../../../core/strokecurve.ts';
-import type { TrialView } from '../../../core/views.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import { eventWords } from '../../../core/stroke/stroke.ts';
+import type { MeanCurve } from '../../../core/stroke/curve.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { formatMeasured, toMs } from '../../format.ts';
 import type { CurvesDesk } from './curvesdesk.svelte.ts';
 import { cyclesSentence, type Cycles } from './cycles.ts';

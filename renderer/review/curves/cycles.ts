@@ -1,6 +1,6 @@
 /** A trial's strokes on 0–100 % of the cycle: which curves there are, their mean and spread, and why some are missing. */
-import type { Hand } from '../../../core/day.ts';
-import type { StrokeResult } from '../../../core/trial.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import type { StrokeResult } from '../../../core/trial/result.ts';
 import {
   CYCLE_POINTS,
   handCurves,
@@ -9,8 +9,8 @@ import {
   type CycleEvent,
   type LeftOut,
   type MeanCurve,
-} from '../../../core/strokecurve.ts';
-import type { TraceView, TrialView } from '../../../core/views.ts';
+} from '../../../core/stroke/curve.ts';
+import type { TraceView, TrialView } from '../../../core/contract/views.ts';
 import { formatNumber, formatValue } from '../../format.ts';
 import type { Samples } from '../samples.ts';
 

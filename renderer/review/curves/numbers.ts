@@ -1,9 +1,9 @@
 /** The numbers behind a figure as CSV: comments with where they come from, then one row per point. */
-import { HANDS } from '../../../core/day.ts';
+import { HANDS } from '../../../core/base/hand.ts';
 import { pctOf } from './cycles.ts';
 import type { Overlay } from './overlay.ts';
 import type { BothHands } from './wishes.ts';
-import type { MeanCurve } from '../../../core/strokecurve.ts';
+import type { MeanCurve } from '../../../core/stroke/curve.ts';
 
 /** Where a file of numbers comes from. */
 export interface Origin {

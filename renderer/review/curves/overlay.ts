@@ -1,9 +1,9 @@
 /** Two trials' forces against time from an event of a stroke in each. */
-import type { Hand } from '../../../core/day.ts';
-import { alignmentShift } from '../../../core/strokecurve.ts';
-import type { EventName, Marks } from '../../../core/stroke.ts';
-import type { Measured } from '../../../core/timing.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import { alignmentShift } from '../../../core/stroke/curve.ts';
+import type { EventName, Marks } from '../../../core/stroke/stroke.ts';
+import type { Measured } from '../../../core/base/uncertainty.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import type { Samples } from '../samples.ts';
 
 /** What is shown before and after the event, s: about one cycle either way. */

@@ -1,5 +1,5 @@
 /** A figure on its way out of the window: as SVG, as PNG, to a file or to the clipboard. */
-import { done, failed, type Outcome } from '../../../core/refusal.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 
 /** Pixels of the PNG for each pixel on the screen: sharp in print at the size it is seen. */
 const SHARPNESS = 2;

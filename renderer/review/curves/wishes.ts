@@ -1,7 +1,7 @@
 /** The panels of each view of the curves: the mean of the cycle, every stroke, and two trials beside one another. */
-import { HANDS, type Hand } from '../../../core/day.ts';
-import type { CycleEvent, MeanCurve } from '../../../core/strokecurve.ts';
-import { eventWords } from '../../../core/stroke.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import type { CycleEvent, MeanCurve } from '../../../core/stroke/curve.ts';
+import { eventWords } from '../../../core/stroke/stroke.ts';
 import { roundRange } from '../scale.ts';
 import { pctOf, type Cycles } from './cycles.ts';
 import type { FigureBand, FigureLine, PanelWish } from './figure.ts';

@@ -1,6 +1,6 @@
 /** How far a film and the trace cover one another, in sentences: a film may begin late, end early or go on too long. */
-import { toTrace } from '../../../core/clock.ts';
-import type { FilmView, TrialView } from '../../../core/views.ts';
+import { toTrace } from '../../../core/clock/clock.ts';
+import type { FilmView, TrialView } from '../../../core/contract/views.ts';
 import { formatValue } from '../../format.ts';
 import { filmEndS } from '../frames.ts';
 

@@ -1,14 +1,14 @@
 /** Before a mark is made: which stroke it would belong to, where its event may lie, and what it makes of the rows. */
-import type { Hand } from '../../../core/day.ts';
+import type { Hand } from '../../../core/base/hand.ts';
 import {
   allowedInterval,
   placeFault,
   strokeForMark,
   type AllowedInterval,
   type NumberedMarks,
-} from '../../../core/markedit.ts';
-import type { JudgementRow, MarkRow } from '../../../core/reviewviews.ts';
-import { EVENTS, eventWords, type EventName } from '../../../core/stroke.ts';
+} from '../../../core/marking/edit.ts';
+import type { JudgementRow, MarkRow } from '../../../core/marking/words.ts';
+import { EVENTS, eventWords, type EventName } from '../../../core/stroke/stroke.ts';
 import { isTimed, type RowMark, type TimedMark } from './placement.ts';
 
 export type Renumbering = readonly { readonly from: number; readonly to: number }[];

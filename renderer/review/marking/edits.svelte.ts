@@ -2,10 +2,10 @@
  * What a person marks on a trial, kept as it is made: shown at once, sent one call after another, each a step of the
  * day's history. Where the lab says no, everything not yet kept is taken back and its sentence shown.
  */
-import type { LabError } from '../../../core/contract.ts';
-import type { Outcome } from '../../../core/refusal.ts';
-import type { JudgementRow, MarkRow, SectionWord } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { Outcome } from '../../../core/base/refusal.ts';
+import type { JudgementRow, MarkRow, SectionWord } from '../../../core/marking/words.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { changes } from '../../changes.svelte.ts';
 
 type Answer = Promise<Outcome<TrialView, LabError>>;

@@ -5,8 +5,8 @@ import {
   type EntryFault,
   type EntryMeasures,
   type PicturePoint,
-} from '../../../core/entrygeometry.ts';
-import type { Outcome } from '../../../core/refusal.ts';
+} from '../../../core/stroke/entry.ts';
+import type { Outcome } from '../../../core/base/refusal.ts';
 import { kept, keep } from './remembered.ts';
 
 export const POINTS = ['hand', 'shoulder', 'water1', 'water2', 'length1', 'length2'] as const;

@@ -1,5 +1,5 @@
 /** Judging the stroke at the cursor: entry position, breath, and leaving it out with a reason. */
-import type { JudgementRow } from '../../../core/reviewviews.ts';
+import type { JudgementRow } from '../../../core/marking/words.ts';
 import type { TrialEdits } from './edits.svelte.ts';
 import { judgementOf, judgementWords, withJudgement, type Judged, type StrokeName } from './judging.ts';
 

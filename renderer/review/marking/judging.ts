@@ -1,7 +1,7 @@
 /** What a person judges of a stroke, as rows that are kept: entry position, breath, and whether it is left out. */
-import type { Hand } from '../../../core/day.ts';
-import { HANDS } from '../../../core/day.ts';
-import type { JudgementRow } from '../../../core/reviewviews.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import { HANDS } from '../../../core/base/hand.ts';
+import type { JudgementRow } from '../../../core/marking/words.ts';
 
 /** A stroke by hand and number. */
 export interface StrokeName {

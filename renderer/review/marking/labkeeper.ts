@@ -1,5 +1,5 @@
 /** Keeps a trial's edits in the lab: each a call, each a step of the day's history. */
-import type { LabClient } from '../../../core/contract.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
 import type { Keeper } from './edits.svelte.ts';
 
 export function labKeeper(client: LabClient, day: number, trial: string): Keeper {

@@ -1,8 +1,8 @@
 /** Marking itself: the arm and the clock in hand, what each key would do now, and the mark that is chosen. */
-import type { Hand } from '../../../core/day.ts';
-import { allowedInterval, type AllowedInterval } from '../../../core/markedit.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import { EVENTS, type EventName } from '../../../core/stroke.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import { allowedInterval, type AllowedInterval } from '../../../core/marking/edit.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import { EVENTS, type EventName } from '../../../core/stroke/stroke.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import {
   aimAt,

@@ -1,5 +1,5 @@
 /** The keys of marking: the number row marks, the letters around it choose, move and judge. All can be changed. */
-import { EVENTS, eventWords } from '../../../core/stroke.ts';
+import { EVENTS, eventWords } from '../../../core/stroke/stroke.ts';
 import type { KeyAction } from '../../keys.svelte.ts';
 import { BREATHS, ENTRY_POSITIONS } from './judging.ts';
 import type { Marking } from './marking.svelte.ts';

@@ -1,8 +1,8 @@
 /** Where marks lie in time: each on the clock it was made on, and on the trial's. */
-import { toTrace, toVideo } from '../../../core/clock.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import { eventWords, type EventName } from '../../../core/stroke.ts';
-import type { FilmView, TrialView } from '../../../core/views.ts';
+import { toTrace, toVideo } from '../../../core/clock/clock.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import { eventWords, type EventName } from '../../../core/stroke/stroke.ts';
+import type { FilmView, TrialView } from '../../../core/contract/views.ts';
 import { formatValue } from '../../format.ts';
 import { nearestFrame } from '../frames.ts';
 import { strokeWords } from './judging.ts';

@@ -1,13 +1,13 @@
 /** Propulsion proposed from force by a rule on the screen: drawn as proposals until a person confirms or dismisses. */
 import { SvelteSet } from 'svelte/reactivity';
-import { HANDS, type Hand } from '../../../core/day.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import {
   DEFAULT_PROPULSION_RULE,
   proposePropulsion,
   type PropulsionRule,
-} from '../../../core/propulsionproposal.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import { isInSection } from '../../../core/stroke.ts';
+} from '../../../core/force/propulsion.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import { isInSection } from '../../../core/stroke/stroke.ts';
 import { counted } from '../../format.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import type { TrialEdits } from './edits.svelte.ts';

@@ -1,9 +1,9 @@
 /** Proposals of propulsion as marks: which are marked already, and what confirming them makes of the rows. */
-import type { Hand } from '../../../core/day.ts';
-import type { NumberedMarks } from '../../../core/markedit.ts';
-import type { PropulsionProposal } from '../../../core/propulsionproposal.ts';
-import type { JudgementRow, MarkRow } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import type { NumberedMarks } from '../../../core/marking/edit.ts';
+import type { PropulsionProposal } from '../../../core/force/propulsion.ts';
+import type { JudgementRow, MarkRow } from '../../../core/marking/words.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { formatValue } from '../../format.ts';
 import { aimAt, renumberFault, renumbered, strokesOfHand } from './aiming.ts';
 import { rowMarks } from './placement.ts';

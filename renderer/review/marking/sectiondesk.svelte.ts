@@ -1,5 +1,5 @@
 /** Setting the section's times: each end from the cursor, or both typed with how they were measured. */
-import type { SectionWord } from '../../../core/reviewviews.ts';
+import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 import type { TrialEdits } from './edits.svelte.ts';
 import {

@@ -1,5 +1,5 @@
 /** Typed section times before they are set; they follow the trial's while nothing else was typed. */
-import type { SectionWord } from '../../../core/reviewviews.ts';
+import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 import type { SectionDesk } from './sectiondesk.svelte.ts';
 import { readingUS } from './sectionset.ts';

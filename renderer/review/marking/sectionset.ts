@@ -1,6 +1,6 @@
 /** The measured section's times: set from the cursor or typed, with the uncertainty that goes with how they were read. */
-import type { BodyPoint, Protocol } from '../../../core/protocol.ts';
-import type { SectionWord } from '../../../core/reviewviews.ts';
+import type { BodyPoint, Protocol } from '../../../core/protocol/protocol.ts';
+import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 
 export type SectionEnd = 'start' | 'end';

@@ -1,6 +1,6 @@
 /** Frames and samples as places for marks: the one at the cursor, the nearest to a moment, the one some steps over. */
-import { nudge, snapTo, type SteppedClock } from '../../../core/steppedclock.ts';
-import type { TrialView } from '../../../core/views.ts';
+import { nudge, snapTo, type SteppedClock } from '../../../core/clock/stepped.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { formatValue } from '../../format.ts';
 import { filmOf, onOwn, onTrial, type MarkClock } from './placement.ts';
 

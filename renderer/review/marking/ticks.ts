@@ -1,6 +1,6 @@
 /** Marks as they are drawn at the plot's edges. */
-import type { Hand } from '../../../core/day.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
 import { markWords } from '../strokes.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import { isTimed, markKey, markSentence } from './placement.ts';

@@ -1,12 +1,14 @@
 /** A calibration being made: its setting, its points, what comes of them while they come in, and its keeping. */
 import { untrack } from 'svelte';
-import { assessDraft } from '../../../core/benchassess.ts';
-import type { BenchDraft, BenchPointEntry, BenchView, CalibrationRecord } from '../../../core/benchviews.ts';
-import { pointFaults, settingFaults, type BenchEntry } from '../../../core/calibrationinput.ts';
-import type { BenchLimits } from '../../../core/calibrationverdict.ts';
-import type { LabClient, LabError } from '../../../core/contract.ts';
-import { waterOf } from '../../../core/daysensors.ts';
-import { toKpa } from '../../../core/hydrostatics.ts';
+import { assessDraft } from '../../../core/sensor/assess.ts';
+import type { BenchDraft, BenchPointEntry, CalibrationRecord } from '../../../core/sensor/draft.ts';
+import type { BenchView } from '../../../core/contract/bench.ts';
+import { pointFaults, settingFaults, type BenchEntry } from '../../../core/sensor/entry.ts';
+import type { BenchLimits } from '../../../core/sensor/verdict.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { waterOf } from '../../../core/sensor/hydrostatics.ts';
+import { toKpa } from '../../../core/sensor/hydrostatics.ts';
 import { changes } from '../../changes.svelte.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { Steps } from '../../shell/steps.ts';

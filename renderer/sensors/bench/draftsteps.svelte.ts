@@ -2,7 +2,7 @@
  * Steps back and forth through a calibration being made. Typing on in one field is one step. What the lab itself
  * recorded meanwhile (a change of the limits) is a step in the same order, and taken back by the lab.
  */
-import type { BenchDraft } from '../../../core/benchviews.ts';
+import type { BenchDraft } from '../../../core/sensor/draft.ts';
 
 type Step =
   | {

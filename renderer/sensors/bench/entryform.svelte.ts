@@ -1,7 +1,7 @@
 /** The next point as it is typed. Its unit, direction and run go on from the point before. */
-import type { BenchPointEntry } from '../../../core/benchviews.ts';
-import type { BenchFault } from '../../../core/calibrationinput.ts';
-import type { PressureUnit } from '../../../core/hydrostatics.ts';
+import type { BenchPointEntry } from '../../../core/sensor/draft.ts';
+import type { BenchFault } from '../../../core/sensor/entry.ts';
+import type { PressureUnit } from '../../../core/sensor/hydrostatics.ts';
 import { readTyped, typedText } from '../numberfield.ts';
 import type { Bench } from './bench.svelte.ts';
 import { nextStep, stepOf, type Direction, type NextStep } from './nextstep.ts';

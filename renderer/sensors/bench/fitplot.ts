@@ -1,6 +1,6 @@
 /** Two pictures of a fit: the points with their line, and what is left of them once the line is taken off. */
 import type { EChartsCoreOption } from 'echarts/core';
-import { bandAt, type AssessedPoint, type CalibrationAssessment } from '../../../core/metrology.ts';
+import { bandAt, type AssessedPoint, type CalibrationAssessment } from '../../../core/sensor/metrology.ts';
 import type { Theme } from '../../theme/tokens.ts';
 import {
   band,

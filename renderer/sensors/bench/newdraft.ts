@@ -1,5 +1,6 @@
 /** A calibration before its first point: what need not be typed again is taken from the one made last. */
-import type { BenchDraft, SensorView } from '../../../core/benchviews.ts';
+import type { BenchDraft } from '../../../core/sensor/draft.ts';
+import type { SensorView } from '../../../core/contract/bench.ts';
 import { newestFirst } from '../latest.ts';
 
 /** @param sensors the whole register: place and reference are mostly those of the sensor calibrated before */

@@ -2,8 +2,8 @@
  * What is to be read next: coming down, and in every further run, the pressures of the first way up are read again.
  * Depths and pressures are in the unit in which they were entered.
  */
-import type { BenchPointEntry } from '../../../core/benchviews.ts';
-import type { PressureUnit } from '../../../core/hydrostatics.ts';
+import type { BenchPointEntry } from '../../../core/sensor/draft.ts';
+import type { PressureUnit } from '../../../core/sensor/hydrostatics.ts';
 
 export type Direction = 'up' | 'down';
 

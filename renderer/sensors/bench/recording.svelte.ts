@@ -1,8 +1,11 @@
 /** A recorded trace at the bench: its column, the stretches in which it holds still, and the points they become. */
-import { recordingPath, type BenchPointEntry, type RecordingView } from '../../../core/benchviews.ts';
-import type { LabClient, LabError, RecordingTime } from '../../../core/contract.ts';
-import type { PressureUnit } from '../../../core/hydrostatics.ts';
-import { plateauBetween, proposePlateaus, type Plateau } from '../../../core/plateau.ts';
+import { recordingPath } from '../../../core/contract/addresses.ts';
+import { type BenchPointEntry } from '../../../core/sensor/draft.ts';
+import { type RecordingView } from '../../../core/contract/bench.ts';
+import type { LabClient, RecordingTime } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { PressureUnit } from '../../../core/sensor/hydrostatics.ts';
+import { plateauBetween, proposePlateaus, type Plateau } from '../../../core/force/plateau.ts';
 import type { Direction } from './nextstep.ts';
 
 /** A stretch that may become a point. */

@@ -1,6 +1,6 @@
 /** The picture of a recorded column: its samples reduced to what a screen can show. */
 import type { EChartsCoreOption } from 'echarts/core';
-import type { RecordingView } from '../../../core/benchviews.ts';
+import type { RecordingView } from '../../../core/contract/bench.ts';
 import { downsample } from '../../review/downsample.ts';
 import type { Theme } from '../../theme/tokens.ts';
 import { base, gridLines, numberAxis, withRoom, type Place } from '../plot/axes.ts';

@@ -1,6 +1,6 @@
 /** The verdict as one sentence, and which limits it rests on. */
-import type { AssessedDraft } from '../../../core/benchassess.ts';
-import type { BenchFinding } from '../../../core/calibrationverdict.ts';
+import type { AssessedDraft } from '../../../core/sensor/assess.ts';
+import type { BenchFinding } from '../../../core/sensor/verdict.ts';
 import { counted } from '../../format.ts';
 import { verdictWords } from '../words.ts';
 

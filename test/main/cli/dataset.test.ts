@@ -4,7 +4,7 @@ import { cp, readFile, utimes } from 'node:fs/promises';
 import { join } from 'node:path';
 import Papa from 'papaparse';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { FLAG_MEANINGS } from '../../../core/flags.ts';
+import { FLAG_MEANINGS } from '../../../core/stroke/flags.ts';
 import { readFolder, records, tempFolder } from '../files/day-builder.ts';
 import { COLUMNS } from './columns.ts';
 import { lanebench, SAMPLE, type Ran } from './run.ts';

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import Papa from 'papaparse';
 import { afterAll } from 'vitest';
-import { EVENTS, type EventName } from '../../../core/stroke.ts';
+import { EVENTS, type EventName } from '../../../core/stroke/stroke.ts';
 import { makeDataset } from '../../../main/lab/dataset.ts';
 
 /** A file's new content, a change of its text, or null to leave it out. */

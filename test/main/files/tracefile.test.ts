@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import Papa from 'papaparse';
 import { describe, expect, it } from 'vitest';
-import type { TraceColumns } from '../../../core/day.ts';
+import type { TraceColumns } from '../../../core/day/day.ts';
 import { readTraceFile } from '../../../main/files/tracefile.ts';
 import { tempFolder } from './day-builder.ts';
 

@@ -1,7 +1,7 @@
 /** The pages to print carry one style sheet each; the policy that goes with every answer lets those through, no other. */
 import { createHash } from 'node:crypto';
 import { expect, it } from 'vitest';
-import { deckSheetsHtml } from '../../../core/decksheets.ts';
+import { deckSheetsHtml } from '../../../core/pages/decksheets.ts';
 import { SAFE_HEADERS } from '../../../main/lab/safe.ts';
 import { PROTOCOL, readyDeck } from '../../core/deckbuild.ts';
 

@@ -1,6 +1,6 @@
 /** What the bench changes in a day: the rule for calibrations, zeros, hand areas, and the budget. */
 import { describe, expect, it } from 'vitest';
-import type { HandArea } from '../../../core/handarea.ts';
+import type { HandArea } from '../../../core/force/handarea.ts';
 import { buildDay, dayJson, swap } from '../files/day-builder.ts';
 import { benchLab, type BenchLab } from './benchlab.ts';
 

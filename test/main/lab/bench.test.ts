@@ -2,8 +2,8 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { certificatePath, recordingPath } from '../../../core/benchviews.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/calibrationverdict.ts';
+import { certificatePath, recordingPath } from '../../../core/contract/addresses.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
 import { buildDay, swap, tempFolder } from '../files/day-builder.ts';
 import { benchLab, CARD, draftOf, goodPoints, point } from './benchlab.ts';
 

@@ -1,8 +1,9 @@
 /** A lab that is asked through the contract, as a screen asks it. */
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
-import type { BenchDraft, BenchPointEntry, SensorCard } from '../../../core/benchviews.ts';
-import type { CallInput, CallName, CallOutput, LabError } from '../../../core/contract.ts';
+import type { BenchDraft, BenchPointEntry, SensorCard } from '../../../core/sensor/draft.ts';
+import type { CallInput, CallName, CallOutput } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
 import { openLab } from '../../../main/lab/lab.ts';
 import type { Lab, PrintPdf } from '../../../main/lab/port.ts';
 import { tempFolder } from '../files/day-builder.ts';

@@ -1,5 +1,5 @@
 /** The numbers of a trial as the app has them, held against the row of a dataset. */
-import type { TrialView } from '../../../core/views.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 
 type Cells = Readonly<Record<string, number | string | null | undefined>>;
 

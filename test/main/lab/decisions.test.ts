@@ -3,7 +3,7 @@ import { chmodSync, truncateSync, writeFileSync } from 'node:fs';
 import { userInfo } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { AppView } from '../../../core/contract.ts';
+import type { AppView } from '../../../core/contract/contract.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from '../../../main/lab/dayview.ts';
 import { openLab } from '../../../main/lab/lab.ts';
 import { operatorOf, setOperator } from '../../../main/lab/session.ts';

@@ -2,8 +2,8 @@
 import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { CallInput, CallName } from '../../../core/contract.ts';
-import type { FilePlace } from '../../../core/deck.ts';
+import type { CallInput, CallName } from '../../../core/contract/contract.ts';
+import type { FilePlace } from '../../../core/deck/deck.ts';
 import { swimmer } from '../../core/deckbuild.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { tempFolder } from '../files/day-builder.ts';

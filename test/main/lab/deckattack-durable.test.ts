@@ -4,8 +4,8 @@ import { closeSync, openSync, rmSync, statSync, writeFileSync, writeSync } from 
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { z } from 'zod';
-import type { CallInput, CallName, CallOutput } from '../../../core/contract.ts';
-import type { DeckAct } from '../../../core/deck.ts';
+import type { CallInput, CallName, CallOutput } from '../../../core/contract/contract.ts';
+import type { DeckAct } from '../../../core/deck/deck.ts';
 import { openLab } from '../../../main/lab/lab.ts';
 import type { Lab } from '../../../main/lab/port.ts';
 import { PROTOCOL, SETUP, swimmer } from '../../core/deckbuild.ts';

@@ -1,6 +1,6 @@
 /** A testing day given what no person means to give: twice at once, foreign numbers, huge numbers, text that is code. */
 import { describe, expect, it } from 'vitest';
-import type { DeckAct } from '../../../core/deck.ts';
+import type { DeckAct } from '../../../core/deck/deck.ts';
 import { PROTOCOL, SETUP, swimmer } from '../../core/deckbuild.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { tempFolder } from '../files/day-builder.ts';

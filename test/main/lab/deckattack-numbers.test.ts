@@ -4,7 +4,7 @@
  */
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { EVENTS } from '../../../core/stroke.ts';
+import { EVENTS } from '../../../core/stroke/stroke.ts';
 import { swimmer } from '../../core/deckbuild.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, tempFolder } from '../files/day-builder.ts';

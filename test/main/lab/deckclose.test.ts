@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, symlinkSync } from 'n
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { JobView } from '../../../core/views.ts';
+import type { JobView } from '../../../core/contract/views.ts';
 import { backupDay, datasetOf, lastBackup } from '../../../main/lab/deckclose.ts';
 import { allowPlace, forbidPlace } from '../../../main/lab/places.ts';
 import { openStoreReadOnly } from '../../../main/store/store.ts';

@@ -5,7 +5,7 @@
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { dayTableText } from '../../../core/dayfolder.ts';
+import { dayTableText } from '../../../core/dataset/dayfolder.ts';
 import { processHere, SAMPLE } from '../cli/run.ts';
 import { tempFolder } from '../files/day-builder.ts';
 import { benchLab } from './benchlab.ts';

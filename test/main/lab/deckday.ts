@@ -1,8 +1,8 @@
 /** A testing day on deck, run through the contract as the screens run it, with the sample day's files. */
 import { cpSync, mkdirSync, utimesSync } from 'node:fs';
 import { join } from 'node:path';
-import type { DeckAct } from '../../../core/deck.ts';
-import type { DeckView } from '../../../core/deckviews.ts';
+import type { DeckAct } from '../../../core/deck/deck.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import { PROTOCOL, SETUP, swimmer } from '../../core/deckbuild.ts';
 import { SAMPLE } from '../cli/run.ts';
 import type { BenchLab } from './benchlab.ts';

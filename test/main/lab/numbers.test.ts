@@ -1,8 +1,8 @@
 /** The app's numbers are the command line's: every field of every trial and stroke of the sample day. */
 import { beforeAll, expect, it } from 'vitest';
-import { EVENTS } from '../../../core/stroke.ts';
-import type { StrokeResult } from '../../../core/trial.ts';
-import type { DayView, TrialView } from '../../../core/views.ts';
+import { EVENTS } from '../../../core/stroke/stroke.ts';
+import type { StrokeResult } from '../../../core/trial/result.ts';
+import type { DayView, TrialView } from '../../../core/contract/views.ts';
 import { viewDay, viewTrial } from '../../../main/lab/dayview.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, type CsvRow, type Processed } from '../files/day-builder.ts';

@@ -3,7 +3,7 @@ import { mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, sep } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
-import type { JobView, PlaceList } from '../../../core/views.ts';
+import type { JobView, PlaceList } from '../../../core/contract/views.ts';
 import { openLab } from '../../../main/lab/lab.ts';
 import type { Lab } from '../../../main/lab/port.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from '../../../main/lab/places.ts';

@@ -2,7 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
-import type { BlindTrial, MarkRow } from '../../../core/reviewviews.ts';
+import type { BlindTrial } from '../../../core/contract/review.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
 import { viewAgreement } from '../../../main/lab/agreementview.ts';
 import {
   closeBlind,

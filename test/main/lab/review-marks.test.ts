@@ -1,7 +1,7 @@
 /** Marks, judgements, clock pairs and section times: one decision each, refused where the screen was stale. */
 import { beforeEach, describe, expect, it } from 'vitest';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { historyOf, turnBack, viewTrial } from '../../../main/lab/dayview.ts';
 import {
   adjudicate,

@@ -4,12 +4,13 @@
  */
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { zeroLine } from '../../../core/calibration.ts';
-import { HANDS, type Hand } from '../../../core/day.ts';
-import { pressureDifference } from '../../../core/force.ts';
-import { countStrokes } from '../../../core/strokecounter.ts';
-import { traceEndS, type SampledTrace } from '../../../core/trace.ts';
-import { trialForces, type TrialInput } from '../../../core/trial.ts';
+import { zeroLine } from '../../../core/sensor/calibration.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import { pressureDifference } from '../../../core/force/force.ts';
+import { countStrokes } from '../../../core/force/strokecounter.ts';
+import { traceEndS, type SampledTrace } from '../../../core/force/trace.ts';
+import { trialForces } from '../../../core/trial/trial.ts';
+import { type TrialInput } from '../../../core/trial/result.ts';
 import { folderSource } from '../../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../../main/lab/process.ts';
 

@@ -4,7 +4,7 @@ import { homedir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { expect, onTestFinished } from 'vitest';
-import type { ArrivingFile } from '../../../core/deckviews.ts';
+import type { ArrivingFile } from '../../../core/deck/views.ts';
 import { allowPlace, forbidPlace } from '../../../main/lab/places.ts';
 import type { Session } from '../../../main/lab/session.ts';
 import { Watches } from '../../../main/lab/watch.ts';

@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
-import type { Outcome } from '../../../core/refusal.ts';
+import type { Outcome } from '../../../core/base/refusal.ts';
 import { openStore, type Store, type StoreError } from '../../../main/store/store.ts';
 
 export const AT = '2026-03-02T09:30:00.000Z';

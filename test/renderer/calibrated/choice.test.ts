@@ -1,6 +1,6 @@
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, expect, it } from 'vitest';
-import { failed } from '../../../core/refusal.ts';
+import { failed } from '../../../core/base/refusal.ts';
 import ChoiceScreen from '../../../renderer/calibrated/ChoiceScreen.svelte';
 import { previewSentence } from '../../../renderer/calibrated/rulewords.ts';
 import { axeFaults } from '../axe.ts';

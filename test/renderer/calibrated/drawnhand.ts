@@ -3,7 +3,7 @@
  * rectangles, so its area is a sum of widths times heights, not the formula under test; the camera is a pinhole that
  * turns and projects points of the plane, not the transform under test.
  */
-import type { Point } from '../../../core/outline.ts';
+import type { Point } from '../../../core/force/outline.ts';
 
 /** ISO 216: A5 is 148 mm by 210 mm. Lying with its long side along x. */
 export const A5_CM = { width: 21, height: 14.8 } as const;

@@ -6,11 +6,12 @@ import type {
   DayZerosView,
   HandAreaView,
   ZeroReadingView,
-} from '../../../core/benchviews.ts';
-import { forceBudget } from '../../../core/budget.ts';
-import type { CallInput, CallName, LabClient, LabError } from '../../../core/contract.ts';
-import { done, type Outcome } from '../../../core/refusal.ts';
-import { proposeZero } from '../../../core/zeroproposal.ts';
+} from '../../../core/contract/bench.ts';
+import { forceBudget } from '../../../core/sensor/budget.ts';
+import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { done, type Outcome } from '../../../core/base/refusal.ts';
+import { proposeZero } from '../../../core/force/zero.ts';
 import { Desk } from '../../../renderer/shell/desk.svelte.ts';
 import { dayView } from '../fixture.ts';
 

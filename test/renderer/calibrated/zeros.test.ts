@@ -1,6 +1,6 @@
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, expect, it } from 'vitest';
-import { failed } from '../../../core/refusal.ts';
+import { failed } from '../../../core/base/refusal.ts';
 import ZerosScreen from '../../../renderer/calibrated/ZerosScreen.svelte';
 import { zeroPicture } from '../../../renderer/calibrated/zeroplot.ts';
 import { fromFirstKpa, zeroSeries } from '../../../renderer/calibrated/zeroseries.ts';

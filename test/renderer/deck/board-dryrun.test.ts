@@ -1,9 +1,9 @@
 /** The dry run before the first swimmer. */
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import type { DryRunView } from '../../../core/deckviews.ts';
-import { meetClocks, type DryRunReport } from '../../../core/dryrun.ts';
-import { done } from '../../../core/refusal.ts';
+import type { DryRunView } from '../../../core/contract/deck.ts';
+import { meetClocks, type DryRunReport } from '../../../core/deck/dryrun.ts';
+import { done } from '../../../core/base/refusal.ts';
 import { dryName, dryRunSays, isWell, meetingSentence } from '../../../renderer/deck/dryrun/drywords.ts';
 import { boxOf, FlashReader, momentsOf } from '../../../renderer/deck/dryrun/flashreader.svelte.ts';
 import { axeFaults } from '../axe.ts';

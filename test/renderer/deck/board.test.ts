@@ -1,7 +1,7 @@
 /** The screen on deck as people at the pool meet it, over a lab in memory. */
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { failed } from '../../../core/refusal.ts';
+import { failed } from '../../../core/base/refusal.ts';
 import { axeFaults } from '../axe.ts';
 import { plain } from '../calibrated/stage.ts';
 import { press, showDeck } from './boardstage.ts';

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { DeckRun } from '../../../core/deck.ts';
-import type { DeckTrialView, DeckView } from '../../../core/deckviews.ts';
+import type { DeckRun } from '../../../core/deck/deck.ts';
+import type { DeckTrialView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
 import {
   moveTarget,
   primaryOf,

@@ -1,7 +1,7 @@
 /** The verdict on the screen on deck: told in words, drawn, answered by a person. */
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { done, failed } from '../../../core/refusal.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import { saturatedSpans } from '../../../renderer/deck/check/saturation.ts';
 import {
   evidenceSentence,

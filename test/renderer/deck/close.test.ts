@@ -1,9 +1,10 @@
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, expect, it } from 'vitest';
-import type { CallName } from '../../../core/contract.ts';
-import type { CloseView, DeckView } from '../../../core/deckviews.ts';
-import { done, failed } from '../../../core/refusal.ts';
-import type { JobView, PlaceList } from '../../../core/views.ts';
+import type { CallName } from '../../../core/contract/contract.ts';
+import type { CloseView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
+import type { JobView, PlaceList } from '../../../core/contract/views.ts';
 import CloseScreen from '../../../renderer/deck/close/CloseScreen.svelte';
 import { CheckEntry, poolWater } from '../../../renderer/deck/close/sensorentry.svelte.ts';
 import { axeFaults } from '../axe.ts';

@@ -1,8 +1,9 @@
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, expect, it } from 'vitest';
-import type { DeckAct } from '../../../core/deck.ts';
-import type { DeckView, SectionMatch } from '../../../core/deckviews.ts';
-import { done, failed } from '../../../core/refusal.ts';
+import type { DeckAct } from '../../../core/deck/deck.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { SectionMatch } from '../../../core/lists/sections.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import FilesScreen from '../../../renderer/deck/files/FilesScreen.svelte';
 import { sizeText } from '../../../renderer/deck/files/filewords.ts';
 import { axeFaults } from '../axe.ts';

@@ -1,13 +1,16 @@
 /** An invented testing day that is being run, and a lab in memory that answers for it. Codes and numbers are invented. */
-import type { ArrivalCheck, ArrivalFinding, HandArrival } from '../../../core/arrivalcheck.ts';
-import type { CallInput, CallName, LabClient, LabError } from '../../../core/contract.ts';
-import type { DeckAct, DeckRun, DeckSwimmer } from '../../../core/deck.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/calibrationverdict.ts';
-import { applyAct } from '../../../core/deckacts.ts';
-import { boardTurns, restUntil, withoutHidden } from '../../../core/deckboard.ts';
-import type { DeckTrialView, DeckView, FileView } from '../../../core/deckviews.ts';
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
-import { done, type Outcome } from '../../../core/refusal.ts';
+import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
+import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { DeckAct, DeckRun, DeckSwimmer } from '../../../core/deck/deck.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
+import { applyAct } from '../../../core/deck/acts.ts';
+import { boardTurns, restUntil, withoutHidden } from '../../../core/deck/board.ts';
+import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
+import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { Desk } from '../../../renderer/shell/desk.svelte.ts';
 import { trialView } from '../review/fixture.ts';
 

@@ -1,8 +1,8 @@
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import type { ProtocolSummary, ProtocolView } from '../../../core/deckviews.ts';
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
-import { done, failed } from '../../../core/refusal.ts';
+import type { ProtocolSummary, ProtocolView } from '../../../core/protocol/versions.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import { freeCode } from '../../../renderer/deck/newday/newday.svelte.ts';
 import { poolWords } from '../../../renderer/deck/newday/poolwords.ts';
 import { todayHere } from '../../../renderer/deck/newday/today.ts';

@@ -1,15 +1,17 @@
 /** A day that is about to be run, in memory, over the same core as the lab's. Codes and numbers are invented. */
-import type { CallInput, CallName, LabError } from '../../../core/contract.ts';
-import type { AssignedSensor, DeckAct, DeckPlan } from '../../../core/deck.ts';
-import { applyAct, fault } from '../../../core/deckacts.ts';
-import { withoutHidden } from '../../../core/deckboard.ts';
-import { firstPlan } from '../../../core/deckplan.ts';
-import { readyItems } from '../../../core/deckready.ts';
-import { firstBoard } from '../../../core/deckruns.ts';
-import type { DeckView } from '../../../core/deckviews.ts';
-import { done, failed, type Outcome } from '../../../core/refusal.ts';
-import { matchRoster } from '../../../core/rostermatch.ts';
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { CallInput, CallName } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { AssignedSensor, DeckAct, DeckPlan } from '../../../core/deck/deck.ts';
+import { applyAct } from '../../../core/deck/acts.ts';
+import { fault } from '../../../core/deck/act.ts';
+import { withoutHidden } from '../../../core/deck/board.ts';
+import { firstPlan } from '../../../core/deck/plan.ts';
+import { readyItems } from '../../../core/deck/ready.ts';
+import { firstBoard } from '../../../core/deck/runs.ts';
+import type { DeckView } from '../../../core/contract/deck.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import { matchRoster } from '../../../core/lists/roster.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { CARD, DRAFT, fakeBench, LOOP, record } from '../sensors/fixture.ts';
 import { CONTENT, deckLab, deckView } from './fixture.ts';
 

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import type { ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { Builder } from '../../../renderer/protocols/builder.svelte.ts';
 import { ValueSteps } from '../../../renderer/protocols/valuesteps.svelte.ts';
 import { CONTENT, fakeProtocols, version } from './fixture.ts';

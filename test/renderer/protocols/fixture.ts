@@ -1,10 +1,10 @@
 /** A lab that keeps protocols in memory, by the rules of the contract. Data invented. */
-import type { LabError } from '../../../core/contract.ts';
-import type { ProtocolVersion, ProtocolView } from '../../../core/deckviews.ts';
-import { protocolChanges } from '../../../core/protocolchange.ts';
-import { protocolContent, type ProtocolContent } from '../../../core/protocolcontent.ts';
-import { PROTOCOL_STARTERS } from '../../../core/protocolstarters.ts';
-import { done, failed } from '../../../core/refusal.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { ProtocolVersion, ProtocolView } from '../../../core/protocol/versions.ts';
+import { protocolChanges } from '../../../core/protocol/change.ts';
+import { protocolContent, type ProtocolContent } from '../../../core/protocol/content.ts';
+import { PROTOCOL_STARTERS } from '../../../core/protocol/starters.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import { fakeLab } from '../fixture.ts';
 
 export const CONTENT: ProtocolContent = PROTOCOL_STARTERS[0]!.content;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { PlannedComparison, ProtocolContent } from '../../../core/protocolcontent.ts';
+import type { PlannedComparison, ProtocolContent } from '../../../core/protocol/content.ts';
 import { faultOf } from '../../../renderer/protocols/fieldfault.ts';
 import { moved } from '../../../renderer/protocols/fields/lines.ts';
 import { withCamera, withCameraChanged, withoutCamera } from '../../../renderer/protocols/groups/cameras.ts';

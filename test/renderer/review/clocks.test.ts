@@ -1,9 +1,9 @@
 /** Clocks: cursors apart, pairs made and removed, what the lab refuses taken back, residuals drawn. */
 import { describe, expect, it, beforeEach, vi } from 'vitest';
-import { clockAlong, clockQuality } from '../../../core/clockquality.ts';
-import type { LabClient } from '../../../core/contract.ts';
-import type { PairRow } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import { clockAlong, clockQuality } from '../../../core/clock/quality.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { PairRow } from '../../../core/marking/words.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { meanBrightness } from '../../../renderer/review/clocks/brightness.ts';
 import { ClockDesk } from '../../../renderer/review/clocks/clockdesk.svelte.ts';
 import { nearestSampleS } from '../../../renderer/review/clocks/moments.ts';

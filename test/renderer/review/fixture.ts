@@ -1,10 +1,11 @@
 /** An invented trial, computed by the core: six strokes per hand, a film of 50 frames/s, a trace of 500 Hz. */
-import { calibrate } from '../../../core/calibration.ts';
-import type { ClockLine } from '../../../core/clock.ts';
-import type { Protocol } from '../../../core/protocol.ts';
-import type { Mark, Stroke } from '../../../core/stroke.ts';
-import { analyseTrial, type HandInput, type TrialInput } from '../../../core/trial.ts';
-import type { FilmView, TrialView } from '../../../core/views.ts';
+import { calibrate } from '../../../core/sensor/calibration.ts';
+import type { ClockLine } from '../../../core/clock/clock.ts';
+import type { Protocol } from '../../../core/protocol/protocol.ts';
+import type { Mark, Stroke } from '../../../core/stroke/stroke.ts';
+import { analyseTrial } from '../../../core/trial/trial.ts';
+import { type HandInput, type TrialInput } from '../../../core/trial/result.ts';
+import type { FilmView, TrialView } from '../../../core/contract/views.ts';
 
 export const CYCLE_S = 1.2;
 /** Gap between one arm's propulsion end and the other's start, s. */

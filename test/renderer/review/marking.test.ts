@@ -4,11 +4,11 @@
  * JCGM 100:2008, 4.3.7.
  */
 import { describe, expect, it, vi } from 'vitest';
-import type { LabError } from '../../../core/contract.ts';
-import { done, failed, type Outcome } from '../../../core/refusal.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import { EVENTS } from '../../../core/stroke.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import { EVENTS } from '../../../core/stroke/stroke.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import {
   aimAt,
   nextEvent,

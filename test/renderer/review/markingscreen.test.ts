@@ -1,10 +1,11 @@
 /** Marking as a person meets it on the trial screen, with a lab that answers from memory and no canvas. */
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { LabClient, LabError } from '../../../core/contract.ts';
-import { done, failed } from '../../../core/refusal.ts';
-import type { MarkRow } from '../../../core/reviewviews.ts';
-import type { TrialView } from '../../../core/views.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
+import type { MarkRow } from '../../../core/marking/words.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import { chordOf, keys } from '../../../renderer/keys.svelte.ts';
 import TrialScreen from '../../../renderer/review/TrialScreen.svelte';
 import { axeFaults } from '../axe.ts';

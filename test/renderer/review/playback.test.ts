@@ -1,7 +1,7 @@
 /** One cursor: whatever moves it, frame and cursor agree. */
 import fc from 'fast-check';
 import { beforeEach, describe, expect, it, vi } from 'vitest';
-import { SAME_CLOCK, toTrace } from '../../../core/clock.ts';
+import { SAME_CLOCK, toTrace } from '../../../core/clock/clock.ts';
 import { frameAt } from '../../../renderer/review/frames.ts';
 import { TrialReview } from '../../../renderer/review/trialreview.svelte.ts';
 import { CLOCK, FILM, trialView, type Wish } from './fixture.ts';

@@ -1,9 +1,9 @@
 /** The screen as a person meets it, with a lab that answers from memory and no canvas. */
 import { cleanup, fireEvent, render, screen, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { SAME_CLOCK } from '../../../core/clock.ts';
-import type { LabClient } from '../../../core/contract.ts';
-import type { TrialView } from '../../../core/views.ts';
+import { SAME_CLOCK } from '../../../core/clock/clock.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import type { TrialView } from '../../../core/contract/views.ts';
 import TrialScreen from '../../../renderer/review/TrialScreen.svelte';
 import { FILM, trialView } from './fixture.ts';
 

@@ -1,9 +1,9 @@
 /** A lab in memory with second opinions: sessions that can be begun and ended, and two raters to compare. */
-import { agreementOf, intraclass } from '../../../core/agreement.ts';
-import { blindOrder } from '../../../core/blindorder.ts';
-import type { LabClient } from '../../../core/contract.ts';
-import { done, failed } from '../../../core/refusal.ts';
-import type { AgreementView, BlindSession } from '../../../core/reviewviews.ts';
+import { agreementOf, intraclass } from '../../../core/rater/agreement.ts';
+import { blindOrder } from '../../../core/base/drawnorder.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
+import type { AgreementView, BlindSession } from '../../../core/contract/review.ts';
 import { Desk } from '../../../renderer/shell/desk.svelte.ts';
 import { dayView } from '../fixture.ts';
 import { trialView } from '../review/fixture.ts';

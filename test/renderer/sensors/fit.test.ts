@@ -1,9 +1,9 @@
 /** What the bench shows of a fit, against JCGM 100:2008 H.3 (data and results in test/reference/data/gum-h3.json). */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { assessDraft } from '../../../core/benchassess.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/calibrationverdict.ts';
-import { bandAt } from '../../../core/metrology.ts';
+import { assessDraft } from '../../../core/sensor/assess.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
+import { bandAt } from '../../../core/sensor/metrology.ts';
 import { fitOption, residualOption, residualSummary } from '../../../renderer/sensors/bench/fitplot.ts';
 import { against, verdictSentence } from '../../../renderer/sensors/bench/verdictwords.ts';
 import { coverageText, expandedText } from '../../../renderer/sensors/estimates.ts';

@@ -1,16 +1,16 @@
 /** A bench in memory: the register, drafts, keeping and taking back, over the same core as the lab's. Data invented. */
-import { assessDraft } from '../../../core/benchassess.ts';
+import { assessDraft } from '../../../core/sensor/assess.ts';
 import type {
   BenchDraft,
   BenchPointEntry,
   CalibrationRecord,
   SensorCard,
-  SensorView,
-} from '../../../core/benchviews.ts';
-import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/calibrationverdict.ts';
-import type { LabError } from '../../../core/contract.ts';
-import { sensitivityHistory } from '../../../core/drift.ts';
-import { done, failed } from '../../../core/refusal.ts';
+} from '../../../core/sensor/draft.ts';
+import type { SensorView } from '../../../core/contract/bench.ts';
+import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/verdict.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { sensitivityHistory } from '../../../core/sensor/drift.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import { fakeLab } from '../fixture.ts';
 
 export const CARD: SensorCard = {

@@ -1,7 +1,7 @@
 /** Points from a recorded trace. The trace is invented: three levels of 6 s at 50 Hz, so their means are known exactly. */
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import type { LabError } from '../../../core/contract.ts';
-import { done, failed } from '../../../core/refusal.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { done, failed } from '../../../core/base/refusal.ts';
 import { Recording } from '../../../renderer/sensors/bench/recording.svelte.ts';
 import { fakeLab } from '../fixture.ts';
 

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import type { BenchDraft } from '../../../core/benchviews.ts';
-import type { LabError } from '../../../core/contract.ts';
-import { done, failed, type Outcome } from '../../../core/refusal.ts';
+import type { BenchDraft } from '../../../core/sensor/draft.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { Saver } from '../../../renderer/saver.svelte.ts';
 import { DraftSteps } from '../../../renderer/sensors/bench/draftsteps.svelte.ts';
 import { DRAFT } from './fixture.ts';

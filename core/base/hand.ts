@@ -1,0 +1,3 @@
+export type Hand = 'left' | 'right';
+
+export const HANDS = ['left', 'right'] as const;

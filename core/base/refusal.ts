@@ -1,0 +1,43 @@
+/**
+ * What a person hears when something they gave could not be used.
+ * A refusal is a value, never an exception: the rest of the work goes on without the thing refused.
+ */
+
+export interface Refusal {
+  /** Path inside the day folder, with forward slashes. */
+  readonly file: string;
+  /** Physical line, from 1; null where the refusal concerns the whole file. */
+  readonly line: number | null;
+  /** Column or field the sentence is about; null where it concerns the row or file. */
+  readonly field: string | null;
+  /** One sentence: what is wrong and what to do. */
+  readonly reason: string;
+}
+
+/** Result of something a person can cause to fail; `E` says what is wrong and what to do. */
+export type Outcome<T, E> =
+  { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: E };
+
+export function done<T>(value: T): { readonly ok: true; readonly value: T } {
+  return { ok: true, value };
+}
+
+export function failed<E>(error: E): { readonly ok: false; readonly error: E } {
+  return { ok: false, error };
+}
+
+/** An error that a person can cause: shown beside the thing that caused it. */
+export interface LabError {
+  readonly code:
+    | 'not_found'
+    | 'not_a_day'
+    | 'place_not_allowed'
+    | 'lab_folder'
+    | 'bad_input'
+    | 'changed_meanwhile'
+    | 'cancelled';
+  /** What is wrong, and where. */
+  readonly says: string;
+  /** What to do about it. */
+  readonly todo: string;
+}

@@ -1,0 +1,206 @@
+/**
+ * Tables as a lab writes them: cells of text in, typed rows and refusals out.
+ * Contract: formats.md section 1 (column names, permitted values); RFC 4180 for what a row is.
+ */
+import { type Outcome, done, failed, type Refusal } from './refusal.ts';
+
+/** One data row of a CSV file as text, with the physical line on which it starts. */
+export interface TextRow {
+  readonly line: number;
+  readonly cells: readonly string[];
+}
+
+/** A CSV file as text: the header and the rows below it. */
+export interface TextTable {
+  readonly file: string;
+  readonly header: readonly string[];
+  readonly rows: readonly TextRow[];
+  /** Lines on which a quote is opened and never closed. */
+  readonly unclosed: readonly number[];
+  /** True where a number may be written with a decimal comma: the separator is not a comma. */
+  readonly decimalComma: boolean;
+}
+
+/** Reads one trimmed cell; the failure is the end of a sentence that begins with the column's name. */
+export type CellReader<T> = (text: string, decimalComma: boolean) => Outcome<T, string>;
+
+const CODE = /^[A-Za-z0-9_.-]{1,64}$/;
+
+const NUMBER = /^[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?$/;
+
+/** True for a code of formats.md: 1 to 64 characters of `A–Z a–z 0–9 _ . -`. */
+export function isCode(text: string): boolean {
+  return CODE.test(text);
+}
+
+/** True for a code that may also stand in an address and name a folder: one of dots alone would lead elsewhere. */
+export function isPlainCode(text: string): boolean {
+  return isCode(text) && !/^\.+$/.test(text);
+}
+
+/**
+ * Reads a number written with a decimal point or a decimal comma and no grouping.
+ * Returns null where the text is no finite number. Unit: that of the text.
+ */
+export function parseNumber(text: string): number | null {
+  if (!NUMBER.test(text)) return null;
+  const value = Number(text.replace(',', '.'));
+  return Number.isFinite(value) ? value : null;
+}
+
+/** True for a cell that stands for no value: empty, `NaN` or `-`. */
+export function isMissing(text: string): boolean {
+  return text === '' || text === '-' || text.toLowerCase() === 'nan';
+}
+
+export const code: CellReader<string> = (text) =>
+  isCode(text)
+    ? done(text)
+    : failed(
+        text === ''
+          ? 'is empty; it takes a code'
+          : `is "${text}"; a code has 1 to 64 of the characters A–Z a–z 0–9 _ . -`,
+      );
+
+export const text: CellReader<string> = (cell) => done(cell);
+
+export const path: CellReader<string> = (cell) =>
+  cell === '' ? failed('is empty; it takes a path inside the day folder') : done(cell);
+
+/** A number within closed or open bounds; blank is refused. */
+export function number(rule: { above?: number; atLeast?: number; whole?: boolean } = {}): CellReader<number> {
+  return (cell, decimalComma) => {
+    if (isMissing(cell)) return failed('is empty; it takes a number');
+    if (!decimalComma && cell.includes(','))
+      return failed(`is "${cell}"; where the separator is a comma, a number takes a decimal point`);
+    const value = parseNumber(cell);
+    if (value === null) return failed(`is "${cell}"; it takes a number such as 12.5`);
+    if (rule.whole === true && !Number.isInteger(value)) return failed(`is ${cell}; it takes a whole number`);
+    if (rule.above !== undefined && !(value > rule.above))
+      return failed(`is ${cell}; it must be above ${rule.above}`);
+    if (rule.atLeast !== undefined && !(value >= rule.atLeast))
+      return failed(`is ${cell}; it must be at least ${rule.atLeast}`);
+    return done(value);
+  };
+}
+
+export function oneOf<const T extends string>(...values: readonly T[]): CellReader<T> {
+  return (cell) => {
+    const found = values.find((value) => value === cell);
+    if (found !== undefined) return done(found);
+    return failed(`is "${cell}"; it takes one of ${values.join(', ')}`);
+  };
+}
+
+/** A cell that may be blank (or `NaN`, `-` for numbers); blank gives null. */
+export function optional<T>(reader: CellReader<T>): CellReader<T | null> {
+  return (cell, decimalComma) => (cell === '' ? done(null) : reader(cell, decimalComma));
+}
+
+/** An optional number: `NaN` and `-` are blank too. */
+export function optionalNumber(rule: Parameters<typeof number>[0] = {}): CellReader<number | null> {
+  const reader = number(rule);
+  return (cell, decimalComma) => (isMissing(cell) ? done(null) : reader(cell, decimalComma));
+}
+
+/** A cell where blank means the given value. */
+export function withDefault<T>(reader: CellReader<T>, value: T): CellReader<T> {
+  return (cell, decimalComma) => (cell === '' ? done(value) : reader(cell, decimalComma));
+}
+
+type Columns = Record<string, { readonly read: CellReader<unknown>; readonly required: boolean }>;
+
+type RowOf<C extends Columns> = {
+  readonly [K in keyof C]: C[K]['read'] extends CellReader<infer T> ? T : never;
+};
+
+export interface TableSpec<C extends Columns> {
+  readonly columns: C;
+}
+
+export function column<T>(read: CellReader<T>, required = true): { read: CellReader<T>; required: boolean } {
+  return { read, required };
+}
+
+/** A typed row and the line it came from. */
+export interface ReadRow<T> {
+  readonly line: number;
+  readonly value: T;
+}
+
+export interface ReadTable<T> {
+  readonly rows: readonly ReadRow<T>[];
+  readonly refused: readonly Refusal[];
+}
+
+/** Text of one named column of a row, trimmed; empty where the column or the cell is absent. */
+export function cellOf(table: TextTable, row: TextRow, name: string): string {
+  const index = table.header.indexOf(name);
+  return index < 0 ? '' : (row.cells[index] ?? '').trim();
+}
+
+/**
+ * Reads every row of a table by its columns. A row that breaks a rule is refused alone; a file without a
+ * required column is refused whole. `skip` leaves a row out without a word (swimmers without consent).
+ */
+export function readTable<C extends Columns>(
+  table: TextTable,
+  columns: C,
+  skip: (row: TextRow) => boolean = () => false,
+): ReadTable<RowOf<C>> {
+  const missing = Object.keys(columns).filter(
+    (name) => columns[name]?.required === true && !table.header.includes(name),
+  );
+  if (missing.length > 0) {
+    const reason = `${table.file} has no column ${missing.join(', ')}; add it to the header row and open the day again.`;
+    return { rows: [], refused: [{ file: table.file, line: null, field: missing[0] ?? null, reason }] };
+  }
+  const rows: ReadRow<RowOf<C>>[] = [];
+  const refused: Refusal[] = table.unclosed.map((line) => ({
+    file: table.file,
+    line,
+    field: null,
+    reason: 'A quote is opened and not closed; close it or take it out.',
+  }));
+  for (const row of table.rows) {
+    if (skip(row)) continue;
+    const refuse = (field: string | null, reason: string) =>
+      refused.push({ file: table.file, line: row.line, field, reason });
+    if (row.cells.slice(table.header.length).some((cell) => cell.trim() !== '')) {
+      refuse(
+        null,
+        `The row has ${row.cells.length} cells and the header ${table.header.length}; quote a cell that holds the separator.`,
+      );
+      continue;
+    }
+    const value: Record<string, unknown> = {};
+    let whole = true;
+    for (const [name, { read }] of Object.entries(columns)) {
+      const outcome = read(cellOf(table, row, name), table.decimalComma);
+      if (!outcome.ok) {
+        refuse(name, `${name} ${outcome.error}.`);
+        whole = false;
+        break;
+      }
+      value[name] = outcome.value;
+    }
+    if (whole) rows.push({ line: row.line, value: value as RowOf<C> });
+  }
+  return { rows, refused };
+}
+
+/** Refuses the rows for which `fault` gives a sentence. */
+export function refuseWhere<T>(
+  table: ReadTable<T>,
+  file: string,
+  field: string | null,
+  fault: (value: T) => string | null,
+): ReadTable<T> {
+  const refused = [...table.refused];
+  const rows = table.rows.filter(({ line, value }) => {
+    const reason = fault(value);
+    if (reason !== null) refused.push({ file, line, field, reason });
+    return reason === null;
+  });
+  return { rows, refused };
+}

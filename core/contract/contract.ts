@@ -1,0 +1,284 @@
+/**
+ * The contract between the screens and the lab: every call's name, input, output and errors. The preload bridge, the
+ * loopback routes and the client are derived from it. A new call is one entry here and one function in main/lab.
+ */
+import { z } from 'zod';
+import { isCode } from '../base/table.ts';
+import { call } from './call.ts';
+import type {
+  PlaceList,
+  DaySummary,
+  JobView,
+  DayView,
+  TrialView,
+  TrialStatus,
+  HistoryEntry,
+} from './views.ts';
+import {
+  type MarkRow,
+  markRows,
+  type JudgementRow,
+  judgementRows,
+  type PairRow,
+  pairRows,
+  type SectionWord,
+  sectionWord,
+} from '../marking/words.ts';
+import type { BlindSession, BlindTrial, AgreementView } from './review.ts';
+import {
+  type BenchView,
+  type SensorView,
+  type RecordingView,
+  type DayZerosView,
+  type ZeroProposals,
+  type DayAreasView,
+  handAreaEntry,
+  type ChoiceView,
+  type ChoicePreview,
+  type BudgetView,
+} from './bench.ts';
+import {
+  type SensorCard,
+  sensorCard,
+  benchLimits,
+  type BenchDraft,
+  benchDraft,
+  type CalibrationRecord,
+} from '../sensor/draft.ts';
+import type { BenchLimits } from '../sensor/verdict.ts';
+import type { HandArea } from '../force/handarea.ts';
+import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
+import { DECK_CALLS } from './deckcalls.ts';
+import type { Outcome, LabError } from '../base/refusal.ts';
+
+export const hand = z.enum(['left', 'right']);
+
+const recordingTime = z.union([
+  z.strictObject({ column: z.string().min(1), unit: z.enum(['s', 'ms', 'us']) }),
+  z.strictObject({ rateHz: z.number().positive() }),
+]);
+
+export type RecordingTime = z.infer<typeof recordingTime>;
+
+const nothing = z.strictObject({});
+
+const dayId = z.number().int().positive();
+
+const code = z.string().refine(isCode);
+
+const path = z.string().min(1).max(4096);
+
+const status = z.enum(['recorded', 'accepted', 'excluded']);
+
+const initials = z.string().trim().min(1).max(40);
+
+const says = z.string().trim().min(1).max(300);
+
+interface Edit<T> {
+  readonly day: number;
+  readonly trial: string;
+  readonly seen: T;
+  readonly now: T;
+  readonly says: string;
+}
+
+function edit<T>(value: z.ZodType<T>): z.ZodType<Edit<T>> {
+  return z.strictObject({ day: dayId, trial: code, seen: value, now: value, says });
+}
+
+interface BlindEdit<T> {
+  readonly session: number;
+  readonly item: number;
+  readonly seen: T;
+  readonly now: T;
+  readonly says: string;
+}
+
+function blindEdit<T>(value: z.ZodType<T>): z.ZodType<BlindEdit<T>> {
+  return z.strictObject({ session: z.number().int(), item: z.number().int(), seen: value, now: value, says });
+}
+
+export interface AppView {
+  readonly version: string;
+  readonly labFolder: string;
+  /** Folders in which damaged files of the lab were put aside; the person is told while there are any. */
+  readonly setAside: readonly string[];
+  /** Who is at work: written beside every decision. */
+  readonly operator: string;
+  /** The sample day: whether it lies with the program, and its id once opened. */
+  readonly sample: { readonly available: boolean; readonly day: number | null };
+}
+
+/** Which films go along with a day that is written out: all, those that may be shown to others, none. */
+export const FILMS_TO_EXPORT = ['all', 'shareable', 'none'] as const;
+
+export type FilmsToExport = (typeof FILMS_TO_EXPORT)[number];
+
+export const CONTRACT = {
+  'app.describe': call<Record<string, never>, AppView>(nothing),
+  'app.setOperator': call<{ operator: string }, AppView>(z.strictObject({ operator: initials })),
+  /** Folders a day may be opened from; `path` null lists the allowed places themselves. */
+  'places.list': call<{ path: string | null }, PlaceList>(z.strictObject({ path: path.nullable() })),
+  'places.allow': call<{ path: string }, PlaceList>(z.strictObject({ path })),
+  'places.forbid': call<{ path: string }, PlaceList>(z.strictObject({ path })),
+  'days.list': call<Record<string, never>, readonly DaySummary[]>(nothing),
+  /** Starts bringing a day folder into the lab folder; follow it with `jobs.get`. */
+  'days.open': call<{ path: string }, JobView>(z.strictObject({ path })),
+  'days.openSample': call<Record<string, never>, JobView>(nothing),
+  'days.get': call<{ day: number }, DayView>(z.strictObject({ day: dayId })),
+  'jobs.get': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
+  'jobs.cancel': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
+  'trials.get': call<{ day: number; trial: string }, TrialView>(z.strictObject({ day: dayId, trial: code })),
+  /** Accepts, excludes (with a reason) or takes back to recorded. */
+  'trials.decide': call<
+    { day: number; trial: string; seen: TrialStatus; status: TrialStatus; reason: string },
+    TrialView
+  >(
+    z.strictObject({
+      day: dayId,
+      trial: code,
+      /** The status that was on the screen: where it has changed since, nothing is decided. */
+      seen: status,
+      status,
+      reason: z.string().trim().max(500),
+    }),
+  ),
+  'history.list': call<{ day: number }, readonly HistoryEntry[]>(z.strictObject({ day: dayId })),
+  /** Takes back the latest decision of a day; null where there is none. */
+  'history.undo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+  'history.redo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+
+  /**
+   * Puts a trial's marks, judgements, moments on both clocks or section times as the screen has them: one step of the
+   * day's history, told in `says`. `seen` is what the screen had before; where it has changed, nothing is kept.
+   */
+  'marks.edit': call<Edit<readonly MarkRow[]>, TrialView>(edit(markRows)),
+  'marks.judge': call<Edit<readonly JudgementRow[]>, TrialView>(edit(judgementRows)),
+  'clock.edit': call<Edit<readonly PairRow[]>, TrialView>(edit(pairRows)),
+  'section.edit': call<Edit<SectionWord | null>, TrialView>(edit(sectionWord.nullable())),
+  /** Chooses the rater whose marks are reported for a trial; both originals stay. */
+  'marks.adjudicate': call<
+    { day: number; trial: string; rater: string | null; seen: string | null },
+    TrialView
+  >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() })),
+  /** Writes the day with all its decisions as a day folder, which `lanebench process` reads to the same numbers. */
+  'days.export': call<{ day: number; path: string; films: FilmsToExport }, { path: string; files: number }>(
+    z.strictObject({ day: dayId, path, films: z.enum(FILMS_TO_EXPORT) }),
+  ),
+  'blind.list': call<{ day: number }, readonly BlindSession[]>(z.strictObject({ day: dayId })),
+  'blind.start': call<{ day: number; rater: string; seed: string; trials: readonly string[] }, BlindSession>(
+    z.strictObject({
+      day: dayId,
+      rater: code,
+      seed: z.string().min(1).max(100),
+      trials: z.array(code).min(1),
+    }),
+  ),
+  'blind.get': call<{ session: number; item: number }, BlindTrial>(
+    z.strictObject({ session: z.number().int(), item: z.number().int() }),
+  ),
+  'blind.marks': call<BlindEdit<readonly MarkRow[]>, BlindTrial>(blindEdit(markRows)),
+  'blind.judge': call<BlindEdit<readonly JudgementRow[]>, BlindTrial>(blindEdit(judgementRows)),
+  'blind.close': call<{ session: number }, BlindSession>(z.strictObject({ session: z.number().int() })),
+  'agreement.get': call<{ day: number }, AgreementView>(z.strictObject({ day: dayId })),
+
+  /** The lab's sensors with their calibrations. `bench.undo` and `bench.redo` step through what was decided here. */
+  'bench.get': call<Record<string, never>, BenchView>(nothing),
+  'bench.undo': call<Record<string, never>, HistoryEntry | null>(nothing),
+  'bench.redo': call<Record<string, never>, HistoryEntry | null>(nothing),
+  /** Registers a sensor, or changes its card; `seen` is the card on the screen, null for a new sensor. */
+  'sensors.save': call<{ card: SensorCard; seen: SensorCard | null }, BenchView>(
+    z.strictObject({ card: sensorCard, seen: sensorCard.nullable() }),
+  ),
+  'bench.setLimits': call<{ limits: BenchLimits }, BenchView>(z.strictObject({ limits: benchLimits })),
+  /** Keeps the calibration being made as it stands on the screen; null discards it. */
+  'bench.draft': call<{ sensor: string; draft: BenchDraft | null }, SensorView>(
+    z.strictObject({ sensor: code, draft: benchDraft.nullable() }),
+  ),
+  /** Ends the draft: it becomes a calibration of the sensor, judged by the lab's limits. */
+  'bench.keep': call<{ sensor: string }, CalibrationRecord>(z.strictObject({ sensor: code })),
+  'calibrations.get': call<{ id: number }, CalibrationRecord>(z.strictObject({ id: z.number().int() })),
+  /** Opens a recording for the bench; its time is a column (s, ms, us) or a rate. */
+  'bench.record': call<{ path: string; time: RecordingTime }, RecordingView>(
+    z.strictObject({ path, time: recordingTime }),
+  ),
+  'zeros.get': call<{ day: number }, DayZerosView>(z.strictObject({ day: dayId })),
+  'zeros.propose': call<{ day: number; trial: string; hand: 'left' | 'right' }, ZeroProposals>(
+    z.strictObject({ day: dayId, trial: code, hand }),
+  ),
+  /** Confirms a zero reading, raw; null takes back to what the day's file says. */
+  'zeros.confirm': call<
+    {
+      day: number;
+      trial: string;
+      sensor: string;
+      when: 'before' | 'after';
+      raw: number | null;
+      seen: number | null;
+    },
+    DayZerosView
+  >(
+    z.strictObject({
+      day: dayId,
+      trial: code,
+      sensor: code,
+      when: z.enum(['before', 'after']),
+      raw: z.number().nullable(),
+      seen: z.number().nullable(),
+    }),
+  ),
+  'areas.get': call<{ day: number }, DayAreasView>(z.strictObject({ day: dayId })),
+  /** Keeps a hand area for a swimmer of a day; null takes back to what the roster says. */
+  'areas.keep': call<
+    {
+      day: number;
+      participant: string;
+      hand: 'left' | 'right';
+      area: HandArea | null;
+      seen: HandArea | null;
+    },
+    DayAreasView
+  >(
+    z.strictObject({
+      day: dayId,
+      participant: code,
+      hand,
+      area: handAreaEntry.nullable(),
+      seen: handAreaEntry.nullable(),
+    }),
+  ),
+  'choice.get': call<{ day: number }, ChoiceView>(z.strictObject({ day: dayId })),
+  /** What another rule would change; nothing is kept. */
+  'choice.try': call<{ day: number; rule: CalibrationRule }, ChoicePreview>(
+    z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES) }),
+  ),
+  'choice.keep': call<{ day: number; rule: CalibrationRule; seen: CalibrationRule }, ChoiceView>(
+    z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES), seen: z.enum(CALIBRATION_RULES) }),
+  ),
+  /** The uncertainty budget of one hand's force in one trial, at a force in N. */
+  'trials.budget': call<{ day: number; trial: string; hand: 'left' | 'right'; forceN: number }, BudgetView>(
+    z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
+  ),
+  ...DECK_CALLS,
+} as const;
+
+export type CallName = keyof typeof CONTRACT;
+
+export type CallInput<N extends CallName> = z.infer<(typeof CONTRACT)[N]['input']>;
+
+export type CallOutput<N extends CallName> = NonNullable<(typeof CONTRACT)[N]['output']> | NullIn<N>;
+
+type NullIn<N extends CallName> =
+  null extends Exclude<(typeof CONTRACT)[N]['output'], undefined> ? null : never;
+
+export type CallResult<N extends CallName> = Outcome<CallOutput<N>, LabError>;
+
+export function isCallName(name: string): name is CallName {
+  return Object.hasOwn(CONTRACT, name);
+}
+
+/** The one way in for a host: carries a call to the lab. The input is checked there, whatever the host. */
+export type Carry = (name: string, input: unknown) => Promise<Outcome<unknown, LabError>>;
+
+/** The lab, typed: what the renderer's client offers. */
+export type LabClient = <N extends CallName>(name: N, input: CallInput<N>) => Promise<CallResult<N>>;

@@ -1,0 +1,94 @@
+/**
+ * The describing files of a dataset: datapackage.json, codebook and provenance. Sources: Data Package standard v2
+ * (Table Schema), RFC 4180 for the tables. Nothing here depends on a clock, a locale or a folder.
+ */
+import type { DatasetTable } from './dataset.ts';
+import { printCell } from '../base/csv.ts';
+import { FLAG_MEANINGS } from '../stroke/flags.ts';
+
+/** A table as CSV: comma, LF, header first. */
+export function printTable(table: DatasetTable): string {
+  const lines = [table.fields.map(({ name }) => name), ...table.rows.map((row) => row.map(printCell))];
+  return lines.map((cells) => `${cells.join(',')}\n`).join('');
+}
+
+/** A file of the dataset that datapackage.json names, with its size and hash. */
+export interface PackagedFile {
+  readonly path: string;
+  readonly bytes: number;
+  readonly sha256: string;
+}
+
+/** datapackage.json: Table Schema of every table, with unit and description per field. */
+export function dataPackage(
+  day: string,
+  version: string,
+  tables: readonly DatasetTable[],
+  files: ReadonlyMap<DatasetTable['name'], PackagedFile>,
+): object {
+  return {
+    $schema: 'https://datapackage.org/profiles/2.0/datapackage.json',
+    name: `lanebench-${day.toLowerCase()}`,
+    title: `Front-crawl testing day ${day}`,
+    version,
+    resources: tables.map((table) => {
+      const file = files.get(table.name)!;
+      return {
+        name: table.name,
+        type: 'table',
+        path: file.path,
+        title: table.title,
+        format: 'csv',
+        mediatype: 'text/csv',
+        encoding: 'utf-8',
+        bytes: file.bytes,
+        hash: `sha256:${file.sha256}`,
+        schema: {
+          missingValues: [''],
+          fields: table.fields.map(({ name, type, unit, description }) => ({
+            name,
+            type,
+            description,
+            ...(unit === '' ? {} : { unit }),
+          })),
+        },
+      };
+    }),
+  };
+}
+
+/** The codebook, as Markdown: every field with its unit, and every flag with its meaning. */
+export function codebook(day: string, version: string, tables: readonly DatasetTable[]): string {
+  const parts = [
+    `# Testing day ${day}`,
+    `Written by Lanebench ${version}. Training information, not a diagnosis.`,
+    [
+      'Comma-separated tables in UTF-8, decimal point, one header row. An empty cell was not given or cannot be',
+      'computed; the reason stands in `flags`. Every `_u` is a standard uncertainty (JCGM 100), a lower bound from',
+      'reading and calibration alone. Hand force is the force normal to the hand, not propulsion. An excluded trial is',
+      'computed like any other. Swimmers without consent are nowhere in this dataset.',
+    ].join('\n'),
+    ...tables.map((table) =>
+      [
+        `## ${table.name}.csv: ${table.title}\n`,
+        '| field | type | unit | meaning |',
+        '| --- | --- | --- | --- |',
+        ...table.fields.map(
+          ({ name, type, unit, description }) => `| ${name} | ${type} | ${unit} | ${description} |`,
+        ),
+      ].join('\n'),
+    ),
+    [
+      '## Flags\n',
+      '| flag | meaning |',
+      '| --- | --- |',
+      ...FLAG_MEANINGS.map(([flag, meaning]) => `| ${flag} | ${meaning} |`),
+    ].join('\n'),
+    [
+      '## Check\n',
+      '`good`: every acceptance limit of the protocol holds. `swim_again`: a limit is broken. `look`: a limit could not',
+      'be judged, or what was broken lies outside the measured section. `check_reason` says which.',
+    ].join('\n'),
+  ];
+  return `${parts.join('\n\n')}\n`;
+}

@@ -1,0 +1,94 @@
+/** The sensors of a day: their calibrations from calibration.csv, depth converted with the day's pool. */
+import { type PressureUnit, waterOf, toKpa } from '../sensor/hydrostatics.ts';
+import type { Sensor, Day } from './day.ts';
+import {
+  type CalibrationPoint,
+  type Calibration,
+  type CalibrationVerdict,
+  calibrate,
+  judgeCalibration,
+} from '../sensor/calibration.ts';
+import { type TextTable, refuseWhere } from '../base/table.ts';
+import type { Refusal } from '../base/refusal.ts';
+import { keepFirst, readDayTable } from './tables.ts';
+
+/** A point as the file gives it. */
+export interface CalibrationEntry {
+  readonly applied: number;
+  readonly appliedUnit: PressureUnit;
+  readonly raw: number;
+  readonly direction: 'up' | 'down' | null;
+}
+
+export interface SensorCalibration {
+  readonly sensor: Sensor;
+  readonly points: readonly CalibrationPoint[];
+  /** The same points as written in the file. */
+  readonly entries: readonly CalibrationEntry[];
+  readonly calibration: Calibration | null;
+  readonly verdict: CalibrationVerdict;
+}
+
+/** Why a row's sensor cannot be used; null where day.json knows it. */
+export function unknownSensor(day: Day, row: { readonly sensor: string }): string | null {
+  if (day.sensors.some(({ sensor }) => sensor === row.sensor)) return null;
+  return `day.json has no sensor ${row.sensor}; add it to its sensors or correct the code.`;
+}
+
+/** Reads and fits every sensor of day.json; what cannot be used is added to `refused`. */
+export function calibrationsOf(
+  day: Day,
+  table: TextTable | undefined,
+  refused: Refusal[],
+): ReadonlyMap<string, SensorCalibration> {
+  const water = waterOf(day.pool);
+  const points = new Map<string, (CalibrationEntry & CalibrationPoint)[]>();
+  if (table !== undefined) {
+    const read = keepFirst(
+      refuseWhere(readDayTable('calibration', table), table.file, 'sensor', (row) => unknownSensor(day, row)),
+      table.file,
+      // Without a step number two equal rows may be two readings; each line is then a thing of its own.
+      (row, line) =>
+        row.step === ''
+          ? `line ${line}`
+          : [row.sensor, row.step, row.direction, row.applied, row.applied_unit, row.raw].join(' '),
+      (row) => `step ${row.step} of ${row.sensor}`,
+    );
+    refused.push(...read.refused);
+    for (const { line, value } of read.rows) {
+      const appliedKpa = toKpa(value.applied, value.applied_unit, water);
+      if (appliedKpa === null) {
+        const reason =
+          'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.';
+        refused.push({ file: table.file, line, field: 'applied_unit', reason });
+        continue;
+      }
+      const list = points.get(value.sensor) ?? [];
+      const { applied, applied_unit: appliedUnit, raw, direction } = value;
+      list.push({ applied, appliedUnit, appliedKpa, raw, direction });
+      points.set(value.sensor, list);
+    }
+  }
+  const calibrations = new Map<string, SensorCalibration>();
+  for (const sensor of day.sensors) {
+    const own = points.get(sensor.sensor) ?? [];
+    const calibration = calibrate(own, sensor.rangeKpa);
+    if (calibration === null && own.length > 0) {
+      const reason = `The calibration of ${sensor.sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
+      refused.push({ file: table!.file, line: null, field: sensor.sensor, reason });
+    }
+    calibrations.set(sensor.sensor, {
+      sensor,
+      points: own.map(({ appliedKpa, raw, direction }) => ({ appliedKpa, raw, direction })),
+      entries: own.map(({ applied, appliedUnit, raw, direction }) => ({
+        applied,
+        appliedUnit,
+        raw,
+        direction,
+      })),
+      calibration,
+      verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
+    });
+  }
+  return calibrations;
+}

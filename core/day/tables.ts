@@ -1,0 +1,192 @@
+/**
+ * The tables of a day folder: their columns, what a cell may say, and what a row means.
+ * Contract: formats.md section 1. Rows come out typed, in the file's order, each with its line.
+ */
+import {
+  oneOf,
+  number,
+  column,
+  optional,
+  code,
+  optionalNumber,
+  withDefault,
+  text,
+  path,
+  readTable,
+  type TextTable,
+  type TextRow,
+  type ReadTable,
+  type TableSpec,
+} from '../base/table.ts';
+import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
+import { EVENTS } from '../stroke/stroke.ts';
+import type { Refusal } from '../base/refusal.ts';
+
+export const CONSENTS = ['given', 'assent_and_guardian', 'withdrawn', 'missing'] as const;
+
+export type Consent = (typeof CONSENTS)[number];
+
+/** True where a person may be measured, processed and exported. */
+export function consentHolds(consent: Consent): boolean {
+  return consent === 'given' || consent === 'assent_and_guardian';
+}
+
+/** Filming, and showing film to others, are asked for apart from measuring. */
+export const FILM_CONSENTS = ['given', 'withheld', 'not_asked'] as const;
+
+export type FilmConsent = (typeof FILM_CONSENTS)[number];
+
+/** True where films of a swimmer may be looked at; a roster that does not say leaves films as they are. */
+export function filmHolds(row: { readonly film_consent: FilmConsent | null }): boolean {
+  return row.film_consent === null || row.film_consent === 'given';
+}
+
+const hand = oneOf('left', 'right');
+
+const stroke = number({ atLeast: 1, whole: true });
+
+const areaMethod = column(optional(oneOf('traced', 'typed', 'estimated')), false);
+
+const roster = {
+  participant: column(code),
+  sex: column(optional(oneOf('female', 'male', 'unspecified')), false),
+  birth_year: column(optionalNumber({ whole: true, atLeast: 1900 }), false),
+  height_cm: column(optionalNumber({ above: 0 }), false),
+  mass_kg: column(optionalNumber({ above: 0 }), false),
+  left_hand_area_cm2: column(optionalNumber({ above: 0 }), false),
+  right_hand_area_cm2: column(optionalNumber({ above: 0 }), false),
+  hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  left_hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  right_hand_area_u_cm2: column(optionalNumber({ atLeast: 0 }), false),
+  left_hand_area_method: areaMethod,
+  right_hand_area_method: areaMethod,
+  consent: column(withDefault(oneOf(...CONSENTS), 'missing'), false),
+  /** Whether films of the swimmer may be used, and shown to others; blank is "not said", which leaves films as they are. */
+  film_consent: column(optional(oneOf(...FILM_CONSENTS)), false),
+  film_sharing_consent: column(optional(oneOf(...FILM_CONSENTS)), false),
+  note: column(optional(text), false),
+};
+
+const calibration = {
+  sensor: column(code),
+  step: column(text, false),
+  direction: column(optional(oneOf('up', 'down')), false),
+  applied: column(number()),
+  applied_unit: column(oneOf(...PRESSURE_UNITS)),
+  raw: column(number()),
+};
+
+const zeros = {
+  sensor: column(code),
+  trial: column(code),
+  when: column(oneOf('before', 'after')),
+  raw: column(number()),
+};
+
+const trials = {
+  trial: column(code),
+  participant: column(code),
+  attempt: column(optionalNumber({ atLeast: 1, whole: true }), false),
+  condition: column(optional(code), false),
+  trace: column(optional(text), false),
+  video: column(optional(text), false),
+  left_sensor: column(optional(code), false),
+  right_sensor: column(optional(code), false),
+  left_column: column(optional(text), false),
+  right_column: column(optional(text), false),
+  section_start_s: column(optionalNumber(), false),
+  section_end_s: column(optionalNumber(), false),
+  timing_method: column(optional(oneOf('video', 'gate', 'stopwatch')), false),
+  timing_u_s: column(optionalNumber({ atLeast: 0 }), false),
+  status: column(withDefault(oneOf('recorded', 'accepted', 'excluded'), 'recorded'), false),
+  exclusion_reason: column(optional(text), false),
+};
+
+const videos = { trial: column(code), camera: column(code), file: column(path) };
+
+const sync = {
+  trial: column(code),
+  camera: column(code),
+  trace_s: column(number()),
+  video_s: column(number({ atLeast: 0 })),
+  what: column(text, false),
+};
+
+const events = {
+  trial: column(code),
+  hand: column(hand),
+  stroke: column(stroke),
+  event: column(oneOf(...EVENTS)),
+  time_s: column(number()),
+  clock: column(oneOf('trace', 'video')),
+  camera: column(optional(code), false),
+  rater: column(optional(code), false),
+};
+
+const strokes = {
+  trial: column(code),
+  hand: column(hand),
+  stroke: column(stroke),
+  entry_position: column(optional(oneOf('above', 'level', 'below')), false),
+  breath: column(optional(oneOf('none', 'left', 'right')), false),
+  exclusion_reason: column(optional(text), false),
+  rater: column(optional(code), false),
+};
+
+const TABLES = { roster, calibration, zeros, trials, videos, sync, events, strokes };
+
+export type TableName = keyof typeof TABLES;
+
+/** Every table of a day folder; the file is the name with `.csv`. */
+export const TABLE_NAMES = Object.keys(TABLES) as readonly TableName[];
+
+type RowOf<N extends TableName> = ReturnType<typeof readTable<(typeof TABLES)[N]>>['rows'][number]['value'];
+
+export type RosterRow = RowOf<'roster'>;
+
+export type TrialRow = RowOf<'trials'>;
+
+export type EventRow = RowOf<'events'>;
+
+export type StrokeRow = RowOf<'strokes'>;
+
+/** Column names of one table, in the order of formats.md. */
+export function columnsOf(name: TableName): readonly string[] {
+  return Object.keys(TABLES[name]);
+}
+
+/** Reads one table of the day folder by its columns; see {@link readTable} for what is refused. */
+export function readDayTable<N extends TableName>(
+  name: N,
+  table: TextTable,
+  skip?: (row: TextRow) => boolean,
+): ReadTable<RowOf<N>> {
+  const spec: TableSpec<(typeof TABLES)[N]> = { columns: TABLES[name] };
+  return readTable(table, spec.columns, skip);
+}
+
+/** Keeps the first of rows that say the same thing (same key); the others are refused. */
+export function keepFirst<T>(
+  table: ReadTable<T>,
+  file: string,
+  key: (value: T, line: number) => string,
+  says: (value: T) => string,
+): ReadTable<T> {
+  const firstLine = new Map<string, number>();
+  const refused: Refusal[] = [...table.refused];
+  const rows = table.rows.filter(({ line, value }) => {
+    const first = firstLine.get(key(value, line));
+    if (first === undefined) {
+      firstLine.set(key(value, line), line);
+      return true;
+    }
+    refused.push({
+      file,
+      line,
+      field: null,
+      reason: `Line ${first} already gives ${says(value)}; the first stays. Delete one of the two.`,
+    });
+    return false;
+  });
+  return { rows, refused };
+}

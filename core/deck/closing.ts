@@ -1,0 +1,140 @@
+/**
+ * What a testing day still lacks when it is closed, one sentence for each thing, with where to mend it. Nothing here
+ * forbids closing: the person decides. Swimmers who do not consent are not looked at but counted.
+ */
+import type { ProtocolContent } from '../protocol/content.ts';
+import { type DeckPlan, type DeckBoard, type DeckRun, CHECKLISTS } from './deck.ts';
+import type { DeckTrialView, FileView, CloseView } from './views.ts';
+import type { SensorDayCheck } from './sensorcheck.ts';
+import { isShown } from './tables.ts';
+import { consentHolds } from '../day/tables.ts';
+import { attemptsEach } from './order.ts';
+
+export interface CloseSource {
+  readonly protocol: { readonly content: ProtocolContent };
+  readonly plan: DeckPlan;
+  readonly board: DeckBoard;
+  readonly trials: readonly DeckTrialView[];
+  readonly files: readonly FileView[];
+  readonly sensorChecks: readonly SensorDayCheck[];
+  /** The latest backup of the lab folder; `isToday` where it was made on the day of asking. */
+  readonly lastBackup: { readonly says: string; readonly at: string; readonly isToday: boolean } | null;
+}
+
+type Missing = CloseView['missing'][number];
+
+/** Counts against the plan, and everything that is missing: trials in the order of the board, then the day. */
+export function closeView(source: CloseSource): CloseView {
+  const { plan, board, protocol, lastBackup } = source;
+  const runs = board.runs.filter((run) => isShown({ plan, board }, run));
+  const answered = (what: 'keep' | 'again') => runs.filter(({ answer }) => answer?.what === what).length;
+  const consenting = plan.swimmers.filter(({ consents }) => consentHolds(consents.measuring));
+  const each = attemptsEach(protocol.content);
+  return {
+    counts: {
+      planned: consenting.length * each,
+      swum: runs.filter(({ state }) => state === 'swum').length,
+      kept: answered('keep'),
+      again: answered('again'),
+      skipped: runs.filter(({ state }) => state === 'skipped').length,
+      withdrawn: plan.swimmers.filter(({ consents }) => consents.measuring === 'withdrawn').length,
+    },
+    missing: [
+      ...runs.flatMap((run) => missingOfRun(run, runs, source)),
+      ...consenting.flatMap(({ participant }) => missingRuns(participant, runs, each)),
+      ...missingOfDay(source).map((says) => ({ says, trial: null })),
+    ],
+    lastBackup: lastBackup === null ? null : { says: lastBackup.says, at: lastBackup.at },
+  };
+}
+
+function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSource): readonly Missing[] {
+  const { trial, state, answer } = run;
+  const says = (sentence: string): Missing => ({ says: `${trial} ${sentence}`, trial });
+  const found = source.trials.find((one) => one.trial === trial);
+  if (state === 'planned' && found !== undefined && (found.trace !== null || found.films.length > 0))
+    return [
+      says('has files but was not begun on the board: say under Files that it was swum, or whose they are.'),
+    ];
+  if (state === 'planned') return [says('was not swum: swim it, or skip it with a reason, on deck.')];
+  if (state === 'swimming') return [says('was begun and not ended: end it on deck.')];
+  if (state === 'skipped') return [];
+  const missing: Missing[] = [];
+  if (answer === null) missing.push(says('has no answer: keep it, swim it again or leave it out, on deck.'));
+  else if (answer.what === 'again' && !runs.some(({ repeatOf }) => repeatOf === trial))
+    missing.push(
+      says('is to be swum again and has no repeat on the board: add one, or leave the trial out.'),
+    );
+  return [...missing, ...missingEvidence(run, source).map(says)];
+}
+
+/** What a swum trial lacks; a trial left out, or swum again, need not have all that a kept one has. */
+function missingEvidence(run: DeckRun, { trials, plan, protocol, files }: CloseSource): readonly string[] {
+  const view = trials.find(({ trial }) => trial === run.trial);
+  const swimmer = plan.swimmers.find(({ participant }) => participant === run.participant);
+  const mayFilm = swimmer?.consents.filming === 'given';
+  const filmed = new Set(view?.films.map(({ camera }) => camera));
+  const isDropped = run.answer !== null && run.answer.what !== 'keep';
+  const missing: string[] = [];
+  if (view === undefined || view.trace === null)
+    missing.push('has no trace: find its file and give it to the trial, under Files.');
+  if (mayFilm)
+    for (const camera of new Set(protocol.content.cameras.map((one) => one.camera)))
+      if (!filmed.has(camera))
+        missing.push(`has no film of camera ${camera}: find its file and give it to the trial, under Files.`);
+  const films = files.filter(
+    ({ state, place }) => state === 'placed' && place?.trial === run.trial && place.as === 'film',
+  );
+  if (!mayFilm && (filmed.size > 0 || films.length > 0))
+    missing.push(
+      'has a film, and the swimmer’s consent to filming is not noted: note it, or set the film aside.',
+    );
+  if (isDropped) return missing;
+  if ((view?.section ?? null) === null)
+    missing.push('has no section times: type them, bring them in from a table, or mark them in review.');
+  if (view?.zerosRead !== true)
+    missing.push('has not both zeros, before and after, confirmed for each sensor: confirm them in review.');
+  return missing;
+}
+
+function missingRuns(participant: string, runs: readonly DeckRun[], each: number): readonly Missing[] {
+  const planned = runs.filter((run) => run.participant === participant && run.repeatOf === null).length;
+  if (planned >= each) return [];
+  const says = `${participant} has ${planned} of ${each} planned trials on the board: add what is missing on deck, or note why.`;
+  return [{ says, trial: null }];
+}
+
+function missingOfDay(source: CloseSource): readonly string[] {
+  const { board, files, sensorChecks, lastBackup } = source;
+  const missing: string[] = [];
+  if (board.dryRun === null) missing.push('The dry run was not confirmed: note why.');
+  for (const { name } of files.filter(({ state }) => state === 'offered'))
+    missing.push(`The file ${name} has no place: give it to a trial or set it aside, under Files.`);
+  for (const check of sensorChecks) missing.push(...missingOfSensor(check));
+  missing.push(...openItems(source));
+  if (lastBackup === null)
+    missing.push('No backup of the lab folder is known: make one, best on another disk.');
+  else if (!lastBackup.isToday)
+    missing.push('There is no backup of the lab folder from today: make one, best on another disk.');
+  return missing;
+}
+
+function missingOfSensor({ sensor, zeroEndRaw, readings, verdict, says }: SensorDayCheck): readonly string[] {
+  const missing: string[] = [];
+  if (zeroEndRaw === null)
+    missing.push(`Sensor ${sensor} has no zero from the end of the day: read it here.`);
+  if (readings.length === 0)
+    missing.push(`Sensor ${sensor} has no check reading: put a known pressure on it and read it here.`);
+  if (verdict === 'look') missing.push(`Sensor ${sensor} wants a look: ${says}`);
+  return missing;
+}
+
+const LIST_WORDS = { before: 'before the first trial', close: 'at the end of the day' } as const;
+
+function openItems({ protocol, board }: CloseSource): readonly string[] {
+  return CHECKLISTS.flatMap((list) =>
+    protocol.content.checklists[list]
+      .filter((item) => !board.ticks.some((tick) => tick.list === list && tick.item === item))
+      .map((item) => `Not ticked, ${LIST_WORDS[list]}: “${item}”.`),
+  );
+}

@@ -1,0 +1,117 @@
+/** The order of a testing day's runs: planned from the protocol, gone on with after changes, with repeats put in. */
+import type { DeckRun, DeckPlan } from './deck.ts';
+import type { ProtocolContent } from '../protocol/content.ts';
+import { type Deck, type DeckFault, fault } from './act.ts';
+import { type Outcome, done } from '../base/refusal.ts';
+import { consentHolds } from '../day/tables.ts';
+import { orderRuns } from '../protocol/order.ts';
+import { maySwim } from './plan.ts';
+
+/** A run that is on the board and not swum yet. */
+export function plannedRun(participant: string, attempt: number, condition: string | null): DeckRun {
+  return {
+    trial: `${participant}-${attempt}`,
+    participant,
+    attempt,
+    condition,
+    state: 'planned',
+    beganMs: null,
+    endedMs: null,
+    worn: null,
+    handsSwapped: false,
+    repeatOf: null,
+    answer: null,
+    skippedWhy: '',
+  };
+}
+
+/** From one swimmer's start to the next one's, s, before the day has shown its own pace (common practice, no source). */
+const USUAL_TURN_S = 120;
+
+/** A day of 24 h with a trial every 40 s has fewer; more would only make the screens slow. */
+const MOST_RUNS = 2000;
+
+/** Runs that a protocol plans for each swimmer; a condition that is named twice is one. */
+export function attemptsEach({ attempts, conditions }: ProtocolContent): number {
+  return attempts * Math.max(1, new Set(conditions).size);
+}
+
+/** The number of a swimmer's next trial: attempts are numbered through the day. */
+export function nextAttempt(runs: readonly DeckRun[], participant: string): number {
+  const own = runs.filter((run) => run.participant === participant).map(({ attempt }) => attempt);
+  return Math.max(0, ...own) + 1;
+}
+
+/**
+ * Plans the runs of everybody who may be measured. What was swum, skipped or is a repeat stays; planned runs are made
+ * anew, so that a swimmer who comes late or withdraws is provided for.
+ */
+export function planOrder(
+  { plan, board }: Deck,
+  protocol: ProtocolContent,
+  seed: string,
+): Outcome<readonly DeckRun[], DeckFault> {
+  const swims = new Set(
+    plan.swimmers
+      .filter(({ consents }) => consentHolds(consents.measuring))
+      .map(({ participant }) => participant),
+  );
+  if (swims.size === 0)
+    return fault(
+      'Nobody’s consent for measuring is noted yet, so there is nobody to put in an order.',
+      'Enter the consents first.',
+    );
+  if (board.closed !== null) return fault('The day is closed.', 'Open it again under Close the day.');
+  const count = swims.size * attemptsEach(protocol);
+  if (count > MOST_RUNS)
+    return fault(
+      `The order would hold ${count} trials; more than ${MOST_RUNS} are no testing day.`,
+      'Take fewer swimmers, attempts or conditions, or make several days of it.',
+    );
+  const kept = board.runs.filter((run) => run.state !== 'planned' || run.repeatOf !== null);
+  const { conditions, attempts, order } = protocol;
+  // Who has been on the board keeps the place in the draw: a withdrawal changes nothing for the others.
+  const drawn = new Set(board.runs.map(({ participant }) => participant));
+  const participants = plan.swimmers
+    .map(({ participant }) => participant)
+    .filter((participant) => swims.has(participant) || drawn.has(participant));
+  const runs = [...kept];
+  const swum = new Map<string, number>();
+  for (const run of kept)
+    if (run.repeatOf === null) {
+      const key = `${run.participant} ${run.condition ?? ''}`;
+      swum.set(key, (swum.get(key) ?? 0) + 1);
+    }
+  for (const { participant, condition } of orderRuns({ participants, conditions, attempts, order, seed })
+    .runs) {
+    if (!swims.has(participant)) continue;
+    const key = `${participant} ${condition ?? ''}`;
+    const left = swum.get(key) ?? 0;
+    if (left > 0) swum.set(key, left - 1);
+    else runs.push(plannedRun(participant, nextAttempt(runs, participant), condition));
+  }
+  return done(runs);
+}
+
+/**
+ * Where a repeat goes: after as many waiting trials as fill the swimmer's rest at the day's pace, but never after the
+ * swimmer's own next trial. Trials of swimmers who withdrew fill no time.
+ * @param restS shortest rest between two trials of a swimmer, s
+ */
+export function placeOfRepeat(plan: DeckPlan, runs: readonly DeckRun[], run: DeckRun, restS: number): number {
+  const waiting = runs.flatMap((one, index) =>
+    one.state === 'planned' && maySwim(plan, one.participant) ? [{ one, index }] : [],
+  );
+  const between = Math.ceil(restS / turnS(runs));
+  const own = waiting.findIndex(({ one }) => one.participant === run.participant);
+  const after = Math.min(between, own < 0 ? waiting.length : own);
+  return waiting[after]?.index ?? runs.length;
+}
+
+/** Time from one start to the next, s: the median of the day so far. */
+function turnS(runs: readonly DeckRun[]): number {
+  const begun = runs.flatMap(({ beganMs }) => beganMs ?? []).toSorted((a, b) => a - b);
+  const steps = begun.slice(1).map((at, index) => (at - begun[index]!) / 1000);
+  const median = steps.toSorted((a, b) => a - b)[Math.floor(steps.length / 2)];
+  return median === undefined || median <= 0 ? USUAL_TURN_S : median;
+}

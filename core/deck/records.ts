@@ -1,0 +1,177 @@
+/** Acts on what a testing day's board records beside its runs: files, notes, ticks, section times, readings, its close. */
+import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
+import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
+import { type Outcome, done } from '../base/refusal.ts';
+import { consentHolds } from '../day/tables.ts';
+
+export type RecordAct = Extract<
+  DeckAct,
+  {
+    act:
+      | 'file.give'
+      | 'note.add'
+      | 'check.tick'
+      | 'check.untick'
+      | 'sections.set'
+      | 'dry.confirm'
+      | 'day.zero'
+      | 'day.check'
+      | 'day.close'
+      | 'day.reopen';
+  }
+>;
+
+type Change = { readonly board: Partial<DeckBoard>; readonly says: string; readonly trial?: string | null };
+
+export function applyRecord(deck: Deck, act: RecordAct, context: ActContext): Outcome<ActResult, DeckFault> {
+  const changed = changeOf(deck, act, context);
+  if (!changed.ok) return changed;
+  const { board, says, trial = null } = changed.value;
+  return done({ part: 'board', value: { ...deck.board, ...board }, says, trial });
+}
+
+function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Change, DeckFault> {
+  const { board } = deck;
+  const { atMs, who } = context;
+  switch (act.act) {
+    case 'file.give':
+      return give(board, act);
+    case 'note.add':
+      return note(deck, act, context);
+    case 'check.tick':
+      return tick(board, act, context);
+    case 'check.untick':
+      return done({
+        board: { ticks: board.ticks.filter(({ list, item }) => list !== act.list || item !== act.item) },
+        says: `Tick taken back: ${act.item}`,
+      });
+    case 'sections.set':
+      return sections(board, act);
+    case 'dry.confirm': {
+      const dryRun = { initials: act.initials, says: act.says, atMs };
+      return done({ board: { dryRun }, says: `Dry run confirmed by ${act.initials}` });
+    }
+    case 'day.zero': {
+      const others = board.zeros.filter(({ sensor, when }) => sensor !== act.sensor || when !== act.when);
+      const zero = { sensor: act.sensor, when: act.when, raw: act.raw, atMs };
+      const says = `Zero of ${act.sensor} at the ${act.when} of the day: ${act.raw}`;
+      return readingFault(deck, act) ?? done({ board: { zeros: [...others, zero] }, says });
+    }
+    case 'day.check': {
+      const reading = { sensor: act.sensor, appliedKpa: act.appliedKpa, raw: act.raw, atMs };
+      const says = `Check reading of ${act.sensor}: ${act.raw} at ${act.appliedKpa} kPa`;
+      return readingFault(deck, act) ?? done({ board: { checks: [...board.checks, reading] }, says });
+    }
+    case 'day.close':
+      return close(deck, act.initials, atMs);
+    case 'day.reopen':
+      return board.closed === null
+        ? fault('The day is open.', 'There is nothing to open.')
+        : done({ board: { closed: null }, says: `Day opened again by ${who}` });
+  }
+}
+
+type Act<N extends RecordAct['act']> = Extract<RecordAct, { act: N }>;
+
+function give(board: DeckBoard, { file, to, why }: Act<'file.give'>): Outcome<Change, DeckFault> {
+  if (to !== null && to.trial !== DRY_RUN && !board.runs.some(({ trial }) => trial === to.trial))
+    return fault(`There is no trial ${to.trial} on the board.`, 'Choose one of the trials of the board.');
+  const others = board.given.filter((one) => one.file !== file);
+  const reason = why === '' ? '' : `: ${why}`;
+  const says =
+    to === null
+      ? `File ${file} set aside${reason}`
+      : `File ${file} is the ${to.as === 'trace' ? 'trace' : `film of camera ${to.camera ?? 'A'}`} of ${to.trial}${reason}`;
+  const place = to === null ? null : { ...to, camera: to.as === 'film' ? (to.camera ?? 'A') : null };
+  return done({
+    board: { given: [...others, { file, to: place, why }] },
+    says,
+    trial: to === null || to.trial === DRY_RUN ? null : to.trial,
+  });
+}
+
+function note(
+  { plan, board }: Deck,
+  { kind, trial, participant, says }: Act<'note.add'>,
+  { atMs, who }: ActContext,
+): Outcome<Change, DeckFault> {
+  if (trial !== null && !board.runs.some((run) => run.trial === trial))
+    return fault(`There is no trial ${trial} on the board.`, 'Choose one of the trials of the board.');
+  if (participant !== null && !plan.swimmers.some((one) => one.participant === participant))
+    return fault(`There is no swimmer ${participant} on this day.`, 'Look at the list of swimmers.');
+  const id = Math.max(0, ...board.notes.map((one) => one.id)) + 1;
+  const added = { id, kind, trial, participant, says, atMs, who };
+  const about = trial ?? participant;
+  return done({
+    board: { notes: [...board.notes, added] },
+    says: `${kind === 'note' ? 'Note' : 'Incident'}${about === null ? '' : ` on ${about}`}: ${says}`,
+    trial,
+  });
+}
+
+function tick(
+  board: DeckBoard,
+  { list, item, initials }: Act<'check.tick'>,
+  { atMs, protocol }: ActContext,
+): Outcome<Change, DeckFault> {
+  if (!protocol.checklists[list].includes(item))
+    return fault(`The checklist has no line “${item}”.`, 'Look at the checklist as it is now.');
+  const others = board.ticks.filter((one) => one.list !== list || one.item !== item);
+  return done({
+    board: { ticks: [...others, { list, item, initials, atMs }] },
+    says: `${initials} ticked: ${item}`,
+  });
+}
+
+function sections(board: DeckBoard, { rows }: Act<'sections.set'>): Outcome<Change, DeckFault> {
+  const known = new Set(board.runs.map(({ trial }) => trial));
+  const unknown = rows.find(({ trial }) => !known.has(trial));
+  if (unknown !== undefined)
+    return fault(
+      `There is no trial ${unknown.trial} on the board.`,
+      'Correct the trial’s code, or take the row out.',
+    );
+  const turned = rows.find(({ section }) => section !== null && section.endS <= section.startS);
+  if (turned !== undefined)
+    return fault(
+      `The section of ${turned.trial} ends before it begins.`,
+      'Give the end later than the start, both in s on the trial’s clock.',
+    );
+  const told = new Set(rows.map(({ trial }) => trial));
+  const kept = board.sections.filter(({ trial }) => !told.has(trial));
+  const added = rows.flatMap(({ trial, section }) => (section === null ? [] : [{ trial, section }]));
+  const only = rows.length === 1 ? rows[0]! : null;
+  return done({
+    board: { sections: [...kept, ...added] },
+    says: only === null ? `Section times of ${rows.length} trials` : `Section times of ${only.trial}`,
+    trial: only?.trial ?? null,
+  });
+}
+
+function close({ plan, board }: Deck, initials: string, atMs: number): Outcome<Change, DeckFault> {
+  const swims = board.runs.find(
+    (run) =>
+      run.state === 'swimming' &&
+      plan.swimmers.some(
+        ({ participant, consents }) => participant === run.participant && consentHolds(consents.measuring),
+      ),
+  );
+  if (swims !== undefined)
+    return fault(`${swims.trial} is being swum.`, `End ${swims.trial}, then close the day.`);
+  return done({ board: { closed: { initials, atMs } }, says: `Day closed by ${initials}` });
+}
+
+function readingFault(
+  { plan }: Deck,
+  { sensor, raw }: Pick<Act<'day.zero'>, 'sensor' | 'raw'>,
+): { readonly ok: false; readonly error: DeckFault } | null {
+  const known = plan.sensors.find((one) => one.sensor === sensor);
+  if (known === undefined)
+    return fault(`${sensor} was not worn on this day.`, 'Choose a sensor of this day.');
+  const [least, most] = [known.rawMin ?? -Infinity, known.rawMax ?? Infinity];
+  if (raw >= least && raw <= most) return null;
+  return fault(
+    `The raw value ${raw} lies outside the raw limits of ${sensor} (${known.rawMin ?? 'none'} to ${known.rawMax ?? 'none'}).`,
+    'Read it again, and type the raw value as the device shows it.',
+  );
+}

@@ -1,0 +1,216 @@
+/**
+ * A running testing day in the words of a day folder: the same tables that a lab would write by hand, from the plan, the
+ * board and the files that were placed. What is computed from them is therefore what the command line computes from the
+ * day when it is written out. Contract: formats.md section 1.
+ */
+import type { FilePlace, DeckRun } from './deck.ts';
+import { MAIN_CAMERA } from '../clock/clock.ts';
+import type { Deck } from './act.ts';
+import { type ProtocolContent, dayProtocol } from '../protocol/content.ts';
+import type { Day } from '../day/day.ts';
+import { type Daybook, assembleDay, type DayTexts } from '../day/book.ts';
+import { namesWithheld, UNNAMED } from './veil.ts';
+import type { Hand } from '../base/hand.ts';
+import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
+import type { TextTable } from '../base/table.ts';
+import { printCell } from '../base/csv.ts';
+
+/** A file with a place among the day's trials. */
+export interface PlacedFile {
+  readonly name: string;
+  readonly sha256: string;
+  readonly place: FilePlace;
+}
+
+/**
+ * Path inside the day folder that a placed file has; its name is the trial's, whatever it was called. A camera with a
+ * hyphen in its code stands after a `~`, which no code holds: `P1-1` by camera `1-A` is not `P1-1-1` by camera `A`.
+ */
+export function pathOfFile({ name, place: { trial, as, camera } }: Omit<PlacedFile, 'sha256'>): string {
+  const ending = /\.[a-z0-9]{1,8}$/i.exec(name)?.[0].toLowerCase() ?? '';
+  if (as === 'trace') return `traces/${trial}${ending}`;
+  const by = camera ?? MAIN_CAMERA;
+  return `video/${trial}${by.includes('-') ? '~' : '-'}${by}${ending}`;
+}
+
+/** The day as day.json would tell it. */
+export function deckDay(code: string, deck: Deck, protocol: ProtocolContent): Day {
+  const { setup, sensors } = deck.plan;
+  const worn = dayWorn(deck);
+  const { time } = setup.files;
+  return {
+    day: code,
+    date: setup.date,
+    venue: setup.venue === '' ? null : setup.venue,
+    pool: {
+      lengthM: setup.poolLengthM,
+      waterTemperatureC: setup.waterTemperatureC,
+      latitudeDeg: setup.latitudeDeg,
+      altitudeM: setup.altitudeM,
+    },
+    protocol: dayProtocol(protocol),
+    // A camera that the protocol names twice is the first of the two, as in day.json.
+    cameras: [...new Map(protocol.cameras.toReversed().map((one) => [one.camera, one])).values()]
+      .toReversed()
+      .map(({ camera, frameRateHz }) => ({ camera, frameRateHz })),
+    sensors: sensors.map(({ calibration: _calibration, ...sensor }) => sensor),
+    traceColumns: {
+      time:
+        'rateHz' in time
+          ? { kind: 'rate', rateHz: time.rateHz }
+          : { kind: 'column', column: time.column, unit: time.unit },
+      left: { column: setup.files.left, sensor: worn.left },
+      right: { column: setup.files.right, sensor: worn.right },
+    },
+  };
+}
+
+/** The whole day, checked like a day folder: consent applied, nothing of swimmers without it. */
+export function deckBook(
+  code: string,
+  deck: Deck,
+  protocol: ProtocolContent,
+  files: readonly PlacedFile[],
+): Daybook {
+  return assembleDay(deckDay(code, deck, protocol), deckTexts(deck, files));
+}
+
+/** Runs that belong into trials.csv: what was swum, and what has a file. */
+function swumRuns({ board }: Deck, files: readonly PlacedFile[]): readonly DeckRun[] {
+  const withFile = new Set(files.map(({ place }) => place.trial));
+  return board.runs.filter((run) => run.state === 'swum' || withFile.has(run.trial));
+}
+
+function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
+  const { plan, board } = deck;
+  const runs = swumRuns(deck, files);
+  const worn = dayWorn(deck);
+  const names = namesWithheld(plan, []);
+  const words = (text: string) => (names(text) ? UNNAMED : text);
+  const sections = new Map(board.sections.map(({ trial, section }) => [trial, section]));
+  const fileOf = (trial: string, as: FilePlace['as'], camera: string | null) =>
+    files.find(
+      ({ place }) => place.trial === trial && place.as === as && (as === 'trace' || place.camera === camera),
+    );
+  return {
+    roster: table(
+      'roster',
+      plan.swimmers.map((swimmer) => ({
+        participant: swimmer.participant,
+        sex: swimmer.sex,
+        birth_year: swimmer.birthYear,
+        height_cm: swimmer.heightCm,
+        mass_kg: swimmer.massKg,
+        left_hand_area_cm2: swimmer.leftHandAreaCm2,
+        right_hand_area_cm2: swimmer.rightHandAreaCm2,
+        hand_area_u_cm2: swimmer.handAreaUCm2,
+        consent: swimmer.consents.measuring,
+        film_consent: swimmer.consents.filming,
+        film_sharing_consent: swimmer.consents.sharing,
+        note: words(swimmer.note),
+      })),
+    ),
+    calibration: table(
+      'calibration',
+      plan.sensors.flatMap(({ sensor, calibration }) =>
+        (calibration?.points ?? []).map(({ appliedKpa, raw, direction }, index) => ({
+          sensor,
+          step: index + 1,
+          direction,
+          applied: appliedKpa,
+          applied_unit: 'kPa',
+          raw,
+        })),
+      ),
+    ),
+    trials: table(
+      'trials',
+      runs.map((run) => {
+        const trace = fileOf(run.trial, 'trace', null);
+        const film = fileOf(run.trial, 'film', MAIN_CAMERA);
+        const section = sections.get(run.trial);
+        return {
+          trial: run.trial,
+          participant: run.participant,
+          attempt: run.attempt,
+          condition: run.condition,
+          trace: trace === undefined ? null : pathOfFile(trace),
+          video: film === undefined ? null : pathOfFile(film),
+          ...handsOf(deck, worn, run),
+          section_start_s: section?.startS,
+          section_end_s: section?.endS,
+          timing_method: section?.method,
+          timing_u_s: section?.uS,
+          ...statusOf(run, words),
+        };
+      }),
+    ),
+    videos: table(
+      'videos',
+      files.flatMap((file) => {
+        const { trial, as, camera } = file.place;
+        const isFurther = as === 'film' && camera !== MAIN_CAMERA && runs.some((run) => run.trial === trial);
+        return isFurther ? [{ trial, camera, file: pathOfFile(file) }] : [];
+      }),
+    ),
+  };
+}
+
+/**
+ * The day's sensors: what the next swimmer wears, but none for a hand that wore none in some trial. A blank cell of
+ * trials.csv stands for the day's sensor, so that no other words could say that there was none.
+ */
+function dayWorn({ plan, board }: Deck): Readonly<Record<Hand, string | null>> {
+  const of = (hand: Hand) => {
+    const was = (run: DeckRun) =>
+      (run.worn === null ? plan.worn : run.worn)[run.handsSwapped ? other(hand) : hand];
+    return board.runs.some((run) => run.worn !== null && was(run) === null) ? null : plan.worn[hand];
+  };
+  return { left: of('left'), right: of('right') };
+}
+
+function other(hand: Hand): Hand {
+  return hand === 'left' ? 'right' : 'left';
+}
+
+/** Sensors and columns of a run, where they differ from the day's. */
+function handsOf({ plan }: Deck, ofDay: Readonly<Record<Hand, string | null>>, run: DeckRun) {
+  const worn = run.worn ?? plan.worn;
+  const own = (hand: Hand) => (worn[hand] === ofDay[hand] ? null : worn[hand]);
+  if (!run.handsSwapped) return { left_sensor: own('left'), right_sensor: own('right') };
+  const { left, right } = plan.setup.files;
+  return { left_sensor: worn.right, right_sensor: worn.left, left_column: right, right_column: left };
+}
+
+function statusOf({ answer }: DeckRun, words: (text: string) => string) {
+  if (answer === null) return { status: 'recorded' };
+  if (answer.what === 'keep') return { status: 'accepted' };
+  const prefix = answer.what === 'again' ? 'swum again: ' : '';
+  return { status: 'excluded', exclusion_reason: `${prefix}${words(answer.reason)}` };
+}
+
+type Row = Readonly<Record<string, string | number | null | undefined>>;
+
+/** Rows as a table of text, which is read like one from a file. */
+function table(name: TableName, rows: readonly Row[]): TextTable {
+  const header = columnsOf(name);
+  return {
+    file: `${name}.csv`,
+    header,
+    rows: rows.map((row, index) => ({
+      line: index + 2,
+      cells: header.map((column) => {
+        const cell = row[column] ?? null;
+        return typeof cell === 'number' ? String(printCell(cell)) : (cell ?? '');
+      }),
+    })),
+    unclosed: [],
+    decimalComma: false,
+  };
+}
+
+/** True where a run may be shown: its swimmer is on the list and consents. */
+export function isShown({ plan }: Deck, run: DeckRun): boolean {
+  const swimmer = plan.swimmers.find(({ participant }) => participant === run.participant);
+  return swimmer !== undefined && consentHolds(swimmer.consents.measuring);
+}

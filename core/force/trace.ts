@@ -1,0 +1,240 @@
+/**
+ * From the rows of a trace file to equally spaced samples: which samples are taken, the sampling rate, gaps and how
+ * they are filled. Contract: formats.md section 1, traces.
+ */
+import type { Hand } from '../base/hand.ts';
+import { median } from '../base/statistics.ts';
+
+/** Rows of a trace file in the file's order; raw values in the sensor's raw unit, NaN for a missing sample. */
+export interface TraceRows {
+  /** Row times, s; null where the file has no time column and the rate is known. */
+  readonly timeS: Float64Array | null;
+  /** Sampling rate where `timeS` is null, Hz. */
+  readonly rateHz: number | null;
+  /** Physical line of each row. */
+  readonly lines: Uint32Array;
+  readonly left: Float64Array | null;
+  readonly right: Float64Array | null;
+}
+
+/** A filled stretch: the samples first…last, counted on the grid, had no value of their own. */
+export interface Gap {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** One hand's samples on the grid, gaps filled; raw. */
+export interface Channel {
+  readonly raw: Float64Array;
+  readonly gaps: readonly Gap[];
+  /** Samples that carried a value. */
+  readonly measured: number;
+}
+
+/** A trace on its grid: sample k lies at startS + k / rateHz. */
+export interface SampledTrace {
+  readonly startS: number;
+  readonly rateHz: number;
+  readonly count: number;
+  /** True where the times left the grid by more than half a step and were brought to it. */
+  readonly resampled: boolean;
+  readonly left: Channel | null;
+  readonly right: Channel | null;
+}
+
+/** A row that was refused alone. */
+export interface RefusedRow {
+  readonly line: number;
+  readonly reason: string;
+}
+
+export interface Sampling {
+  readonly trace: SampledTrace | null;
+  readonly refused: readonly RefusedRow[];
+  /** Why there is no trace; null where there is one. */
+  readonly fault: string | null;
+}
+
+/** Time of the last sample, s. */
+export function traceEndS(trace: Pick<SampledTrace, 'startS' | 'rateHz' | 'count'>): number {
+  return trace.startS + (trace.count - 1) / trace.rateHz;
+}
+
+/** A leap in time that would need more filled samples than this many times the rows is no gap but a broken clock. */
+const MOST_FILLED_PER_ROW = 20;
+
+const ALWAYS_ALLOWED = 1_000_000;
+
+/**
+ * Puts the rows of a trace on an equally spaced grid.
+ * A row not later than the last one taken, or later than the one after it, is refused alone. The rate is
+ * N / (last − first) with N = Σ max(1, round(step / median step)), halves to even.
+ */
+export function sampleRows(rows: TraceRows): Sampling {
+  const { taken, refused } = rows.timeS === null ? takeAll(rows) : takeIncreasing(rows, rows.timeS);
+  const none = (fault: string): Sampling => ({ trace: null, refused, fault });
+  if (taken.length < 2) return none('it holds fewer than two samples');
+  const grid = rows.timeS === null ? rateGrid(rows, taken) : timeGrid(rows.timeS, taken);
+  if (grid.steps > MOST_FILLED_PER_ROW * taken.length + ALWAYS_ALLOWED)
+    return none(
+      `its time leaps so far that ${grid.steps} samples would have to be filled; correct the time column`,
+    );
+  const channel = (hand: Hand) => {
+    const values = rows[hand];
+    return values === null ? null : toChannel(values, taken, grid);
+  };
+  const trace = {
+    startS: grid.startS,
+    rateHz: grid.rateHz,
+    count: grid.steps + 1,
+    resampled: grid.resampled,
+    left: channel('left'),
+    right: channel('right'),
+  };
+  return { trace, refused, fault: null };
+}
+
+function takeAll(rows: TraceRows): { taken: Uint32Array; refused: RefusedRow[] } {
+  return { taken: Uint32Array.from(rows.lines, (_, index) => index), refused: [] };
+}
+
+function takeIncreasing(rows: TraceRows, timeS: Float64Array): { taken: Uint32Array; refused: RefusedRow[] } {
+  const taken = new Uint32Array(timeS.length);
+  const refused: RefusedRow[] = [];
+  let count = 0;
+  let last = -Infinity;
+  for (let i = 0; i < timeS.length; i++) {
+    const time = timeS[i]!;
+    const next = i + 1 < timeS.length ? timeS[i + 1]! : Infinity;
+    if (time <= last || time > next) {
+      const than =
+        time <= last
+          ? `is not later than the sample before it (${last} s)`
+          : `is later than the sample after it (${next} s)`;
+      refused.push({ line: rows.lines[i]!, reason: `The time ${time} s ${than}; this sample was left out.` });
+      continue;
+    }
+    taken[count++] = i;
+    last = time;
+  }
+  return { taken: taken.subarray(0, count), refused };
+}
+
+interface Grid {
+  readonly startS: number;
+  readonly rateHz: number;
+  /** Number of steps N; the grid has N + 1 samples. */
+  readonly steps: number;
+  /** Grid index of each taken row. */
+  readonly index: Float64Array;
+  /** Times of the taken rows, s; null where they lie on the grid. */
+  readonly offGridS: Float64Array | null;
+  readonly resampled: boolean;
+}
+
+function rateGrid(rows: TraceRows, taken: Uint32Array): Grid {
+  const index = Float64Array.from(taken, (_, k) => k);
+  const rateHz = rows.rateHz!;
+  return { startS: 0, rateHz, steps: taken.length - 1, index, offGridS: null, resampled: false };
+}
+
+function timeGrid(timeS: Float64Array, taken: Uint32Array): Grid {
+  const times = Float64Array.from(taken, (row) => timeS[row]!);
+  const stepsS = new Float64Array(times.length - 1);
+  for (let i = 1; i < times.length; i++) stepsS[i - 1] = times[i]! - times[i - 1]!;
+  const typical = median(stepsS)!;
+  const index = new Float64Array(times.length);
+  for (let i = 1; i < times.length; i++)
+    index[i] = index[i - 1]! + Math.max(1, roundHalfEven(stepsS[i - 1]! / typical));
+  const startS = times[0]!;
+  const steps = index.at(-1)!;
+  const rateHz = steps / (times.at(-1)! - startS);
+  let worst = 0;
+  for (let i = 0; i < times.length; i++)
+    worst = Math.max(worst, Math.abs((times[i]! - startS) * rateHz - index[i]!));
+  const resampled = worst > 0.5 + 1e-9;
+  return { startS, rateHz, steps, index, offGridS: resampled ? times : null, resampled };
+}
+
+/** Rounds halves to the even neighbour, as IEEE 754 and numerical libraries do. */
+function roundHalfEven(value: number): number {
+  const floor = Math.floor(value);
+  const rest = value - floor;
+  if (rest !== 0.5) return Math.round(value);
+  return floor % 2 === 0 ? floor : floor + 1;
+}
+
+/** Fills one hand's samples on the grid: straight lines between neighbours, the nearest value at the ends. */
+function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
+  const raw = new Float64Array(grid.steps + 1);
+  const gaps: Gap[] = [];
+  let measured = 0;
+  let filledTo = -1;
+  let before = -1;
+  const at = (i: number) =>
+    grid.offGridS === null ? grid.index[i]! : (grid.offGridS[i]! - grid.startS) * grid.rateHz;
+  const noteGap = (first: number, last: number) => {
+    if (last >= first) gaps.push({ first, last });
+  };
+  for (let i = 0; i < taken.length; i++) {
+    const value = values[taken[i]!]!;
+    if (Number.isNaN(value)) continue;
+    measured++;
+    const here = at(i);
+    // A grid sample within a billionth of a step of a measured one is that measured one.
+    const reach = Math.min(grid.steps, Math.floor(here + 1e-9));
+    if (before < 0) raw.fill(value, 0, reach + 1);
+    else {
+      const from = at(before);
+      const start = values[taken[before]!]!;
+      const slope = (value - start) / (here - from);
+      for (let k = filledTo + 1; k <= reach; k++) raw[k] = k === here ? value : start + slope * (k - from);
+    }
+    noteGap(before < 0 ? 0 : grid.index[before]! + 1, grid.index[i]! - 1);
+    filledTo = reach;
+    before = i;
+  }
+  if (before < 0) return null;
+  raw.fill(values[taken[before]!]!, filledTo + 1);
+  noteGap(grid.index[before]! + 1, grid.steps);
+  return { raw, gaps, measured };
+}
+
+function missingIn(gap: Gap): number {
+  return gap.last - gap.first + 1;
+}
+
+/** Length of a gap, ms: the missing samples times the sampling interval. */
+export function gapMs(gap: Gap, rateHz: number): number {
+  return (1000 * missingIn(gap)) / rateHz;
+}
+
+/**
+ * The gaps longer than a limit.
+ * @param maxGapMs limit, ms; null for no limit
+ */
+export function longGaps(channel: Channel, rateHz: number, maxGapMs: number | null): readonly Gap[] {
+  if (maxGapMs === null) return [];
+  // A millionth of a sample is the room that a rate computed from printed times needs.
+  return channel.gaps.filter((gap) => missingIn(gap) > (maxGapMs * rateHz) / 1000 + 1e-6);
+}
+
+/** True where a gap's filled samples touch the closed interval, s. */
+export function touchesGap(trace: SampledTrace, gap: Gap, startS: number, endS: number): boolean {
+  const first = trace.startS + gap.first / trace.rateHz;
+  const last = trace.startS + gap.last / trace.rateHz;
+  return first <= endS + 1e-9 && last >= startS - 1e-9;
+}
+
+/** Share of the measured samples at or beyond a limit of the raw range, 0…1; 0 where no limit is known. */
+export function saturatedFraction(channel: Channel, rawMin: number | null, rawMax: number | null): number {
+  let saturated = 0;
+  let gap = 0;
+  for (let k = 0; k < channel.raw.length; k++) {
+    while (gap < channel.gaps.length && channel.gaps[gap]!.last < k) gap++;
+    if (gap < channel.gaps.length && channel.gaps[gap]!.first <= k) continue;
+    const value = channel.raw[k]!;
+    if ((rawMin !== null && value <= rawMin) || (rawMax !== null && value >= rawMax)) saturated++;
+  }
+  return channel.measured === 0 ? 0 : saturated / channel.measured;
+}

@@ -1,0 +1,173 @@
+/**
+ * From rows of events.csv and strokes.csv to the strokes of a trial on the trial's clock. The rater of a trial's first
+ * row is the one reported. A mark that no clock can place has no time, and a flag says why; a stroke whose marks are out
+ * of order is refused whole. Contract: formats.md section 1.
+ */
+import {
+  type ClockPair,
+  type ClockLine,
+  fitClock,
+  MAIN_CAMERA,
+  SAME_CLOCK,
+  toVideo,
+  toTrace,
+} from '../clock/clock.ts';
+import {
+  type Stroke,
+  type Marks,
+  orderFault,
+  successionFault,
+  type Mark,
+  type EventName,
+} from '../stroke/stroke.ts';
+import type { Refusal } from '../base/refusal.ts';
+import type { Flag } from '../stroke/flags.ts';
+import type { ReadRow } from '../base/table.ts';
+import type { EventRow, StrokeRow } from '../day/tables.ts';
+import { HANDS, type Hand } from '../base/hand.ts';
+import { markU } from '../base/uncertainty.ts';
+
+/** What places a trial's marks in time. */
+export interface TrialClocks {
+  /** Sampling interval of the trace, s; null where the trial has no readable trace. */
+  readonly sampleStepS: number | null;
+  /** Frame interval by camera, s; absent where it is not known. */
+  readonly frameStepS: ReadonlyMap<string, number>;
+  readonly pairs: ReadonlyMap<string, readonly ClockPair[]>;
+  readonly markingUS: number;
+}
+
+export interface Marking {
+  readonly strokes: readonly Stroke[];
+  readonly refused: readonly Refusal[];
+  readonly flags: readonly Flag[];
+}
+
+/** Clock line of every camera of a trial that has one. */
+export function clocksOf(pairs: ReadonlyMap<string, readonly ClockPair[]>): ReadonlyMap<string, ClockLine> {
+  const lines = new Map<string, ClockLine>();
+  for (const [camera, own] of pairs) {
+    const line = fitClock(own);
+    if (line !== null) lines.set(camera, line);
+  }
+  return lines;
+}
+
+/**
+ * A camera's clock against the trial's: trial = offset + rate × video. The trial's clock is its trace's, or camera A's
+ * where there is no readable trace. Null where nothing ties the two.
+ */
+export function cameraOnTrial(
+  camera: string,
+  lines: ReadonlyMap<string, ClockLine>,
+  hasTrace: boolean,
+): Pick<ClockLine, 'offsetS' | 'rate'> | null {
+  if (!hasTrace && camera === MAIN_CAMERA) return SAME_CLOCK;
+  const line = lines.get(camera);
+  if (line === undefined) return null;
+  if (hasTrace) return line;
+  const main = lines.get(MAIN_CAMERA);
+  if (main === undefined) return null;
+  return { offsetS: toVideo(main, line.offsetS), rate: line.rate / main.rate };
+}
+
+/** The rows of the rater who is reported: that of the first row. */
+export function reportedRows<T extends { rater: string | null }>(
+  rows: readonly ReadRow<T>[],
+): readonly ReadRow<T>[] {
+  return rows.filter(({ value }) => value.rater === rows[0]?.value.rater);
+}
+
+/** Puts a trial's strokes together. Rows are those of one trial, all raters, in the files' order. */
+export function assembleStrokes(
+  events: readonly ReadRow<EventRow>[],
+  judgements: readonly ReadRow<StrokeRow>[],
+  clocks: TrialClocks,
+): Marking {
+  const refused: Refusal[] = [];
+  const flags = new Set<Flag>();
+  const lines = clocksOf(clocks.pairs);
+  const placed = reportedRows(events).map(({ line, value }): Placed => {
+    const mark = place(value, clocks, lines);
+    if (typeof mark === 'object') return { line, row: value, mark };
+    flags.add(mark);
+    return { line, row: value, mark: null };
+  });
+  const judged = new Map(
+    reportedRows(judgements).map(({ value }) => [`${value.hand} ${value.stroke}`, value]),
+  );
+  const strokes: Stroke[] = [];
+  const seen = new Set<string>();
+  for (const hand of HANDS) {
+    let previous: Marks = {};
+    for (const [number, own] of byStroke(placed, hand)) {
+      const marks: Marks = Object.fromEntries(
+        own.flatMap(({ row, mark }) => (mark === null ? [] : [[row.event, mark]])),
+      );
+      seen.add(`${hand} ${number}`);
+      const fault = orderFault(marks) ?? successionFault(previous, marks);
+      if (fault !== null) {
+        const reason = `The ${hand} hand’s stroke ${number} was left out whole: ${fault}. Correct its marks.`;
+        refused.push(...own.map(({ line }) => ({ file: 'events.csv', line, field: 'time_s', reason })));
+        continue;
+      }
+      previous = marks;
+      const judgement = judged.get(`${hand} ${number}`);
+      strokes.push({
+        hand,
+        number,
+        marks,
+        propulsionClocks: own.flatMap(({ row }) => (PROPULSION.has(row.event) ? row.clock : [])),
+        entryPosition: judgement?.entry_position ?? null,
+        breath: judgement?.breath ?? null,
+        exclusionReason: judgement?.exclusion_reason || null,
+      });
+    }
+  }
+  if ([...judged.keys()].some((key) => !seen.has(key))) flags.add('judged_unmarked');
+  return { strokes, refused, flags: [...flags] };
+}
+
+interface Placed {
+  readonly line: number;
+  readonly row: EventRow;
+  /** Null where no clock places it; the reason is among the flags. */
+  readonly mark: Mark | null;
+}
+
+const PROPULSION: ReadonlySet<EventName> = new Set(['propulsion_start', 'propulsion_end']);
+
+type Unplaced = 'no_sync' | 'sync_contradiction' | 'no_trace_clock';
+
+/** A mark on the trial's clock, or the flag that says why no clock places it. */
+export function place(
+  row: EventRow,
+  clocks: TrialClocks,
+  lines: ReadonlyMap<string, ClockLine>,
+): Mark | Unplaced {
+  const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
+  const hasTrace = sampleStepS !== null;
+  if (row.clock === 'trace') {
+    const uS = markU(sampleStepS, markingUS);
+    if (hasTrace) return { timeS: row.time_s, uS, clock: 'trace' };
+    const main = lines.get(MAIN_CAMERA);
+    return main === undefined ? 'no_trace_clock' : { timeS: toVideo(main, row.time_s), uS, clock: 'trace' };
+  }
+  const camera = row.camera ?? MAIN_CAMERA;
+  const line = cameraOnTrial(camera, lines, hasTrace);
+  if (line === null) {
+    const needed = hasTrace ? [camera] : [camera, MAIN_CAMERA];
+    const contradict = needed.some((name) => !lines.has(name) && (pairs.get(name) ?? []).length > 1);
+    return contradict ? 'sync_contradiction' : 'no_sync';
+  }
+  return {
+    timeS: toTrace(line, row.time_s),
+    uS: markU(frameStepS.get(camera) ?? null, markingUS),
+    clock: 'video',
+  };
+}
+
+function byStroke(placed: readonly Placed[], hand: Hand): [number, Placed[]][] {
+  const own = placed.filter(({ row }) => row.hand === hand);
+  return [...Map.groupBy(own, ({ row }) => row.stroke)].toSorted(([a], [b]) => a - b);
+}

@@ -1,0 +1,122 @@
+/** The runs of a testing day and their section times, as its log has them. */
+import type { ProtocolContent } from '../protocol/content.ts';
+import type { DeckPlan, DeckBoard, DeckRun } from '../deck/deck.ts';
+import type { DeckTrialView } from '../deck/views.ts';
+import { isShown } from '../deck/tables.ts';
+import { paragraph } from './page.ts';
+import { type Cell, table } from './html.ts';
+import { VERDICT_WORDS, ANSWER_WORDS, NOT_GIVEN } from './words.ts';
+import { durationText } from '../base/words.ts';
+
+export interface RunSource {
+  readonly protocol: { readonly content: ProtocolContent };
+  readonly plan: DeckPlan;
+  readonly board: DeckBoard;
+  readonly trials: readonly DeckTrialView[];
+  readonly clock: (instant: number | string) => string;
+}
+
+/** Every run of the swimmers who consent; `shown` puts away sentences that name others. */
+export function runTable(source: RunSource, shown: (text: string) => string): string {
+  const { plan, board, protocol, trials, clock } = source;
+  const views = new Map(trials.map((view) => [view.trial, view]));
+  const runs = board.runs.filter((run) => isShown({ plan, board }, run));
+  if (runs.length === 0) return paragraph('No run is on the board.');
+  const rows = runs.map((run): Cell[] => {
+    const check = views.get(run.trial)?.check ?? null;
+    return [
+      run.repeatOf === null ? run.trial : `${run.trial}, repeats ${run.repeatOf}`,
+      run.condition ?? '',
+      run.beganMs === null ? STATE_WORDS[run.state] : clock(run.beganMs),
+      run.endedMs === null ? '' : clock(run.endedMs),
+      restText(run, runs, protocol.content.restMinS),
+      wornText(run),
+      check === null ? '' : `${VERDICT_WORDS[check.verdict]}: ${shown(check.says)}`,
+      answerText(run, shown),
+    ];
+  });
+  const head = [
+    'Trial',
+    'Condition',
+    'Began',
+    'Ended',
+    'Rest before',
+    'Sensors',
+    'Check on arrival',
+    'Answer',
+  ];
+  return table(head, rows);
+}
+
+const STATE_WORDS: Readonly<Record<DeckRun['state'], string>> = {
+  planned: 'not swum',
+  swimming: 'being swum',
+  swum: 'swum, time not noted',
+  skipped: 'skipped',
+};
+
+/** Rest since the swimmer's run before; empty where there is none. */
+function restText(run: DeckRun, runs: readonly DeckRun[], restMinS: number): string {
+  const { participant, beganMs } = run;
+  if (beganMs === null) return '';
+  const ends = runs.flatMap((other) =>
+    other !== run && other.participant === participant && other.endedMs !== null && other.endedMs <= beganMs
+      ? [other.endedMs]
+      : [],
+  );
+  if (ends.length === 0) return '';
+  const restMs = beganMs - Math.max(...ends);
+  const short = restMs < 1000 * restMinS ? `, shorter than ${durationText(1000 * restMinS)}` : '';
+  return `${durationText(restMs)}${short}`;
+}
+
+function wornText({ worn, handsSwapped }: DeckRun): string {
+  if (worn === null) return '';
+  const [left, right] = handsSwapped ? [worn.right, worn.left] : [worn.left, worn.right];
+  return `left ${left ?? 'none'}, right ${right ?? 'none'}${handsSwapped ? ' (put right: hands were swapped)' : ''}`;
+}
+
+function answerText({ state, answer, skippedWhy }: DeckRun, shown: (text: string) => string): string {
+  if (state === 'skipped') return `skipped${skippedWhy === '' ? '' : `: ${shown(skippedWhy)}`}`;
+  if (answer === null) return state === 'swum' ? 'not answered' : '';
+  return `${ANSWER_WORDS[answer.what]}${answer.reason === '' ? '' : `: ${shown(answer.reason)}`}`;
+}
+
+/** Section times of the swum runs, s on each trial's clock. */
+export function sectionTable({ plan, board, trials }: RunSource): string {
+  const swum = new Set(
+    board.runs
+      .filter((run) => run.state === 'swum' && isShown({ plan, board }, run))
+      .map(({ trial }) => trial),
+  );
+  const rows = trials
+    .filter(({ trial }) => swum.has(trial))
+    .map(({ trial, section }): Cell[] => {
+      if (section === null) return [trial, 'not set', '', '', '', ''];
+      const { startS, endS, method, uS } = section;
+      return [
+        trial,
+        { number: seconds(startS) },
+        { number: seconds(endS) },
+        { number: seconds(endS - startS) },
+        method ?? NOT_GIVEN,
+        { number: uS === null ? NOT_GIVEN : `${uS} s` },
+      ];
+    });
+  if (rows.length === 0) return paragraph('No run was swum.');
+  return table(
+    [
+      'Trial',
+      { number: 'Start' },
+      { number: 'End' },
+      { number: 'Duration' },
+      'Timed by',
+      { number: 'Standard uncertainty of one time' },
+    ],
+    rows,
+  );
+}
+
+function seconds(value: number): string {
+  return `${value.toFixed(3).replace('-', '−')} s`;
+}

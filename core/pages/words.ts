@@ -1,0 +1,33 @@
+/** How the pages and sentences of a testing day write durations, sizes and the words of a run. */
+import type { CheckVerdict } from '../trial/check.ts';
+import type { DeckRun } from '../deck/deck.ts';
+import type { ProtocolContent } from '../protocol/content.ts';
+import { countText, durationText } from '../base/words.ts';
+
+export const NOT_GIVEN = 'not given';
+
+export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
+  good: 'good',
+  look: 'look',
+  swim_again: 'swim again',
+};
+
+export const ANSWER_WORDS: Readonly<Record<NonNullable<DeckRun['answer']>['what'], string>> = {
+  keep: 'kept',
+  again: 'to be swum again',
+  leave: 'left out',
+};
+
+const START_WORDS: Readonly<Record<ProtocolContent['start'], string>> = {
+  push: 'push off the wall',
+  dive: 'dive',
+  in_water: 'in the water',
+};
+
+/** The swim that a protocol asks for, in one sentence. */
+export function swimText(content: ProtocolContent): string {
+  const { stroke, start, runM, sectionFromWallM, sectionPoints, attempts, conditions, restMinS } = content;
+  const [from, to] = sectionFromWallM;
+  const each = conditions.length > 1 ? ` in each of ${conditions.join(', ')}` : '';
+  return `${stroke}, start: ${START_WORDS[start]}, ${runM} m; measured from ${from} m to ${to} m before the finishing wall (${sectionPoints.start} to ${sectionPoints.end}); ${countText(attempts, 'attempt')}${each}, at least ${durationText(1000 * restMinS)} of rest between.`;
+}

@@ -1,0 +1,49 @@
+/**
+ * The protocol of a testing day: what is swum, what is measured, and when a trial is good enough.
+ * Contract: formats.md section 1, day.json.
+ */
+import type { FilterChoice } from '../force/filter.ts';
+
+/** The body point timed at an end of the measured section. */
+export type BodyPoint = 'head' | 'hip' | 'hand';
+
+/** Acceptance limits; a limit that is null is not applied. */
+export interface AcceptanceLimits {
+  readonly minStrokesPerHand: number | null;
+  readonly maxGapMs: number | null;
+  readonly maxSaturatedFraction: number | null;
+  readonly maxZeroShiftKpa: number | null;
+}
+
+export interface Protocol {
+  readonly name: string | null;
+  readonly stroke: string | null;
+  readonly runM: number | null;
+  /** Distances of the measured section from the finishing wall, m, start first; null where not given. */
+  readonly sectionFromWallM: readonly [number, number] | null;
+  /** Standard uncertainty of the section's length, m. */
+  readonly sectionUM: number | null;
+  readonly sectionPoints: { readonly start: BodyPoint | null; readonly end: BodyPoint | null };
+  readonly attempts: number | null;
+  readonly restMinS: number | null;
+  /** Standard uncertainty of placing a mark, beside that of reading a frame or sample, s. */
+  readonly markingUS: number;
+  readonly filter: FilterChoice;
+  readonly accept: AcceptanceLimits;
+}
+
+/** Length of the measured section, m; null where no section is set or its ends coincide. */
+export function sectionLengthM(protocol: Protocol): number | null {
+  if (protocol.sectionFromWallM === null) return null;
+  const length = Math.abs(protocol.sectionFromWallM[0] - protocol.sectionFromWallM[1]);
+  return length > 0 ? length : null;
+}
+
+/**
+ * True where the body points timed at the two ends differ: the distance then hides an arm's reach, and the
+ * velocity is flagged `mixed_section_points`.
+ */
+export function hasMixedSectionPoints(protocol: Protocol): boolean {
+  const { start, end } = protocol.sectionPoints;
+  return start !== null && end !== null && start !== end;
+}

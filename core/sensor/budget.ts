@@ -1,0 +1,230 @@
+/**
+ * Uncertainty budgets: propagation through y = f(x₁…xₙ) by the law of propagation of uncertainty with correlation
+ * (JCGM 100:2008 5.1.2, 5.2.2), effective degrees of freedom (G.4.1), and the budget of the force of one hand.
+ */
+import { effectiveDegreesOfFreedom, effectiveCoverageFactor } from '../base/statistics.ts';
+import { type WaterColumn, depthToKpa } from './hydrostatics.ts';
+
+/** One input quantity. */
+export interface BudgetInput {
+  readonly name: string;
+  readonly value: number;
+  /** Standard uncertainty, in the unit of `value`. */
+  readonly u: number;
+  /** Degrees of freedom of `u`; ∞ for one that is taken as known. */
+  readonly degreesOfFreedom: number;
+  /** Inputs that name the same scatter took their `u` from it; it counts once in the degrees of freedom. */
+  readonly scatter?: string;
+}
+
+/** The model: a function, whose sensitivity coefficients are found numerically, or its value and coefficients. */
+export type BudgetModel =
+  | { readonly evaluate: (x: readonly number[]) => number }
+  | { readonly value: number; readonly coefficients: readonly number[] };
+
+export interface Propagated {
+  readonly value: number;
+  /** ∂f/∂xᵢ, in the order of the inputs. */
+  readonly coefficients: readonly number[];
+  /** cᵢ·u(xᵢ), signed, in the unit of y. */
+  readonly components: readonly number[];
+  /** Combined standard uncertainty, unit of y. */
+  readonly u: number;
+  /** Effective degrees of freedom; ∞ where none of the parts has finite ones. */
+  readonly degreesOfFreedom: number;
+  readonly coverageFactor: number;
+  readonly expanded: number;
+}
+
+/**
+ * Propagates uncertainty.
+ * Numerical coefficients are the difference quotient over ±u (JCGM 100 5.1.3 note 2). The Welch–Satterthwaite
+ * formula holds for independent parts: inputs that are correlated, or name one scatter, count as one part with the
+ * fewest degrees of freedom among them.
+ * @param correlation matrix of correlation coefficients; null where the inputs are independent
+ * @param probability coverage, 0…1
+ * Throws RangeError for a matrix that is no correlation matrix of these inputs.
+ */
+export function propagate(
+  model: BudgetModel,
+  inputs: readonly BudgetInput[],
+  correlation: readonly (readonly number[])[] | null = null,
+  probability = 0.95,
+): Propagated {
+  if (correlation !== null) checkCorrelation(correlation, inputs.length);
+  const at = inputs.map(({ value }) => value);
+  const value = 'evaluate' in model ? model.evaluate(at) : model.value;
+  const coefficients =
+    'evaluate' in model
+      ? inputs.map((input, i) => quotient(model.evaluate, at, i, input.u))
+      : model.coefficients;
+  const components = inputs.map((input, i) => coefficients[i]! * input.u);
+  const r = (i: number, j: number) => correlation?.[i]?.[j] ?? (i === j ? 1 : 0);
+  const variance = (members: readonly number[]) =>
+    members.reduce(
+      (sum, i) => sum + members.reduce((row, j) => row + r(i, j) * components[i]! * components[j]!, 0),
+      0,
+    );
+  const total = variance(inputs.map((_, i) => i));
+  const squares = components.reduce((sum, component) => sum + component * component, 0);
+  if (total < -1e-9 * squares) throw new RangeError('The correlations contradict each other.');
+  const degreesOfFreedom = effectiveDegreesOfFreedom(
+    partsOf(inputs, r).map((members) => ({
+      u: Math.sqrt(Math.max(0, variance(members))),
+      degreesOfFreedom: Math.min(...members.map((i) => inputs[i]!.degreesOfFreedom)),
+    })),
+  );
+  const u = Math.sqrt(Math.max(0, total));
+  const coverageFactor = effectiveCoverageFactor(probability, degreesOfFreedom);
+  return {
+    value,
+    coefficients,
+    components,
+    u,
+    degreesOfFreedom,
+    coverageFactor,
+    expanded: coverageFactor * u,
+  };
+}
+
+function checkCorrelation(matrix: readonly (readonly number[])[], size: number): void {
+  const fits =
+    matrix.length === size &&
+    matrix.every(
+      (row, i) =>
+        row.length === size && row[i] === 1 && row.every((r, j) => Math.abs(r) <= 1 && r === matrix[j]?.[i]),
+    );
+  if (!fits) throw new RangeError(`Not a correlation matrix of ${size} inputs.`);
+}
+
+function quotient(
+  evaluate: (x: readonly number[]) => number,
+  at: readonly number[],
+  index: number,
+  u: number,
+): number {
+  const step = u > 0 ? u : 1e-6 * Math.max(1, Math.abs(at[index]!));
+  return (
+    (evaluate(at.with(index, at[index]! + step)) - evaluate(at.with(index, at[index]! - step))) / (2 * step)
+  );
+}
+
+/** The inputs in parts that are independent of each other. */
+function partsOf(inputs: readonly BudgetInput[], r: (i: number, j: number) => number): number[][] {
+  const part = inputs.map((_, i) => i);
+  const related = (i: number, j: number) =>
+    r(i, j) !== 0 || (inputs[i]!.scatter !== undefined && inputs[i]!.scatter === inputs[j]!.scatter);
+  for (let i = 0; i < inputs.length; i++)
+    for (let j = 0; j < i; j++)
+      if (related(i, j)) {
+        const [from, to] = [part[i]!, part[j]!];
+        part.forEach((own, k) => {
+          if (own === from) part[k] = to;
+        });
+      }
+  return [...Map.groupBy(inputs.keys(), (i) => part[i]!).values()];
+}
+
+/** The zero of a trial, as the budget needs it. */
+export type BudgetZero =
+  /** The calibration's own zero: correlated with the sensitivity. */
+  | { readonly kind: 'calibration'; readonly uKpa: number; readonly correlation: number }
+  /**
+   * Zero readings of the trial. `uKpa`: standard uncertainty of one reading; `shiftKpa`: after minus before, null
+   * with one reading. The straight line between the readings may be wrong by up to half the shift.
+   */
+  | { readonly kind: 'readings'; readonly uKpa: number; readonly shiftKpa: number | null };
+
+export interface ForceBudgetInput {
+  /** The force the budget is for, N. */
+  readonly forceN: number;
+  readonly areaCm2: number;
+  /** Standard uncertainty, cm². */
+  readonly areaUCm2: number;
+  /** raw/kPa; only the ratio of the two counts. */
+  readonly sensitivity: number;
+  readonly sensitivityU: number;
+  /** Residual standard deviation of the calibration, kPa. */
+  readonly residualSdKpa: number;
+  /** n − 2 of the calibration. */
+  readonly calibrationDegreesOfFreedom: number;
+  readonly zero: BudgetZero;
+  /** How far the depths of the two taps may differ, m: the half-width of a rectangular distribution. */
+  readonly tapDepthM: number;
+  readonly water: WaterColumn;
+}
+
+/** Two taps on a hand differ in depth by up to 10 mm as the hand turns (common practice, no source). */
+export const TAP_DEPTH_M = 0.01;
+
+export type ForceSource = 'sensitivity' | 'zero' | 'area' | 'tap_depth' | 'noise';
+
+export interface ForceBudget {
+  /** Every source's standard uncertainty in N, and its share of the sum of squares, %. */
+  readonly parts: readonly { readonly source: ForceSource; readonly uN: number; readonly sharePct: number }[];
+  /** Total with sensitivity and zero taken as independent. */
+  readonly independent: ForceTotal;
+  /** Total with their correlation; the same as `independent` where the zero was read for the trial. */
+  readonly correlated: ForceTotal;
+}
+
+/** Standard and expanded (95 %) uncertainty of the force, N. */
+export interface ForceTotal {
+  readonly uN: number;
+  readonly expandedN: number;
+  readonly coverageFactor: number;
+  /** Null where infinite. */
+  readonly degreesOfFreedom: number | null;
+}
+
+/** N per kPa·cm². */
+const N_PER_KPA_CM2 = 0.1;
+
+/**
+ * The budget of the force of one hand, F = 0.1·A·((raw − zero)/S + tap depth + noise), kPa and cm².
+ * The sensitivity is propagated in proportion to the force, the others do not depend on it. Sensitivity, a zero from
+ * the calibration and the noise rest on one scatter, with the calibration's degrees of freedom.
+ * Returns null where the calibration leaves no degree of freedom (two points), for then its scatter is not known.
+ */
+export function forceBudget(input: ForceBudgetInput): ForceBudget | null {
+  const { zero, areaCm2, forceN, sensitivity } = input;
+  if (!(input.calibrationDegreesOfFreedom >= 1)) return null;
+  const kpa = forceN / (N_PER_KPA_CM2 * areaCm2);
+  const fitted = { degreesOfFreedom: input.calibrationDegreesOfFreedom, scatter: 'calibration' };
+  const taken = { degreesOfFreedom: Infinity };
+  const inputs = [
+    { name: 'sensitivity', value: 1, u: Math.abs(input.sensitivityU / sensitivity), ...fitted },
+    { name: 'zero', value: 0, u: zeroU(zero), ...(zero.kind === 'calibration' ? fitted : taken) },
+    { name: 'area', value: areaCm2, u: input.areaUCm2, ...taken },
+    { name: 'tap_depth', value: 0, u: depthToKpa(input.tapDepthM, input.water) / Math.sqrt(3), ...taken },
+    { name: 'noise', value: 0, u: input.residualSdKpa, ...fitted },
+  ] as const;
+  const perKpa = N_PER_KPA_CM2 * areaCm2;
+  const model: BudgetModel = {
+    value: forceN,
+    coefficients: [-forceN, -perKpa, N_PER_KPA_CM2 * kpa, perKpa, perKpa],
+  };
+  const independent = propagate(model, inputs);
+  const squares = independent.u ** 2;
+  const parts = inputs.map(({ name: source }, i) => {
+    const uN = Math.abs(independent.components[i]!);
+    return { source, uN, sharePct: squares > 0 ? (100 * uN * uN) / squares : 0 };
+  });
+  const r = zero.kind === 'calibration' ? Math.sign(sensitivity) * zero.correlation : 0;
+  const matrix = inputs.map((_, i) => inputs.map((_, j) => (i === j ? 1 : i + j === 1 ? r : 0)));
+  return { parts, independent: totalOf(independent), correlated: totalOf(propagate(model, inputs, matrix)) };
+}
+
+function zeroU(zero: BudgetZero): number {
+  if (zero.kind === 'calibration') return zero.uKpa;
+  return Math.hypot(zero.uKpa, (zero.shiftKpa ?? 0) / 2 / Math.sqrt(3));
+}
+
+function totalOf({ u, expanded, coverageFactor, degreesOfFreedom }: Propagated): ForceTotal {
+  return {
+    uN: u,
+    expandedN: expanded,
+    coverageFactor,
+    degreesOfFreedom: Number.isFinite(degreesOfFreedom) ? degreesOfFreedom : null,
+  };
+}

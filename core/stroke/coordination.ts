@@ -1,0 +1,84 @@
+/**
+ * Index of coordination: how one arm's propulsion follows the other's, % of the stroke cycle.
+ * Chollet, Chalies & Chatard 2000, Int J Sports Med 21:54–59; rules for partners: formats.md section 2.
+ * Negative: a gap in propulsion; zero: one hand takes over as the other stops; positive: overlap.
+ */
+import { type Hand, HANDS } from '../base/hand.ts';
+import { type Mark, type Stroke, strokesOf } from './stroke.ts';
+import type { Measured } from '../base/uncertainty.ts';
+import { mean } from '../base/statistics.ts';
+
+/** The hand-over that leads into a stroke: from the partner's propulsion end to this propulsion start. */
+export interface HandOver {
+  readonly hand: Hand;
+  readonly stroke: number;
+  readonly partnerStroke: number;
+  readonly partnerEnd: Mark;
+  readonly start: Mark;
+}
+
+/**
+ * The hand-over into a stroke, by the partner rules; null where it has no partner.
+ * @param cycleTimeS the trial's stroke cycle time, s: for a hand's first marked start, a partner earlier than one
+ * cycle before it is none
+ */
+export function handOver(stroke: Stroke, strokes: readonly Stroke[], cycleTimeS: number): HandOver | null {
+  const start = stroke.marks.propulsion_start;
+  if (start === undefined) return null;
+  const startsOf = (hand: Hand) =>
+    strokesOf(strokes, hand).filter((other) => other.marks.propulsion_start !== undefined);
+  const startTime = (other: Stroke) => other.marks.propulsion_start!.timeS;
+  const partner = startsOf(stroke.hand === 'left' ? 'right' : 'left')
+    .filter((other) => startTime(other) < start.timeS)
+    .reduce<Stroke | null>(
+      (best, other) => (best === null || startTime(other) > startTime(best) ? other : best),
+      null,
+    );
+  const partnerEnd = partner?.marks.propulsion_end;
+  if (partner === null || partnerEnd === undefined) return null;
+  const own = startsOf(stroke.hand).map(startTime);
+  if (own.some((time) => time > startTime(partner) && time < start.timeS)) return null;
+  const isFirst = own.every((time) => time >= start.timeS);
+  if (isFirst && startTime(partner) < start.timeS - cycleTimeS) return null;
+  return { hand: stroke.hand, stroke: stroke.number, partnerStroke: partner.number, partnerEnd, start };
+}
+
+/** Index of coordination of one hand-over, %. */
+export function coordinationPct(over: HandOver, cycleTimeS: number): number {
+  return (100 * (over.partnerEnd.timeS - over.start.timeS)) / cycleTimeS;
+}
+
+export interface TrialCoordination {
+  /** Mean over the strokes whose propulsion starts on this hand, %; null where a hand has none. */
+  readonly leftPct: number | null;
+  readonly rightPct: number | null;
+  /** Mean of both hands' means, %, with its standard uncertainty; null where a hand has none. */
+  readonly both: Measured | null;
+}
+
+/**
+ * Index of coordination of a trial from the hand-overs into the strokes that count.
+ * @param cycle stroke cycle time, s, with its standard uncertainty
+ */
+export function trialCoordination(overs: readonly HandOver[], cycle: Measured): TrialCoordination {
+  const means = HANDS.map((hand) =>
+    mean(overs.filter((over) => over.hand === hand).map((over) => coordinationPct(over, cycle.value))),
+  );
+  const [leftPct = null, rightPct = null] = means;
+  if (leftPct === null || rightPct === null) return { leftPct, rightPct, both: null };
+  const value = (leftPct + rightPct) / 2;
+  return { leftPct, rightPct, both: { value, u: coordinationU(overs, cycle, value) } };
+}
+
+function coordinationU(overs: readonly HandOver[], cycle: Measured, value: number): number | null {
+  if (cycle.u === null) return null;
+  let reading = 0;
+  for (const hand of HANDS) {
+    const ofHand = overs.filter((over) => over.hand === hand);
+    for (const { partnerEnd, start } of ofHand) {
+      if (partnerEnd.uS === null || start.uS === null) return null;
+      reading += (partnerEnd.uS ** 2 + start.uS ** 2) / ofHand.length ** 2;
+    }
+  }
+  return Math.sqrt(((100 / cycle.value) ** 2 * reading) / 4 + ((value * cycle.u) / cycle.value) ** 2);
+}

@@ -1,0 +1,152 @@
+/**
+ * Arm strokes and their seven events: order rules, and strokes put together from marks.
+ * Contract: formats.md section 1 (events.csv). Phases after Chollet, Chalies & Chatard 2000,
+ * Int J Sports Med 21:54–59, and Seifert et al. 2007, J Sports Sci 25:131–141.
+ */
+import type { Hand } from '../base/hand.ts';
+
+export const EVENTS = [
+  'water_entry',
+  'arm_entry_complete',
+  'below_shoulder_level',
+  'propulsion_start',
+  'shoulder_plane',
+  'propulsion_end',
+  'water_exit',
+] as const;
+
+export type EventName = (typeof EVENTS)[number];
+
+/** A mark on the trial's clock. */
+export interface Mark {
+  /** s, on the trial's clock. */
+  readonly timeS: number;
+  /** Standard uncertainty of the mark, s; null where the frame interval or rate is not known. */
+  readonly uS: number | null;
+  readonly clock: 'trace' | 'video';
+}
+
+export type Marks = Partial<Readonly<Record<EventName, Mark>>>;
+
+export type EntryPosition = 'above' | 'level' | 'below';
+
+/** One arm stroke: its marks and what a person judged of it. */
+export interface Stroke {
+  readonly hand: Hand;
+  /** Number of the stroke, from 1 per hand. */
+  readonly number: number;
+  /** Its marks; one that no clock could place on the trial's clock is not among them. */
+  readonly marks: Marks;
+  /** The clocks on which its propulsion start and end were marked, placed or not. */
+  readonly propulsionClocks: readonly Mark['clock'][];
+  readonly entryPosition: EntryPosition | null;
+  readonly breath: 'none' | 'left' | 'right' | null;
+  readonly exclusionReason: string | null;
+}
+
+/** The chain of events that follow one another; `below_shoulder_level` hangs beside it. */
+const CHAIN: readonly EventName[] = [
+  'water_entry',
+  'arm_entry_complete',
+  'propulsion_start',
+  'shoulder_plane',
+  'propulsion_end',
+  'water_exit',
+];
+
+/** Between these neighbours of the chain the later mark must be strictly later. */
+const STRICT_AFTER: ReadonlySet<EventName> = new Set(['shoulder_plane', 'propulsion_end']);
+
+/** Two marks closer than this are the same moment: floating-point room of a mapped clock, s. */
+const SAME_MOMENT_S = 1e-9;
+
+const WORDS: Readonly<Record<EventName, string>> = {
+  water_entry: 'water entry',
+  arm_entry_complete: 'arm entry complete',
+  below_shoulder_level: 'below shoulder level',
+  propulsion_start: 'propulsion start',
+  shoulder_plane: 'shoulder plane',
+  propulsion_end: 'propulsion end',
+  water_exit: 'water exit',
+};
+
+/** The event's name in words, as a person reads it. */
+export function eventWords(event: EventName): string {
+  return WORDS[event];
+}
+
+/**
+ * Checks the order of a stroke's marks, over those that are there.
+ * Returns null where the order holds, else a sentence that names the two events and times (s).
+ */
+export function orderFault(marks: Marks): string | null {
+  let before: EventName | null = null;
+  let strict = false;
+  for (const event of CHAIN) {
+    strict ||= STRICT_AFTER.has(event);
+    const mark = marks[event];
+    if (mark === undefined) continue;
+    if (before !== null && outOfOrder(marks[before]!, mark, strict)) return fault(marks, before, event);
+    before = event;
+    strict = false;
+  }
+  const entry = marks.arm_entry_complete !== undefined ? 'arm_entry_complete' : 'water_entry';
+  const [first, second] = [marks[entry], marks.below_shoulder_level];
+  if (first !== undefined && second !== undefined && outOfOrder(first, second, false))
+    return fault(marks, entry, 'below_shoulder_level');
+  return null;
+}
+
+function outOfOrder(first: Mark, second: Mark, strict: boolean): boolean {
+  const gap = second.timeS - first.timeS;
+  return strict ? !(gap > SAME_MOMENT_S) : gap < -SAME_MOMENT_S;
+}
+
+function fault(marks: Marks, first: EventName, second: EventName): string {
+  const at = (event: EventName) => `${WORDS[event]} (${marks[event]!.timeS.toFixed(4)} s)`;
+  return `${at(second)} must come after ${at(first)}`;
+}
+
+/**
+ * Checks that a stroke begins after the one before it on the same hand has ended.
+ * Returns null where it does, else a sentence.
+ */
+export function successionFault(previous: Marks, next: Marks): string | null {
+  const last = CHAIN.findLast((event) => previous[event] !== undefined);
+  if (last === undefined) return null;
+  const leading = [CHAIN.find((event) => next[event] !== undefined), 'below_shoulder_level' as const];
+  const first = leading.find((event) => {
+    const mark = event === undefined ? undefined : next[event];
+    return mark !== undefined && outOfOrder(previous[last]!, mark, false);
+  });
+  if (first === undefined) return null;
+  return `${WORDS[first]} (${next[first]!.timeS.toFixed(4)} s) lies before the ${WORDS[last]} of the stroke before it (${previous[last]!.timeS.toFixed(4)} s)`;
+}
+
+/** True where a stroke's propulsion lies whole in the closed section [startS, endS], s. */
+export function liesInSection(stroke: Stroke, section: Section | null): boolean {
+  const { propulsion_start: start, propulsion_end: end } = stroke.marks;
+  if (section === null || start === undefined || end === undefined) return false;
+  return isInSection(start.timeS, section) && isInSection(end.timeS, section);
+}
+
+/** The measured section's times on the trial's clock, s. */
+export interface Section {
+  readonly startS: number;
+  readonly endS: number;
+}
+
+/** True where a time (s) lies in the closed section. */
+export function isInSection(timeS: number, section: Section): boolean {
+  return timeS >= section.startS - SAME_MOMENT_S && timeS <= section.endS + SAME_MOMENT_S;
+}
+
+/** True where a stroke counts for its trial: propulsion in the section and not excluded. */
+export function strokeCounts(stroke: Stroke, section: Section | null): boolean {
+  return stroke.exclusionReason === null && liesInSection(stroke, section);
+}
+
+/** The strokes of one hand, by number. */
+export function strokesOf(strokes: readonly Stroke[], hand: Hand): readonly Stroke[] {
+  return strokes.filter((stroke) => stroke.hand === hand).toSorted((a, b) => a.number - b.number);
+}

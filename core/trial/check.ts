@@ -1,0 +1,135 @@
+/**
+ * Is this trial good, or must it be swum again? The protocol's acceptance limits, each with its value and a reason.
+ * `swim_again`: a limit is broken. `look`: a limit could not be judged, or what was broken lies outside the section.
+ * `good`: every limit holds. formats.md names the limits and the three words; which of them stands for what is this
+ * project's reading of them (DEVELOPERS.md).
+ */
+import { type Hand, HANDS } from '../base/hand.ts';
+import type { AcceptanceLimits } from '../protocol/protocol.ts';
+
+export type CheckVerdict = 'good' | 'look' | 'swim_again';
+
+/** One finding of the check. */
+export interface CheckFinding {
+  readonly verdict: Exclude<CheckVerdict, 'good'>;
+  /** A sentence for the person on deck. */
+  readonly says: string;
+}
+
+export interface TrialCheck {
+  readonly verdict: CheckVerdict;
+  readonly findings: readonly CheckFinding[];
+}
+
+/** What the check looks at, per hand. */
+export interface HandEvidence {
+  /** False where the trial has no samples for this hand. */
+  readonly hasSamples: boolean;
+  /** False where samples give no force: no calibration, no hand area, no usable filter. */
+  readonly hasForce: boolean;
+  /** Longest filled gap in the section and anywhere, ms; 0 without a gap. */
+  readonly gapInSectionMs: number;
+  readonly gapAnywhereMs: number;
+  /** Share of saturated samples, 0…1. */
+  readonly saturatedFraction: number;
+  /** Zero after less zero before, kPa; null without both. */
+  readonly zeroShiftKpa: number | null;
+  /** True where the zero was read both before and after. */
+  readonly zerosRead: boolean;
+  readonly markedStrokes: number;
+  /** Strokes whose propulsion lies in the section and that are not excluded. */
+  readonly countedStrokes: number;
+}
+
+export interface TrialEvidence {
+  readonly hands: Readonly<Record<Hand, HandEvidence>>;
+  readonly hasTrace: boolean;
+  readonly hasSection: boolean;
+}
+
+/** Judges a trial by its protocol's limits. */
+export function checkTrial(evidence: TrialEvidence, limits: AcceptanceLimits): TrialCheck {
+  const findings: CheckFinding[] = [];
+  const look = (says: string) => findings.push({ verdict: 'look', says });
+  const again = (says: string) => findings.push({ verdict: 'swim_again', says });
+  if (!evidence.hasTrace) again('There is no readable trace, so no force.');
+  if (!evidence.hasSection) look('The section times are not set.');
+  for (const hand of HANDS) {
+    const found = evidence.hands[hand];
+    if (evidence.hasTrace) checkSamples(hand, found, limits, look, again);
+    checkStrokes(hand, found, evidence.hasSection, limits, look, again);
+  }
+  const verdict = findings.some((finding) => finding.verdict === 'swim_again')
+    ? 'swim_again'
+    : findings.length > 0
+      ? 'look'
+      : 'good';
+  return { verdict, findings };
+}
+
+type Say = (says: string) => void;
+
+function checkSamples(
+  hand: Hand,
+  found: HandEvidence,
+  limits: AcceptanceLimits,
+  look: Say,
+  again: Say,
+): void {
+  if (!found.hasSamples) {
+    again(`The ${hand} hand has no samples.`);
+    return;
+  }
+  if (!found.hasForce)
+    look(`The ${hand} hand has samples but no force: its calibration, its area or the filter is missing.`);
+  const { maxGapMs, maxSaturatedFraction, maxZeroShiftKpa } = limits;
+  const gapLimit = maxGapMs === null ? Infinity : maxGapMs * (1 + 1e-6);
+  if (found.gapInSectionMs > gapLimit)
+    again(
+      `The ${hand} hand lost ${found.gapInSectionMs.toFixed(0)} ms of samples in the section; the limit is ${maxGapMs} ms.`,
+    );
+  else if (found.gapAnywhereMs > gapLimit)
+    look(
+      `The ${hand} hand lost ${found.gapAnywhereMs.toFixed(0)} ms of samples outside the section; the limit is ${maxGapMs} ms.`,
+    );
+  if (maxSaturatedFraction !== null && found.saturatedFraction > maxSaturatedFraction)
+    again(
+      `${percent(found.saturatedFraction)} of the ${hand} hand’s samples are at the end of the sensor’s range; the limit is ${percent(maxSaturatedFraction)}.`,
+    );
+  if (maxZeroShiftKpa === null) return;
+  if (found.zeroShiftKpa === null)
+    look(
+      found.zerosRead
+        ? `The ${hand} hand’s sensor has no calibration: its zero shift is not known.`
+        : `The ${hand} hand’s zero was not read both before and after the trial.`,
+    );
+  else if (Math.abs(found.zeroShiftKpa) > maxZeroShiftKpa)
+    again(
+      `The ${hand} hand’s zero moved by ${signed(found.zeroShiftKpa)} kPa; the limit is ${maxZeroShiftKpa} kPa.`,
+    );
+}
+
+function checkStrokes(
+  hand: Hand,
+  found: HandEvidence,
+  hasSection: boolean,
+  limits: AcceptanceLimits,
+  look: Say,
+  again: Say,
+): void {
+  const { minStrokesPerHand } = limits;
+  if (minStrokesPerHand === null) return;
+  if (found.markedStrokes === 0) look(`No stroke of the ${hand} hand is marked.`);
+  else if (hasSection && found.countedStrokes < minStrokesPerHand)
+    again(
+      `${found.countedStrokes} strokes of the ${hand} hand count in the section; the protocol asks for ${minStrokesPerHand}.`,
+    );
+}
+
+function percent(fraction: number): string {
+  return `${Number((100 * fraction).toPrecision(2))} %`;
+}
+
+function signed(value: number): string {
+  return `${value > 0 ? '+' : '−'}${Math.abs(value).toFixed(2)}`;
+}

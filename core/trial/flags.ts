@@ -1,0 +1,97 @@
+/** What a trial's check looks at, and the flags a trial carries. */
+import type { TrialInput, HandSeries, StrokeResult, TrialResult } from './result.ts';
+import { type Hand, HANDS } from '../base/hand.ts';
+import type { TrialEvidence } from './check.ts';
+import { gapMs, touchesGap, saturatedFraction, traceEndS, longGaps } from '../force/trace.ts';
+import { zeroShiftKpa, zeroLine } from '../sensor/calibration.ts';
+import { type Flag, orderFlags } from '../stroke/flags.ts';
+import { hasMixedSectionPoints } from '../protocol/protocol.ts';
+
+/** The evidence that the protocol's limits are held against. */
+export function evidenceOf(
+  input: TrialInput,
+  series: Readonly<Record<Hand, HandSeries>>,
+  results: readonly StrokeResult[],
+): TrialEvidence {
+  const { trace, section } = input;
+  const hand = (which: Hand) => {
+    const { channel } = series[which];
+    const own = results.filter((result) => result.stroke.hand === which);
+    const gaps = channel?.gaps ?? [];
+    const longest = (some: typeof gaps) => Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
+    const { calibration, zeros, rawMin, rawMax } = input.hands[which];
+    return {
+      hasSamples: channel !== null,
+      hasForce: series[which].forceN !== null,
+      gapAnywhereMs: longest(gaps),
+      gapInSectionMs:
+        trace === null || section === null
+          ? 0
+          : longest(gaps.filter((gap) => touchesGap(trace, gap, section.startS, section.endS))),
+      saturatedFraction: channel === null ? 0 : saturatedFraction(channel, rawMin, rawMax),
+      zeroShiftKpa: calibration === null ? null : zeroShiftKpa(zeros, calibration),
+      zerosRead: zeros.before !== null && zeros.after !== null,
+      markedStrokes: own.length,
+      countedStrokes: own.filter((result) => result.counts).length,
+    };
+  };
+  return {
+    hands: { left: hand('left'), right: hand('right') },
+    hasTrace: trace !== null,
+    hasSection: section !== null,
+  };
+}
+
+/** The flags of a trial, from its input and its numbers. */
+export function trialFlags(
+  input: TrialInput,
+  series: Readonly<Record<Hand, HandSeries>>,
+  result: Omit<TrialResult, 'flags'>,
+): readonly Flag[] {
+  const { protocol, section, trace, strokes } = input;
+  const flags = new Set<Flag>(input.flags);
+  const set = (flag: Flag, when: boolean) => {
+    if (when) flags.add(flag);
+  };
+  set('no_trace', trace === null);
+  set('resampled', trace?.resampled === true);
+  set('no_section', section === null);
+  set('no_section_length', result.sectionM === null);
+  set('no_section_u', protocol.sectionUM === null);
+  set('no_timing_u', section !== null && input.timingUS === null);
+  set('mixed_section_points', hasMixedSectionPoints(protocol));
+  set(
+    'section_outside_trace',
+    trace !== null &&
+      section !== null &&
+      (section.startS < trace.startS - 1e-9 || section.endS > traceEndS(trace) + 1e-9),
+  );
+  set('unmarked', strokes.length === 0);
+  set('no_cycle', result.cycleTime === null);
+  set('no_coordination', result.cycleTime !== null && result.idc === null);
+  set('no_exposure', result.exposure === null);
+  set(
+    'no_mark_u',
+    result.cycleTime?.u === null ||
+      result.idc?.u === null ||
+      result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
+  );
+  set(
+    'no_force',
+    HANDS.some((hand) => result.hands[hand].meanForceN === null),
+  );
+  for (const hand of HANDS) {
+    const { channel, fault } = series[hand];
+    if (fault !== null) flags.add(fault);
+    const { calibration, calibrationVerdict, zeros, rawMin, rawMax } = input.hands[hand];
+    set('no_calibration', calibration === null);
+    set('no_zero_shift', zeros.before === null || zeros.after === null);
+    if (trace === null || channel === null) continue;
+    set('gap', longGaps(channel, trace.rateHz, protocol.accept.maxGapMs).length > 0);
+    set('saturated', saturatedFraction(channel, rawMin, rawMax) > 0);
+    set('calibration_rejected', calibrationVerdict === 'rejected');
+    set('no_calibration_u', calibration !== null && calibration.sensitivityU === null);
+    set('zero_from_calibration', calibration !== null && zeroLine(zeros, calibration).fromCalibration);
+  }
+  return orderFlags(flags);
+}

@@ -1,0 +1,95 @@
+import type { Calibration, CalibrationVerdict, ZeroReadings } from '../sensor/calibration.ts';
+import type { Protocol } from '../protocol/protocol.ts';
+import type { SampledTrace, Channel } from '../force/trace.ts';
+import type { Hand } from '../base/hand.ts';
+import type { Section, Stroke, EntryPosition } from '../stroke/stroke.ts';
+import type { ClockLine } from '../clock/clock.ts';
+import type { Flag } from '../stroke/flags.ts';
+import type { PhaseShares } from '../stroke/timing.ts';
+import type { HandOver } from '../stroke/coordination.ts';
+import type { Measured } from '../base/uncertainty.ts';
+import type { TrialCheck } from './check.ts';
+
+/** What is known of one hand in one trial. */
+export interface HandInput {
+  readonly calibration: Calibration | null;
+  readonly calibrationVerdict: CalibrationVerdict | null;
+  readonly zeros: ZeroReadings;
+  /** One-sided hand area and its standard uncertainty, cm². */
+  readonly areaCm2: number | null;
+  readonly areaUCm2: number | null;
+  readonly rawMin: number | null;
+  readonly rawMax: number | null;
+}
+
+export interface TrialInput {
+  readonly protocol: Protocol;
+  readonly trace: SampledTrace | null;
+  readonly hands: Readonly<Record<Hand, HandInput>>;
+  readonly section: Section | null;
+  /** Standard uncertainty of one section time, s. */
+  readonly timingUS: number | null;
+  readonly strokes: readonly Stroke[];
+  /** Camera A's clock line; null without one. */
+  readonly clock: ClockLine | null;
+  /** Flags that arose while the inputs were put together. */
+  readonly flags: readonly Flag[];
+}
+
+/** Numbers of one stroke; null where they cannot be computed, for a reason in `flags`. */
+export interface StrokeResult extends PhaseShares {
+  readonly stroke: Stroke;
+  readonly inSection: boolean;
+  readonly counts: boolean;
+  readonly handOver: HandOver | null;
+  readonly idcPct: number | null;
+  readonly exposure: Measured | null;
+  /** Peak force, N, with its standard uncertainty. */
+  readonly peakForce: Measured | null;
+  readonly meanForceN: number | null;
+  readonly impulseNs: number | null;
+  readonly flags: readonly Flag[];
+}
+
+/** Numbers of one hand over a trial's strokes that count. */
+export interface HandResult {
+  readonly peakForceN: number | null;
+  readonly meanForceN: number | null;
+  readonly impulseNs: number | null;
+  readonly zeroShiftKpa: number | null;
+  readonly strokes: number;
+  readonly idcPct: number | null;
+}
+
+export type PropulsionBasis = 'force' | 'video' | 'mixed';
+
+export interface TrialResult {
+  readonly sectionM: number | null;
+  readonly sectionTimeS: number | null;
+  readonly velocity: Measured | null;
+  readonly cycleTime: Measured | null;
+  /** cycles/min. */
+  readonly strokeRate: Measured | null;
+  /** m. */
+  readonly strokeLength: Measured | null;
+  readonly idc: Measured | null;
+  readonly exposure: Measured | null;
+  readonly entryPosition: EntryPosition | 'mixed' | null;
+  readonly hands: Readonly<Record<Hand, HandResult>>;
+  readonly forceSymmetryPct: number | null;
+  readonly clock: ClockLine | null;
+  readonly propulsionBasis: PropulsionBasis | null;
+  readonly strokes: readonly StrokeResult[];
+  readonly check: TrialCheck;
+  readonly flags: readonly Flag[];
+}
+
+/** Force of one hand over a trial, or why there is none. */
+export interface HandSeries {
+  readonly channel: Channel | null;
+  /** Force on the trace's grid, N. */
+  readonly forceN: Float64Array | null;
+  readonly fault: Flag | null;
+}
+
+export type TrialSeries = Readonly<Record<Hand, HandSeries>>;
