@@ -1,6 +1,6 @@
 /** Entry of `npm start` and `npm run desktop`. */
 import { fileURLToPath } from 'node:url';
-import { VERSION } from './lab/version.ts';
+import { VERSION } from './lab/kept/version.ts';
 import { start } from './start/start.ts';
 
 const ending = new AbortController();

@@ -4,7 +4,7 @@ import { HELP, HELP_OPEN, HELP_PROCESS } from './help.ts';
 import { runOpen } from './open.ts';
 import { runProcess } from './process.ts';
 import { USAGE, type Terminal } from './terminal.ts';
-import { VERSION } from '../lab/version.ts';
+import { VERSION } from '../lab/kept/version.ts';
 
 const OPTIONS = {
   out: { type: 'string' },

@@ -4,7 +4,7 @@ import { resolve } from 'node:path';
 import { defaultLabFolder } from '../lab/home.ts';
 import { openIntoLab } from '../lab/lab.ts';
 import { openingFault } from '../lab/opening.ts';
-import { VERSION } from '../lab/version.ts';
+import { VERSION } from '../lab/kept/version.ts';
 import { COMPLETE, NOTHING, PARTLY, type Terminal } from './terminal.ts';
 
 export async function runOpen(folder: string, terminal: Terminal): Promise<number> {

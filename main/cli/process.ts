@@ -1,8 +1,8 @@
 /** `lanebench process`: carries a day folder to a dataset and tells the person what came of it. */
 import type { TrialRecord } from '../../core/dataset/dataset.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
-import { makeDataset, type DatasetOrder } from '../lab/dataset.ts';
-import type { ProcessedDay } from '../lab/process.ts';
+import { makeDataset, type DatasetOrder } from '../lab/days/dataset.ts';
+import type { ProcessedDay } from '../lab/kept/process.ts';
 import { alignColumns, COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
 
 /** Refusals shown on the terminal where nothing could be processed. */

@@ -1,7 +1,7 @@
 /** The one place where messages from a page come in. */
 import { ipcMain, type IpcMainInvokeEvent } from 'electron';
 import { isCallName } from '../../core/contract/contract.ts';
-import type { Lab } from '../lab/port.ts';
+import type { Lab } from '../lab/kept/port.ts';
 import { isOwnAddress } from './address.ts';
 import { CHANNEL } from './channel.ts';
 

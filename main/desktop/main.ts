@@ -3,7 +3,7 @@ import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { defaultLabFolder } from '../lab/home.ts';
 import { openLab } from '../lab/lab.ts';
-import { VERSION } from '../lab/version.ts';
+import { VERSION } from '../lab/kept/version.ts';
 import { runShell } from './shell.ts';
 
 void runShell({

@@ -1,7 +1,7 @@
 /** The app's own scheme instead of file: addresses: it answers what the loopback server answers, calls excepted. */
 import { protocol } from 'electron';
-import type { Respond } from '../lab/respond.ts';
-import { sentence } from '../lab/safe.ts';
+import type { Respond } from '../lab/answer/respond.ts';
+import { sentence } from '../lab/answer/safe.ts';
 import { isOwnAddress, SCHEME } from './address.ts';
 
 /** To be called before the app is ready. */

@@ -6,20 +6,20 @@ import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { DayView, JobView } from '../../core/contract/views.ts';
 import { databaseFault } from '../store/errors.ts';
 import { openStore } from '../store/store.ts';
-import { benchCalls, type CallsNamed } from './benchcalls.ts';
-import { deckCalls } from './deckcalls.ts';
-import { unreadableWhy } from './deckreadable.ts';
-import { withheldNames } from './deckstate.ts';
-import { bringIn } from './bringin.ts';
-import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './dayview.ts';
-import { Jobs } from './jobs.ts';
-import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './places.ts';
-import type { Lab, PrintPdf } from './port.ts';
-import { protocolCalls } from './protocolcalls.ts';
+import { benchCalls, type CallsNamed } from './bench/benchcalls.ts';
+import { deckCalls } from './deck/deckcalls.ts';
+import { unreadableWhy } from './deck/deckreadable.ts';
+import { withheldNames } from './kept/deckstate.ts';
+import { bringIn } from './days/bringin.ts';
+import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './days/dayview.ts';
+import { Jobs } from './kept/jobs.ts';
+import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './kept/places.ts';
+import type { Lab, PrintPdf } from './kept/port.ts';
+import { protocolCalls } from './protocols/protocolcalls.ts';
 import { findResource } from './resources.ts';
-import { reviewCalls } from './reviewcalls.ts';
-import { operatorOf, setOperator, storeFault, type Session } from './session.ts';
-import { Watches } from './watch.ts';
+import { reviewCalls } from './review/reviewcalls.ts';
+import { operatorOf, setOperator, storeFault, type Session } from './kept/session.ts';
+import { Watches } from './watch/watch.ts';
 
 interface LabOptions {
   /** The lab folder; made where it is not there yet. */

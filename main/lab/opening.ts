@@ -1,5 +1,5 @@
 /** Opening the lab from a host, and what a person hears where it does not open. */
-import type { Lab, PrintPdf } from './port.ts';
+import type { Lab, PrintPdf } from './kept/port.ts';
 
 export type OpenLab = (options: {
   readonly home: string;

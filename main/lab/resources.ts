@@ -2,15 +2,15 @@
 import { extname } from 'node:path';
 import { DRY_RUN } from '../../core/deck/deck.ts';
 import { PROTOCOL_SCHEMA_PATH } from '../../core/contract/addresses.ts';
-import { readToken, sessionsOn } from './blindsessions.ts';
-import { certificate } from './certificates.ts';
-import { dryRunFilm, dryRunTrace } from './deckdryrun.ts';
-import { dayPage } from './deckview.ts';
-import type { Resource } from './port.ts';
-import { protocolResource, protocolSchema } from './protocols.ts';
-import { recordingSamples } from './recording.ts';
-import type { Session } from './session.ts';
-import { findTrial, forceSamples, rawSamples, storedDay } from './stored.ts';
+import { readToken, sessionsOn } from './kept/blindsessions.ts';
+import { certificate } from './bench/certificates.ts';
+import { dryRunFilm, dryRunTrace } from './deck/deckdryrun.ts';
+import { dayPage } from './deck/deckview.ts';
+import type { Resource } from './kept/port.ts';
+import { protocolResource, protocolSchema } from './protocols/protocols.ts';
+import { recordingSamples } from './bench/recording.ts';
+import type { Session } from './kept/session.ts';
+import { findTrial, forceSamples, rawSamples, storedDay } from './kept/stored.ts';
 
 const SAMPLES = /^\/(samples|raw)\/(\d+)\/([^/]+)\/(left|right)$/;
 const FILM = /^\/(film)\/(\d+)\/([^/]+)\/([^/]+)$/;

@@ -5,7 +5,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import type { LabError } from '../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { JobView } from '../../core/contract/views.ts';
-import type { Lab } from './port.ts';
+import type { Lab } from './kept/port.ts';
 
 /** The one folder below `root`/sample-sessions that holds a day.json; null where there is none or more than one. */
 export function findSampleFolder(root: string): string | null {

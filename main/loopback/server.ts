@@ -2,9 +2,9 @@
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { randomBytes, timingSafeEqual } from 'node:crypto';
-import type { Respond } from '../lab/respond.ts';
+import type { Respond } from '../lab/answer/respond.ts';
 import type { Door } from '../lab/lock.ts';
-import { SAFE_HEADERS, sentence } from '../lab/safe.ts';
+import { SAFE_HEADERS, sentence } from '../lab/answer/safe.ts';
 import { send, toRequest } from './bridge.ts';
 import { judge, refuseAddress, type Own, type Verdict } from './guard.ts';
 import { makeKeys } from './keys.ts';

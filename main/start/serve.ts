@@ -2,8 +2,8 @@
 import { join } from 'node:path';
 import { processLives, takeLock, type Holder } from '../lab/lock.ts';
 import { alreadyOpen, openingFault, type OpenLab } from '../lab/opening.ts';
-import type { Lab } from '../lab/port.ts';
-import { makeRespond, type Respond } from '../lab/respond.ts';
+import type { Lab } from '../lab/kept/port.ts';
+import { makeRespond, type Respond } from '../lab/answer/respond.ts';
 import { dayFragment, findSampleFolder, openSampleDay } from '../lab/sample.ts';
 import { askForLink, type DoorAnswer } from '../loopback/door.ts';
 import { printPdf } from '../loopback/pdf.ts';

@@ -4,7 +4,7 @@ import type { LabClient } from '../../core/contract/contract.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import { typedAboveZero } from './numberentry.ts';
+import { typedAboveZero } from '../fields/numberentry.ts';
 
 export class BudgetDesk {
   readonly #client: LabClient;

@@ -2,7 +2,7 @@
 import type { ChoicePreview, ChoiceView } from '../../core/contract/bench.ts';
 import type { CalibrationRule } from '../../core/sensor/choice.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 import { DayPart } from './daypart.svelte.ts';
 import { RULE_WORDS } from './rulewords.ts';
 

@@ -7,7 +7,7 @@ import type { LabError } from '../../core/base/refusal.ts';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 
 export class DayPart<T> {
   readonly #desk: Desk;

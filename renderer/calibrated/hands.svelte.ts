@@ -2,7 +2,7 @@
 import type { DayAreasView, HandAreaView } from '../../core/contract/bench.ts';
 import type { HandArea } from '../../core/force/handarea.ts';
 import type { Hand } from '../../core/base/hand.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 import { areaText } from './areawords.ts';
 import { DayPart } from './daypart.svelte.ts';
 

@@ -1,7 +1,7 @@
 /** What gives a photograph its scale: two points, or a rectangle of known size, with its lengths as typed. */
 import type { PhotoScale } from '../../core/force/handarea.ts';
 import type { Corners, Point } from '../../core/force/outline.ts';
-import { typedAboveZero, typedNumber } from './numberentry.ts';
+import { typedAboveZero, typedNumber } from '../fields/numberentry.ts';
 
 export type ScaleKind = PhotoScale['kind'];
 

@@ -1,5 +1,5 @@
 /** Where the marks of a zero plot lie, px: one column per trial, kPa upwards. */
-import { ticksIn } from '../review/scale.ts';
+import { ticksIn } from '../plot/scale.ts';
 import { formatSigned } from '../format.ts';
 import { fromFirstKpa, shiftText, type ZeroSeries } from './zeroseries.ts';
 

@@ -1,7 +1,7 @@
 /** The zeros of a day: which reading is looked at, what is proposed for it, and confirming, typing and taking back. */
 import type { DayZerosView, ZeroProposals, ZeroReadingView } from '../../core/contract/bench.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 import { DayPart } from './daypart.svelte.ts';
 import { rawText, zeroSeries, type ZeroMoment } from './zeroseries.ts';
 

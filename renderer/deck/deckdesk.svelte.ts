@@ -10,7 +10,7 @@ import type { WatchView } from '../../core/deck/views.ts';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 
 const PULSE_EVERY_MS = 1000;
 

@@ -7,7 +7,7 @@ import { protocolChanges } from '../../core/protocol/change.ts';
 import { protocolContent, type ProtocolContent } from '../../core/protocol/content.ts';
 import { sectionCosts } from '../../core/protocol/sectioncost.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import type { Steps } from '../shell/steps.ts';
+import type { Steps } from '../steps.ts';
 import { faultOf } from './fieldfault.ts';
 import { Saver } from '../saver.svelte.ts';
 import { ValueSteps } from './valuesteps.svelte.ts';

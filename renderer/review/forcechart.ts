@@ -5,8 +5,8 @@ import { init, use, type EChartsCoreOption } from 'echarts/core';
 import { CanvasRenderer } from 'echarts/renderers';
 import type { Theme } from '../theme/tokens.ts';
 import type { Picture } from './picture.ts';
-import { INSET } from './plotwindow.svelte.ts';
-import { tickDecimals } from './scale.ts';
+import { INSET } from '../plot/plotwindow.svelte.ts';
+import { tickDecimals } from '../plot/scale.ts';
 
 /** A line that fills its own envelope: wider strokes there cost three times as much to draw and show no more, px. */
 const DENSE_LINE_PX = 1;

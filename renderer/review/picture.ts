@@ -1,9 +1,9 @@
 /** What the force plot shows in one window: points, ranges and ticks, worked out before anything is drawn. */
 import type { Hand } from '../../core/base/hand.ts';
 import type { TraceView } from '../../core/contract/views.ts';
-import { downsample, type Reduced, type Span } from './downsample.ts';
+import { downsample, type Reduced, type Span } from '../plot/downsample.ts';
 import type { Samples } from './samples.ts';
-import { roundRange, ticksIn } from './scale.ts';
+import { roundRange, ticksIn } from '../plot/scale.ts';
 
 export interface Picture {
   readonly span: Span;

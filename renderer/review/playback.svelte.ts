@@ -4,7 +4,7 @@
  */
 import { toTrace, toVideo } from '../../core/clock/clock.ts';
 import type { TrialView } from '../../core/contract/views.ts';
-import type { Span } from './downsample.ts';
+import type { Span } from '../plot/downsample.ts';
 import { FilmPlayer } from './film.svelte.ts';
 import { frameAt } from './frames.ts';
 import type { FrameLoop } from './frameloop.ts';

@@ -2,7 +2,7 @@
 import { look } from '../theme/theme.svelte.ts';
 import { openForceChart } from './forcechart.ts';
 import { makePicture, wholeRange } from './picture.ts';
-import { INSET } from './plotwindow.svelte.ts';
+import { INSET } from '../plot/plotwindow.svelte.ts';
 import type { TrialReview } from './trialreview.svelte.ts';
 
 export class PlotPainter {

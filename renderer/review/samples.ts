@@ -2,7 +2,7 @@
 import type { Hand } from '../../core/base/hand.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import { samplesUrl } from '../client.ts';
-import { withGaps } from './downsample.ts';
+import { withGaps } from '../plot/downsample.ts';
 
 export type Samples = Readonly<Record<Hand, Float64Array | null>>;
 

@@ -1,7 +1,7 @@
 /** The trial's time: how far it reaches, and how each camera's clock lies in it. All s on the trial's clock. */
 import { toTrace } from '../../core/clock/clock.ts';
 import type { FilmView, TrialView } from '../../core/contract/views.ts';
-import type { Span } from './downsample.ts';
+import type { Span } from '../plot/downsample.ts';
 import { filmEndS } from './frames.ts';
 import { placedMarks } from './strokes.ts';
 

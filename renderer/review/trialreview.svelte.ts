@@ -2,13 +2,13 @@
 import type { TrialView } from '../../core/contract/views.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
-import { valueAt, type Span } from './downsample.ts';
+import { valueAt, type Span } from '../plot/downsample.ts';
 import { PictureView } from './filmtools/pictureview.svelte.ts';
 import { FrameLoop } from './frameloop.ts';
 import { lanePosition } from './lane.ts';
 import type { Marking } from './marking/marking.svelte.ts';
 import { Playback, type Loop } from './playback.svelte.ts';
-import { PlotWindow } from './plotwindow.svelte.ts';
+import { PlotWindow } from '../plot/plotwindow.svelte.ts';
 import { NO_SAMPLES, type Samples } from './samples.ts';
 import {
   bridges,

@@ -3,7 +3,7 @@ import { tick } from 'svelte';
 import type { AgreementView } from '../../core/contract/review.ts';
 import type { TrialMarking } from '../../core/marking/words.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 
 /** A trial that several raters marked. */
 export interface RatedTrial {

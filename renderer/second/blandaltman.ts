@@ -1,7 +1,7 @@
 /** Where the points of a Bland–Altman plot lie, px: mean of both raters along, difference (second − first) upwards. */
 import type { ValueAgreementView } from '../../core/contract/review.ts';
 import { formatNumber, formatSigned } from '../format.ts';
-import { tickDecimals, ticksIn } from '../review/scale.ts';
+import { tickDecimals, ticksIn } from '../plot/scale.ts';
 
 export const PLOT = { heightPx: 300, left: 80, right: 152, top: 16, bottom: 52 } as const;
 const TICK_PX = { x: 80, y: 36 } as const;

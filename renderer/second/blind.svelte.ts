@@ -16,7 +16,7 @@ import { reviewKeys } from '../review/reviewkeys.ts';
 import { fetchSamples } from '../review/samples.ts';
 import { TrialReview } from '../review/trialreview.svelte.ts';
 import { hashOf } from '../route.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 
 interface Place {
   readonly day: number;

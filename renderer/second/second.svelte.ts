@@ -4,7 +4,7 @@ import { isCode } from '../../core/base/table.ts';
 import type { DayView, TrialSummary } from '../../core/contract/views.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
 import { hashOf } from '../route.ts';
-import type { Desk } from '../shell/desk.svelte.ts';
+import type { Desk } from '../desk.svelte.ts';
 
 export interface SecondView {
   readonly day: DayView;

@@ -1,7 +1,7 @@
 /** A sensor's card as it is typed: what the fields say, and what is wrong with each. */
 import type { SensorCard } from '../../core/sensor/draft.ts';
 import { isCode } from '../../core/base/table.ts';
-import { readTyped, typedText, type Bound } from './numberfield.ts';
+import { readTyped, typedText, type Bound } from '../fields/numberfield.ts';
 
 const EMPTY_CARD: SensorCard = {
   sensor: '',

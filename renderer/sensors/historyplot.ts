@@ -5,7 +5,7 @@ import type { SensitivityHistory } from '../../core/sensor/drift.ts';
 import type { Estimate } from '../../core/sensor/metrology.ts';
 import { formatNumber } from '../format.ts';
 import type { Theme } from '../theme/tokens.ts';
-import { base, extentOf, FONT, gridLines, line, numberAxis, withRoom, type Place } from './plot/axes.ts';
+import { base, extentOf, FONT, gridLines, line, numberAxis, withRoom, type Place } from '../plot/axes.ts';
 
 export interface HistoryPoint {
   readonly atMs: number;

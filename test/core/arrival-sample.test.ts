@@ -9,7 +9,7 @@ import { clocksOf } from '../../core/marking/marking.ts';
 import { trialSeries } from '../../core/trial/trial.ts';
 import { type TrialInput } from '../../core/trial/result.ts';
 import { folderSource } from '../../main/files/source.ts';
-import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
+import { inputOf, openDay, readTrialFiles } from '../../main/lab/kept/process.ts';
 
 /** `known`: zeros, section and clocks as the day's files have them; `fresh`: as a trial comes, with none of them. */
 const checks: Record<'known' | 'fresh', Map<string, ArrivalCheck>> = { known: new Map(), fresh: new Map() };

@@ -5,7 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../core/sensor/calibration.ts';
 import { meetClocks, reportDryRun, type DryRunHand } from '../../core/deck/dryrun.ts';
 import { folderSource } from '../../main/files/source.ts';
-import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
+import { inputOf, openDay, readTrialFiles } from '../../main/lab/kept/process.ts';
 import { calibrationPoints, sampledFrom } from './build.ts';
 
 const SENSOR: DryRunHand = { rawMin: 0, rawMax: 65535, calibration: calibrate(calibrationPoints(), 15) };

@@ -13,7 +13,7 @@ import {
 } from '../../core/force/propulsion.ts';
 import { trialForces } from '../../core/trial/trial.ts';
 import { folderSource } from '../../main/files/source.ts';
-import { inputOf, openDay, readTrialFiles } from '../../main/lab/process.ts';
+import { inputOf, openDay, readTrialFiles } from '../../main/lab/kept/process.ts';
 
 const RATE = 100;
 const grid = { startS: 3, rateHz: RATE };

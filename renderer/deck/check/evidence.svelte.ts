@@ -6,7 +6,7 @@ import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import type { AssignedSensor, DeckRun } from '../../../core/deck/deck.ts';
 import { rawPath } from '../../../core/contract/addresses.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
-import type { Span } from '../../review/downsample.ts';
+import type { Span } from '../../plot/downsample.ts';
 import { fetchSamples, NO_SAMPLES, type Samples } from '../../review/samples.ts';
 import { TrialReview } from '../../review/trialreview.svelte.ts';
 import { saturatedSpans } from './saturation.ts';

@@ -1,9 +1,9 @@
 /** The picture of both hands' raw samples: left solid, right dashed, each labelled at its end. */
 import type { EChartsCoreOption } from 'echarts/core';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
-import { downsample, type Grid, type Span } from '../../review/downsample.ts';
+import { downsample, type Grid, type Span } from '../../plot/downsample.ts';
 import type { Samples } from '../../review/samples.ts';
-import { base, FONT, gridLines, line, numberAxis, withRoom, type Place } from '../../sensors/plot/axes.ts';
+import { base, FONT, gridLines, line, numberAxis, withRoom, type Place } from '../../plot/axes.ts';
 import type { Theme } from '../../theme/tokens.ts';
 
 const INSET = { left: 88, right: 56, top: 16, bottom: 48 } as const;

@@ -1,5 +1,5 @@
 /** Where a sensor stood at the end of its range: what is marked over the forces. */
-import type { Grid, Span } from '../../review/downsample.ts';
+import type { Grid, Span } from '../../plot/downsample.ts';
 
 /** Stretches nearer than this are drawn as one, s. */
 const TOGETHER_S = 0.01;

@@ -2,9 +2,9 @@
 import { untrack } from 'svelte';
 import type { DeckAct } from '../../../core/deck/deck.ts';
 import type { CloseView } from '../../../core/deck/views.ts';
-import { JobRun } from '../../days/job.svelte.ts';
+import { JobRun } from '../../job.svelte.ts';
 import { Loaded } from '../../loaded.svelte.ts';
-import type { Desk } from '../../shell/desk.svelte.ts';
+import type { Desk } from '../../desk.svelte.ts';
 import { DeckDesk } from '../deckdesk.svelte.ts';
 import { firstOpen, stepStates, type StepName } from './steps.ts';
 

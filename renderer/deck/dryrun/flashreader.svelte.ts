@@ -6,7 +6,7 @@ import { proposeLamp } from '../../../core/clock/proposal.ts';
 import type { FilmView } from '../../../core/contract/views.ts';
 import { filmUrl } from '../../client.ts';
 import { readBrightness } from '../../review/clocks/brightness.ts';
-import type { SeriesDrawn } from '../../review/clocks/seriesline.ts';
+import type { SeriesDrawn } from '../../plot/seriesline.ts';
 import type { Box } from '../../review/filmtools/framing.ts';
 import { DRY_RUN } from '../../../core/deck/deck.ts';
 

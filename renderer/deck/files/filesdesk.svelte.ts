@@ -4,7 +4,7 @@ import type { DeckAct, FilePlace } from '../../../core/deck/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { BenchView } from '../../../core/contract/bench.ts';
 import { Loaded } from '../../loaded.svelte.ts';
-import type { Desk } from '../../shell/desk.svelte.ts';
+import type { Desk } from '../../desk.svelte.ts';
 import { DeckDesk } from '../deckdesk.svelte.ts';
 import { placeText } from './filewords.ts';
 import type { Listed } from './listed.ts';

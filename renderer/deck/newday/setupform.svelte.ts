@@ -1,6 +1,6 @@
 /** Where and when a day is swum, as it is typed: what the fields say, and what is wrong with each. */
 import type { DeckSetup } from '../../../core/deck/deck.ts';
-import { readTyped, typedText, type Bound } from '../../sensors/numberfield.ts';
+import { readTyped, typedText, type Bound } from '../../fields/numberfield.ts';
 
 export type SetupField = 'date' | 'poolLength' | 'waterTemperature' | 'latitude' | 'altitude';
 

@@ -1,6 +1,6 @@
 /** How the acquisition computer writes its files, as it is typed. */
 import type { FileHabits } from '../../../core/protocol/content.ts';
-import { readTyped, typedText } from '../../sensors/numberfield.ts';
+import { readTyped, typedText } from '../../fields/numberfield.ts';
 
 export type FilesField = 'time' | 'left' | 'right' | 'names';
 type TimeUnit = 's' | 'ms' | 'us';

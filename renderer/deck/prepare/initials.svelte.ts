@@ -1,5 +1,5 @@
 /** Whose initials stand beside what is ticked: remembered for the session, at first those of who is at work. */
-import type { Desk } from '../../shell/desk.svelte.ts';
+import type { Desk } from '../../desk.svelte.ts';
 
 const KEPT = 'lanebench.initials';
 const LONGEST = 12;

@@ -1,7 +1,7 @@
 /** A swimmer as typed: what the fields say, and what is wrong with each. */
 import type { DeckSwimmer } from '../../../core/deck/deck.ts';
 import { isCode } from '../../../core/base/table.ts';
-import { readTyped, typedText, type Bound } from '../../sensors/numberfield.ts';
+import { readTyped, typedText, type Bound } from '../../fields/numberfield.ts';
 
 export type SwimmerField =
   | 'participant'

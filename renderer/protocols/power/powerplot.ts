@@ -2,7 +2,7 @@
 import type { EChartsCoreOption } from 'echarts/core';
 import { powerCurve, swimmersFor } from '../../../core/protocol/power.ts';
 import type { PlannedComparison } from '../../../core/protocol/content.ts';
-import { base, gridLines, line, numberAxis } from '../../sensors/plot/axes.ts';
+import { base, gridLines, line, numberAxis } from '../../plot/axes.ts';
 import type { Theme } from '../../theme/tokens.ts';
 import { WANTED } from './powerwords.ts';
 

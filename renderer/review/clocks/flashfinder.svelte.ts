@@ -4,7 +4,7 @@ import { filmUrl } from '../../client.ts';
 import { lastNotAfter } from '../frames.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
 import { readBrightness, type Stretch } from './brightness.ts';
-import type { SeriesDrawn } from './seriesline.ts';
+import type { SeriesDrawn } from '../../plot/seriesline.ts';
 
 /** Before and after the film's cursor, s. */
 const AROUND_S = 1.5;

@@ -3,7 +3,7 @@ import { toVideo } from '../../../core/clock/clock.ts';
 import type { ClockAlong, ClockQuality } from '../../../core/clock/quality.ts';
 import type { Section } from '../../../core/stroke/stroke.ts';
 import { formatNumber, formatSigned } from '../../format.ts';
-import { tickDecimals, ticksIn } from '../scale.ts';
+import { tickDecimals, ticksIn } from '../../plot/scale.ts';
 
 export const RESIDUALS = { heightPx: 240, left: 72, right: 16, top: 16, bottom: 48 } as const;
 /** Least half-range of the axis, ms: what no mark can tell apart must not fill the plot. */

@@ -4,9 +4,9 @@ import type { Hand } from '../../../core/base/hand.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { rawPath } from '../../../core/contract/addresses.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
-import { withGaps } from '../downsample.ts';
+import { withGaps } from '../../plot/downsample.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
-import type { SeriesDrawn } from './seriesline.ts';
+import type { SeriesDrawn } from '../../plot/seriesline.ts';
 
 /** Before and after the trace's cursor, s. */
 const AROUND_S = 1.5;

@@ -3,7 +3,7 @@
  * the file of numbers comes from the same curves.
  */
 import { formatNumber } from '../../format.ts';
-import { tickDecimals, ticksIn } from '../scale.ts';
+import { tickDecimals, ticksIn } from '../../plot/scale.ts';
 
 export type Ink = 'left' | 'right' | 'text' | 'quiet' | 'accent';
 

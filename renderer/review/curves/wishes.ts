@@ -2,7 +2,7 @@
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import type { CycleEvent, MeanCurve } from '../../../core/stroke/curve.ts';
 import { eventWords } from '../../../core/stroke/stroke.ts';
-import { roundRange } from '../scale.ts';
+import { roundRange } from '../../plot/scale.ts';
 import { pctOf, type Cycles } from './cycles.ts';
 import type { FigureBand, FigureLine, PanelWish } from './figure.ts';
 import type { Overlay } from './overlay.ts';

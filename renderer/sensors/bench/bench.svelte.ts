@@ -11,7 +11,7 @@ import { waterOf } from '../../../core/sensor/hydrostatics.ts';
 import { toKpa } from '../../../core/sensor/hydrostatics.ts';
 import { changes } from '../../changes.svelte.ts';
 import { Loaded } from '../../loaded.svelte.ts';
-import type { Steps } from '../../shell/steps.ts';
+import type { Steps } from '../../steps.ts';
 import { Saver } from '../../saver.svelte.ts';
 import { DraftSteps } from './draftsteps.svelte.ts';
 import { newDraft } from './newdraft.ts';

@@ -2,7 +2,7 @@
 import type { BenchPointEntry } from '../../../core/sensor/draft.ts';
 import type { BenchFault } from '../../../core/sensor/entry.ts';
 import type { PressureUnit } from '../../../core/sensor/hydrostatics.ts';
-import { readTyped, typedText } from '../numberfield.ts';
+import { readTyped, typedText } from '../../fields/numberfield.ts';
 import type { Bench } from './bench.svelte.ts';
 import { nextStep, stepOf, type Direction, type NextStep } from './nextstep.ts';
 

@@ -14,7 +14,7 @@ import {
   withRoom,
   type Place,
   type Range,
-} from '../plot/axes.ts';
+} from '../../plot/axes.ts';
 import { kindOf } from './pointrows.ts';
 
 const INSET = { left: 96, right: 72, top: 16, bottom: 48 };

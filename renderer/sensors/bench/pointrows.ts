@@ -1,7 +1,7 @@
 /** Points as entered, beside what the assessment says of each. */
 import type { BenchPointEntry } from '../../../core/sensor/draft.ts';
 import type { AssessedPoint } from '../../../core/sensor/metrology.ts';
-import type { Kind } from '../plot/axes.ts';
+import type { Kind } from '../../plot/axes.ts';
 import type { Bench } from './bench.svelte.ts';
 
 /** How a point is drawn. */

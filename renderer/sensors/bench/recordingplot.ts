@@ -1,9 +1,9 @@
 /** The picture of a recorded column: its samples reduced to what a screen can show. */
 import type { EChartsCoreOption } from 'echarts/core';
 import type { RecordingView } from '../../../core/contract/bench.ts';
-import { downsample } from '../../review/downsample.ts';
+import { downsample } from '../../plot/downsample.ts';
 import type { Theme } from '../../theme/tokens.ts';
-import { base, gridLines, numberAxis, withRoom, type Place } from '../plot/axes.ts';
+import { base, gridLines, numberAxis, withRoom, type Place } from '../../plot/axes.ts';
 
 /** Room about the plot, px; what is laid over it shares it. */
 export const RECORDING_INSET = { left: 88, right: 16, top: 24, bottom: 48 } as const;

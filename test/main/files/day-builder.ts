@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path';
 import Papa from 'papaparse';
 import { afterAll } from 'vitest';
 import { EVENTS, type EventName } from '../../../core/stroke/stroke.ts';
-import { makeDataset } from '../../../main/lab/dataset.ts';
+import { makeDataset } from '../../../main/lab/days/dataset.ts';
 
 /** A file's new content, a change of its text, or null to leave it out. */
 export type Edit = string | Uint8Array | null | ((text: string) => string);

@@ -1,7 +1,7 @@
 /** Faults of day.json, and what leaves nothing to process (formats.md sections 1 and 3). */
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { makeDataset } from '../../../main/lab/dataset.ts';
+import { makeDataset } from '../../../main/lab/days/dataset.ts';
 import {
   buildDay,
   dayJson,

@@ -2,7 +2,7 @@
 import { mkdtempSync, mkdirSync, rmSync, symlinkSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Lab } from '../../../main/lab/port.ts';
+import type { Lab } from '../../../main/lab/kept/port.ts';
 
 /** 1,000 bytes whose value is their place modulo 251, so that a wrong offset shows. */
 export const BYTES = Uint8Array.from({ length: 1000 }, (_, i) => i % 251);

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { vi } from 'vitest';
 import '../../../main/desktop/preload.ts';
 import { runShell } from '../../../main/desktop/shell.ts';
-import { makeRespond } from '../../../main/lab/respond.ts';
+import { makeRespond } from '../../../main/lab/answer/respond.ts';
 import { openLoopback, type Loopback } from '../../../main/loopback/server.ts';
 import { ask, enter } from './ask.ts';
 import { app, protocol, resetElectron, world } from './fake-electron.ts';

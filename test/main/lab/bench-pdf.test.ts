@@ -4,7 +4,7 @@ import { chmod, writeFile } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { makeRespond } from '../../../main/lab/respond.ts';
+import { makeRespond } from '../../../main/lab/answer/respond.ts';
 import { canRun, findBrowser } from '../../../main/loopback/browser.ts';
 import { printPdf } from '../../../main/loopback/pdf.ts';
 import { buildDay, tempFolder } from '../files/day-builder.ts';

@@ -5,7 +5,7 @@ import type { BenchDraft, BenchPointEntry, SensorCard } from '../../../core/sens
 import type { CallInput, CallName, CallOutput } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { openLab } from '../../../main/lab/lab.ts';
-import type { Lab, PrintPdf } from '../../../main/lab/port.ts';
+import type { Lab, PrintPdf } from '../../../main/lab/kept/port.ts';
 import { tempFolder } from '../files/day-builder.ts';
 
 export interface BenchLab {

@@ -2,8 +2,8 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { bringIn } from '../../../main/lab/bringin.ts';
-import { viewDay, viewTrial } from '../../../main/lab/dayview.ts';
+import { bringIn } from '../../../main/lab/days/bringin.ts';
+import { viewDay, viewTrial } from '../../../main/lab/days/dayview.ts';
 import { append, buildDay, dayJson, swap, type Edits } from '../files/day-builder.ts';
 import { faultOf, sha256Of, steadily, testLab, valueOf } from './support.ts';
 

@@ -4,9 +4,9 @@ import { userInfo } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { AppView } from '../../../core/contract/contract.ts';
-import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from '../../../main/lab/dayview.ts';
+import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from '../../../main/lab/days/dayview.ts';
 import { openLab } from '../../../main/lab/lab.ts';
-import { operatorOf, setOperator } from '../../../main/lab/session.ts';
+import { operatorOf, setOperator } from '../../../main/lab/kept/session.ts';
 import { buildDay, swap, tempFolder } from '../files/day-builder.ts';
 import { faultOf, sha256Of, testLab, valueOf, type TestLab } from './support.ts';
 

@@ -7,7 +7,7 @@ import { z } from 'zod';
 import type { CallInput, CallName, CallOutput } from '../../../core/contract/contract.ts';
 import type { DeckAct } from '../../../core/deck/deck.ts';
 import { openLab } from '../../../main/lab/lab.ts';
-import type { Lab } from '../../../main/lab/port.ts';
+import type { Lab } from '../../../main/lab/kept/port.ts';
 import { PROTOCOL, SETUP, swimmer } from '../../core/deckbuild.ts';
 import { NODE } from '../cli/run.ts';
 import { tempFolder } from '../files/day-builder.ts';

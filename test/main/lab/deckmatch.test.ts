@@ -1,6 +1,6 @@
 /** A person's tables as they come: separators, decimal comma, byte order mark, quotes (RFC 4180). */
 import { expect, test } from 'vitest';
-import { rosterMatch, sectionMatch } from '../../../main/lab/deckmatch.ts';
+import { rosterMatch, sectionMatch } from '../../../main/lab/deck/deckmatch.ts';
 import { after, newDeck, PROTOCOL, readyDeck, swimmer } from '../../core/deckbuild.ts';
 import { faultOf, valueOf } from './support.ts';
 

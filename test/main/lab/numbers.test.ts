@@ -3,7 +3,7 @@ import { beforeAll, expect, it } from 'vitest';
 import { EVENTS } from '../../../core/stroke/stroke.ts';
 import type { StrokeResult } from '../../../core/trial/result.ts';
 import type { DayView, TrialView } from '../../../core/contract/views.ts';
-import { viewDay, viewTrial } from '../../../main/lab/dayview.ts';
+import { viewDay, viewTrial } from '../../../main/lab/days/dayview.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, type CsvRow, type Processed } from '../files/day-builder.ts';
 import { testLab, valueOf } from './support.ts';

@@ -5,8 +5,8 @@ import { join, sep } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { JobView, PlaceList } from '../../../core/contract/views.ts';
 import { openLab } from '../../../main/lab/lab.ts';
-import type { Lab } from '../../../main/lab/port.ts';
-import { allowedFolder, allowPlace, forbidPlace, listPlaces } from '../../../main/lab/places.ts';
+import type { Lab } from '../../../main/lab/kept/port.ts';
+import { allowedFolder, allowPlace, forbidPlace, listPlaces } from '../../../main/lab/kept/places.ts';
 import { buildDay, tempFolder } from '../files/day-builder.ts';
 import { faultOf, testLab, valueOf, type TestLab } from './support.ts';
 

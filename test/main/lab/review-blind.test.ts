@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { BlindTrial } from '../../../core/contract/review.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
-import { viewAgreement } from '../../../main/lab/agreementview.ts';
+import { viewAgreement } from '../../../main/lab/review/agreementview.ts';
 import {
   closeBlind,
   editBlindJudgements,
@@ -12,9 +12,9 @@ import {
   getBlind,
   listBlind,
   startBlind,
-} from '../../../main/lab/blind.ts';
-import { historyOf, turnBack, viewTrial } from '../../../main/lab/dayview.ts';
-import { adjudicate, editMarks } from '../../../main/lab/markedits.ts';
+} from '../../../main/lab/review/blind.ts';
+import { historyOf, turnBack, viewTrial } from '../../../main/lab/days/dayview.ts';
+import { adjudicate, editMarks } from '../../../main/lab/review/markedits.ts';
 import { findResource } from '../../../main/lab/resources.ts';
 import { buildDay } from '../files/day-builder.ts';
 import { SAMPLE } from '../cli/run.ts';

@@ -6,19 +6,19 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { EVENTS } from '../../../core/stroke/stroke.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
-import { keepArea } from '../../../main/lab/areas.ts';
-import { decideTrial, viewDay, viewTrial } from '../../../main/lab/dayview.ts';
-import { exportDay } from '../../../main/lab/exportday.ts';
+import { keepArea } from '../../../main/lab/bench/areas.ts';
+import { decideTrial, viewDay, viewTrial } from '../../../main/lab/days/dayview.ts';
+import { exportDay } from '../../../main/lab/days/exportday.ts';
 import {
   adjudicate,
   editJudgements,
   editMarks,
   editPairs,
   editSection,
-} from '../../../main/lab/markedits.ts';
-import { allowPlace, forbidPlace } from '../../../main/lab/places.ts';
-import { keepRule } from '../../../main/lab/ruling.ts';
-import { confirmZero } from '../../../main/lab/zeros.ts';
+} from '../../../main/lab/review/markedits.ts';
+import { allowPlace, forbidPlace } from '../../../main/lab/kept/places.ts';
+import { keepRule } from '../../../main/lab/bench/ruling.ts';
+import { confirmZero } from '../../../main/lab/bench/zeros.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { processFolder, tempFolder, type Processed } from '../files/day-builder.ts';
 import { differences, trialNumbers } from './datasetcells.ts';

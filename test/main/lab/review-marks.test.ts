@@ -2,14 +2,14 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { MarkRow } from '../../../core/marking/words.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
-import { historyOf, turnBack, viewTrial } from '../../../main/lab/dayview.ts';
+import { historyOf, turnBack, viewTrial } from '../../../main/lab/days/dayview.ts';
 import {
   adjudicate,
   editJudgements,
   editMarks,
   editPairs,
   editSection,
-} from '../../../main/lab/markedits.ts';
+} from '../../../main/lab/review/markedits.ts';
 import { SAMPLE } from '../cli/run.ts';
 import { faultOf, testLab, valueOf, type TestLab } from './support.ts';
 

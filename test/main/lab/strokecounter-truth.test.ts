@@ -12,7 +12,7 @@ import { traceEndS, type SampledTrace } from '../../../core/force/trace.ts';
 import { trialForces } from '../../../core/trial/trial.ts';
 import { type TrialInput } from '../../../core/trial/result.ts';
 import { folderSource } from '../../../main/files/source.ts';
-import { inputOf, openDay, readTrialFiles } from '../../../main/lab/process.ts';
+import { inputOf, openDay, readTrialFiles } from '../../../main/lab/kept/process.ts';
 
 interface Truth {
   readonly trials: readonly {

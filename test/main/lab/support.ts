@@ -5,9 +5,9 @@ import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Outcome } from '../../../core/base/refusal.ts';
-import { bringIn } from '../../../main/lab/bringin.ts';
-import type { Progress } from '../../../main/lab/jobs.ts';
-import type { Session } from '../../../main/lab/session.ts';
+import { bringIn } from '../../../main/lab/days/bringin.ts';
+import type { Progress } from '../../../main/lab/kept/jobs.ts';
+import type { Session } from '../../../main/lab/kept/session.ts';
 import { openStore } from '../../../main/store/store.ts';
 import { tempFolder } from '../files/day-builder.ts';
 

@@ -1,7 +1,7 @@
 /** A second program for the tests: watches as it was told before and prints how far the copying is. */
 import { writeSync } from 'node:fs';
 import { join } from 'node:path';
-import { Watches } from '../../../main/lab/watch.ts';
+import { Watches } from '../../../main/lab/watch/watch.ts';
 import { openStore } from '../../../main/store/store.ts';
 
 const [root = '', day = ''] = process.argv.slice(2);

@@ -12,7 +12,7 @@ import type { CallInput, CallName, LabClient } from '../../../core/contract/cont
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { proposeZero } from '../../../core/force/zero.ts';
-import { Desk } from '../../../renderer/shell/desk.svelte.ts';
+import { Desk } from '../../../renderer/desk.svelte.ts';
 import { dayView } from '../fixture.ts';
 
 /** Sensitivity of the invented sensor, raw/kPa: a shift of 0.2 kPa is 200 raw. */

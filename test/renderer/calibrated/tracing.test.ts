@@ -1,6 +1,6 @@
 import { expect, it, vi } from 'vitest';
 import { Tracing } from '../../../renderer/calibrated/tracing.svelte.ts';
-import { entryFault, typedNumber } from '../../../renderer/calibrated/numberentry.ts';
+import { entryFault, typedNumber } from '../../../renderer/fields/numberentry.ts';
 import { A5_CORNERS, HAND_CM2, handOutline, photographed, PHOTO_PX } from './drawnhand.ts';
 
 async function traced() {

@@ -21,7 +21,7 @@ import { arrivalCheck, asTheLab, deckLab, deckTrial, deckView, finding, swumRun 
 vi.mock('../../../renderer/review/forcechart.ts', () => ({
   openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
 }));
-vi.mock('../../../renderer/sensors/plot/chart.ts', () => ({
+vi.mock('../../../renderer/plot/chart.ts', () => ({
   openChart: () => ({ draw: () => undefined, close: () => undefined }),
 }));
 

@@ -11,7 +11,7 @@ import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
-import { Desk } from '../../../renderer/shell/desk.svelte.ts';
+import { Desk } from '../../../renderer/desk.svelte.ts';
 import { trialView } from '../review/fixture.ts';
 
 export const CONTENT: ProtocolContent = {

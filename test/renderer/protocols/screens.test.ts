@@ -11,7 +11,7 @@ vi.setConfig({ testTimeout: 30_000 });
 // The builder is a long form: asking of each of its elements whether it is hidden takes seconds.
 configure({ defaultHidden: true });
 // jsdom measures nothing and draws nothing.
-vi.mock('../../../renderer/sensors/plot/chart.ts', () => ({
+vi.mock('../../../renderer/plot/chart.ts', () => ({
   openChart: () => ({ draw: () => {}, close: () => {} }),
 }));
 vi.stubGlobal(

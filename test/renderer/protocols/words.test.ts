@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { PlannedComparison, ProtocolContent } from '../../../core/protocol/content.ts';
 import { faultOf } from '../../../renderer/protocols/fieldfault.ts';
-import { moved } from '../../../renderer/protocols/fields/lines.ts';
+import { moved } from '../../../renderer/fields/lines.ts';
 import { withCamera, withCameraChanged, withoutCamera } from '../../../renderer/protocols/groups/cameras.ts';
 import { patternWords } from '../../../renderer/protocols/groups/filenames.ts';
 import { LIMITS, limitPart, limitShown } from '../../../renderer/protocols/groups/limits.ts';

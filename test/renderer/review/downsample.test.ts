@@ -1,7 +1,7 @@
 /** Reduction of dense traces: whatever is left out, ends and extremes are not. The oracle is a plain pass over all samples. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { downsample, valueAt, withGaps } from '../../../renderer/review/downsample.ts';
+import { downsample, valueAt, withGaps } from '../../../renderer/plot/downsample.ts';
 
 const cases = fc.record({
   values: fc.array(fc.double({ min: -500, max: 500, noNaN: true }), { minLength: 1, maxLength: 3000 }),

@@ -11,7 +11,7 @@ import {
   toTime,
   withMargin,
   zoom,
-} from '../../../renderer/review/scale.ts';
+} from '../../../renderer/plot/scale.ts';
 
 const DOMAIN = { fromS: -2, toS: 598 };
 const spans = fc

@@ -4,7 +4,7 @@ import { blindOrder } from '../../../core/base/drawnorder.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import { done, failed } from '../../../core/base/refusal.ts';
 import type { AgreementView, BlindSession } from '../../../core/contract/review.ts';
-import { Desk } from '../../../renderer/shell/desk.svelte.ts';
+import { Desk } from '../../../renderer/desk.svelte.ts';
 import { dayView } from '../fixture.ts';
 import { trialView } from '../review/fixture.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { nextStep } from '../../../renderer/sensors/bench/nextstep.ts';
-import { readTyped, typedText } from '../../../renderer/sensors/numberfield.ts';
+import { readTyped, typedText } from '../../../renderer/fields/numberfield.ts';
 import { point } from './fixture.ts';
 
 const up = (applied: number, run = 1) => point(applied, 1, { run });

@@ -9,7 +9,7 @@ import { CARD, DRAFT, fakeBench, LOOP, point, record } from './fixture.ts';
 // axe takes its time on a busy machine.
 vi.setConfig({ testTimeout: 20_000 });
 // jsdom measures nothing and draws nothing.
-vi.mock('../../../renderer/sensors/plot/chart.ts', () => ({
+vi.mock('../../../renderer/plot/chart.ts', () => ({
   openChart: () => ({ draw: () => {}, close: () => {} }),
 }));
 vi.stubGlobal(

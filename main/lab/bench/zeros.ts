@@ -1,0 +1,157 @@
+/** The zeros of a day's sensors: what was read around each trial, and zeros proposed from its trace. */
+import { zeroShiftKpa } from '../../../core/sensor/calibration.ts';
+import type { DayZerosView, ZeroProposals, ZeroReadingView } from '../../../core/contract/bench.ts';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import { figures } from '../../../core/base/words.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import { proposeZero, STILL_SD_KPA, type ZeroSearch } from '../../../core/force/zero.ts';
+import { decidedOn, ZERO, zeroKey } from '../kept/decided.ts';
+import { readTrialFiles } from '../kept/process.ts';
+import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { findTrial, storedDay, type StoredDay } from '../kept/stored.ts';
+
+/** A zero is read over one second, near the ends of the trace (common practice, no source). */
+const LEAST_S = 1;
+const WITHIN_S = 5;
+
+export async function viewZeros(session: Session, id: number): Promise<Outcome<DayZerosView, LabError>> {
+  const day = await storedDay(session, id);
+  return day.ok ? done(zerosView(session, id, day.value)) : day;
+}
+
+function zerosView(session: Session, id: number, stored: StoredDay): DayZerosView {
+  const { day, trials } = stored.book;
+  const limitKpa = day.protocol.accept.maxZeroShiftKpa;
+  const confirmed = decidedOn(session, id).zeros;
+  const reading = (entry: TrialEntry, hand: Hand): ZeroReadingView[] => {
+    const { trial, participant } = entry.row;
+    const sensor = sensorWorn(day, entry.row, hand);
+    if (sensor === null) return [];
+    const zeros = entry.zeros.get(sensor) ?? { before: null, after: null };
+    const calibration = stored.book.calibrations.get(sensor)?.calibration ?? null;
+    const shiftKpa = calibration === null ? null : zeroShiftKpa(zeros, calibration);
+    const origin = (when: 'before' | 'after') => {
+      if (zeros[when] === null) return null;
+      return confirmed.get(trial)?.get(sensor)?.[when] == null ? 'file' : 'confirmed';
+    };
+    return [
+      {
+        trial,
+        participant,
+        sensor,
+        hand,
+        ...zeros,
+        shiftKpa,
+        beyond: shiftKpa === null || limitKpa === null ? null : Math.abs(shiftKpa) > limitKpa,
+        origin: { before: origin('before'), after: origin('after') },
+      },
+    ];
+  };
+  return {
+    day: id,
+    readings: trials.flatMap((entry) => HANDS.flatMap((hand) => reading(entry, hand))),
+    limitKpa,
+    waterTemperatureC: day.pool.waterTemperatureC,
+  };
+}
+
+/** Proposes zeros from the quiet stretches at both ends of a trial's trace. */
+export async function proposeZeros(
+  session: Session,
+  wish: { readonly day: number; readonly trial: string; readonly hand: Hand },
+): Promise<Outcome<ZeroProposals, LabError>> {
+  const day = await storedDay(session, wish.day);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, wish.trial);
+  if (!found.ok) return found;
+  const { book, source } = day.value;
+  const entry = found.value;
+  const sensor = sensorWorn(book.day, entry.row, wish.hand);
+  const calibration = sensor === null ? undefined : book.calibrations.get(sensor)?.calibration;
+  if (sensor === null || calibration == null)
+    return nothing(
+      sensor === null
+        ? `It is not known which sensor the ${wish.hand} hand wore in ${wish.trial}.`
+        : `Sensor ${sensor} has no calibration, so it is not known what quiet means in its raw unit.`,
+      sensor === null ? 'Name it in day.json or trials.csv.' : 'Calibrate it, or choose another rule.',
+    );
+  const { trace } = await readTrialFiles(source, book, { ...entry, films: new Map() });
+  const channel = trace?.[wish.hand] ?? null;
+  if (trace === null || channel === null)
+    return nothing(
+      `Trial ${wish.trial} has no samples of the ${wish.hand} hand.`,
+      'Read the zero by hand and type it.',
+    );
+  // A filled stretch is a straight line and would pass for a hand that holds still.
+  const raw = channel.raw.slice();
+  for (const { first, last } of channel.gaps) raw.fill(NaN, first, last + 1);
+  const search: ZeroSearch = {
+    leastS: LEAST_S,
+    withinS: WITHIN_S,
+    mostSdRaw: STILL_SD_KPA * Math.abs(calibration.sensitivityRawPerKpa),
+  };
+  const at = (where: 'start' | 'end') => {
+    const proposed = proposeZero(raw, trace, where, search);
+    return proposed.ok ? proposed.value : proposed.error;
+  };
+  return done({ start: at('start'), end: at('end') });
+}
+
+function nothing(says: string, todo: string) {
+  return failed<LabError>({ code: 'not_found', says, todo });
+}
+
+/** Confirms a zero reading; null takes back to what the day's file says. */
+export async function confirmZero(
+  session: Session,
+  wish: {
+    readonly day: number;
+    readonly trial: string;
+    readonly sensor: string;
+    readonly when: 'before' | 'after';
+    readonly raw: number | null;
+    readonly seen: number | null;
+  },
+): Promise<Outcome<DayZerosView, LabError>> {
+  const { trial, sensor, when, raw } = wish;
+  const day = await storedDay(session, wish.day);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, trial);
+  if (!found.ok) return found;
+  const { day: about } = day.value.book;
+  const worn = HANDS.some((hand) => sensorWorn(about, found.value.row, hand) === sensor);
+  if (!worn)
+    return nothing(`No hand wore sensor ${sensor} in trial ${trial}.`, 'Choose a sensor of the trial.');
+  const limits = about.sensors.find((known) => known.sensor === sensor);
+  const [least, most] = [limits?.rawMin ?? -Infinity, limits?.rawMax ?? Infinity];
+  if (raw !== null && (raw < least || raw > most))
+    return failed({
+      code: 'bad_input',
+      says: `The zero ${raw} lies outside the raw limits of sensor ${sensor} (${least} to ${most}).`,
+      todo: 'Type the raw value again.',
+    });
+  if ((found.value.zeros.get(sensor)?.[when] ?? null) !== wish.seen)
+    return failed({
+      code: 'changed_meanwhile',
+      says: `Another window has changed the zero of ${sensor} ${when} ${trial} meanwhile.`,
+      todo: 'Look at what stands there now, then confirm again.',
+    });
+  const key = zeroKey(trial, sensor, when);
+  const recorded = session.store.decide({
+    day: wish.day,
+    trial,
+    subject: ZERO,
+    key,
+    before: session.store.inForce(wish.day).get(ZERO)?.get(key)?.after ?? null,
+    after: raw,
+    says:
+      raw === null
+        ? `Zero of ${sensor} ${when} ${trial} back to what zeros.csv says`
+        : `Zero of ${sensor} ${when} ${trial} confirmed: ${figures(raw, 6)}`,
+    who: operatorOf(session),
+    at: now(),
+  });
+  return recorded.ok ? viewZeros(session, wish.day) : storeFault(recorded.error);
+}

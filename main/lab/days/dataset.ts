@@ -1,0 +1,122 @@
+/** A day folder in, a dataset out: tables, Data Package, codebook and provenance. */
+import { createHash } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { realpath, stat } from 'node:fs/promises';
+import { basename, dirname, join, resolve, sep } from 'node:path';
+import { dayParameters } from '../../../core/dataset/dayparameters.ts';
+import { codebook, dataPackage, printTable, type PackagedFile } from '../../../core/dataset/package.ts';
+import { datasetTables, type DatasetTable } from '../../../core/dataset/dataset.ts';
+import type { Refusal } from '../../../core/base/refusal.ts';
+import { isFree, recover, writeFolder } from '../../files/outfolder.ts';
+import { folderSource } from '../../files/source.ts';
+import { openDay, processDay, type ProcessedDay } from '../kept/process.ts';
+import { VERSION } from '../kept/version.ts';
+
+export interface DatasetOrder {
+  readonly folder: string;
+  readonly out: string;
+  readonly replace: boolean;
+}
+
+/** What came of a dataset order; `says` is for the person. */
+export type DatasetOutcome =
+  | { readonly kind: 'misplaced'; readonly says: string }
+  | { readonly kind: 'nothing'; readonly says: string; readonly refused: readonly Refusal[] }
+  | { readonly kind: 'written'; readonly processed: ProcessedDay };
+
+/**
+ * Processes a day folder and puts its dataset under `out`, whole or not at all. A replacement that a crash interrupted
+ * is finished first. `onTrial` is told how many trials are done.
+ */
+export async function makeDataset(
+  order: DatasetOrder,
+  onTrial: (done: number, total: number) => void,
+): Promise<DatasetOutcome> {
+  const [folder, out] = [await settle(resolve(order.folder)), await settle(resolve(order.out))];
+  if (isWithin(out, folder) || isWithin(folder, out))
+    return {
+      kind: 'misplaced',
+      says: `OUT (${order.out}) and the day folder must lie apart; choose another OUT.`,
+    };
+  if (order.out === '' || (existsSync(out) && !(await stat(out)).isDirectory()))
+    return { kind: 'misplaced', says: `OUT (${order.out}) takes a folder; give its path.` };
+  await recover(out);
+  if (!order.replace && !(await isFree(out)))
+    return {
+      kind: 'misplaced',
+      says: `OUT (${order.out}) exists and is not empty; choose another, or add --replace.`,
+    };
+  const nothing = (says: string, refused: readonly Refusal[] = []): DatasetOutcome => ({
+    kind: 'nothing',
+    says,
+    refused,
+  });
+  if (!existsSync(folder)) return nothing(`There is no folder ${order.folder}.`);
+  const source = folderSource(folder);
+  const opened = await openDay(source);
+  if (!opened.ok) return nothing(opened.error.reason);
+  const processed = await processDay(source, opened.value, onTrial);
+  if (processed.records.length === 0 && opened.value.book.leftOut.trials === 0)
+    return nothing('No trial could be processed.', processed.refused);
+  try {
+    await writeFolder(out, datasetFiles(processed, VERSION), order.replace);
+  } catch (error) {
+    return nothing(
+      `The dataset could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+    );
+  }
+  return { kind: 'written', processed };
+}
+
+/** The real path of a place, even of one that does not exist yet. */
+async function settle(path: string): Promise<string> {
+  try {
+    return await realpath(path);
+  } catch {
+    return dirname(path) === path ? path : join(await settle(dirname(path)), basename(path));
+  }
+}
+
+function isWithin(inner: string, outer: string): boolean {
+  return inner === outer || inner.startsWith(outer.endsWith(sep) ? outer : outer + sep);
+}
+
+/** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */
+function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<string, string> {
+  const { book } = processed.opened;
+  const tables = datasetTables(book, processed.records, processed.refused);
+  const files = new Map<string, string>();
+  const packaged = new Map<DatasetTable['name'], PackagedFile>();
+  for (const table of tables) {
+    const text = printTable(table);
+    const path = `${table.name}.csv`;
+    files.set(path, text);
+    packaged.set(table.name, {
+      path,
+      bytes: Buffer.byteLength(text),
+      sha256: createHash('sha256').update(text).digest('hex'),
+    });
+  }
+  const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
+  files.set('datapackage.json', json(dataPackage(book.day.day, version, tables, packaged)));
+  files.set('README.md', codebook(book.day.day, version, tables));
+  files.set('provenance.json', json(provenance(processed, version)));
+  return files;
+}
+
+function provenance(processed: ProcessedDay, version: string): object {
+  const { book } = processed.opened;
+  const inputs = new Map(processed.used.map(({ path, sha256 }) => [path, sha256]));
+  return {
+    program: { name: 'lanebench', version },
+    parameters: {
+      day: dayParameters(book.day),
+      water_density: 'Tanaka et al. 2001, a5 = 999.974950 kg/m3, no term for air or compressibility',
+      gravity: 'GRS80 normal gravity − 3.086e-6 s-2 × altitude',
+      filter_edges: 'odd extension of 3 × (order + 1) samples, steady-state initial conditions',
+      filter_correction: 'single-pass cutoff corrected on the tangent frequency for two passes',
+    },
+    inputs: [...inputs].toSorted(([a], [b]) => (a < b ? -1 : 1)).map(([path, sha256]) => ({ path, sha256 })),
+    left_out_for_consent: book.leftOut,
+  };
+}

@@ -1,0 +1,289 @@
+/** What the screens Days, Day and Trial show, and the decisions taken there. */
+import type { LabError } from '../../../core/base/refusal.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import type { SensorCalibration } from '../../../core/day/sensors.ts';
+import { orderRefusals } from '../../../core/dataset/dataset.ts';
+import { UNNAMED, type Names } from '../../../core/deck/veil.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import { areaUsed, sectionOf } from '../../../core/trial/input.ts';
+import type {
+  CalibrationUsed,
+  CalibrationView,
+  DaySummary,
+  DayView,
+  HistoryEntry,
+  TrialStatus,
+  TrialSummary,
+  TrialView,
+} from '../../../core/contract/views.ts';
+import type { Decision } from '../../store/decisions.ts';
+import { markingOf } from '../kept/marks.ts';
+import type { SensorChoice } from '../kept/choice.ts';
+import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
+import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import {
+  choicesOn,
+  findTrial,
+  inputsOf,
+  storedDay,
+  trialOutcome,
+  trialOutcomes,
+  type StoredDay,
+  type TrialOutcome,
+} from '../kept/stored.ts';
+
+const STATUS = 'trial.status';
+
+interface StatusDecision {
+  readonly status: TrialStatus;
+  readonly reason: string | null;
+}
+
+/**
+ * A trial's status: the latest decision of a person, where there is one, else what trials.csv says. A reason that names
+ * somebody hidden is not told.
+ */
+export function statusOf(entry: TrialEntry, decided: unknown, names: Names): StatusDecision {
+  if (decided === null) return { status: entry.row.status, reason: entry.row.exclusion_reason };
+  const { status, reason } = decided as StatusDecision;
+  return { status, reason: reason !== null && names(reason) ? UNNAMED : reason };
+}
+
+/** The decisions on a day's trials, by trial. */
+export function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
+  return store.inForce(day).get(STATUS) ?? new Map();
+}
+
+export async function listDays(session: Session): Promise<Outcome<readonly DaySummary[], LabError>> {
+  const summaries: DaySummary[] = [];
+  for (const row of session.store.listDays()) {
+    const computed = await trialOutcomes(session, row.id);
+    if (!computed.ok) return computed;
+    const { day, outcomes } = computed.value;
+    const count = (verdict: string) =>
+      outcomes.filter(({ result }) => result.check.verdict === verdict).length;
+    summaries.push({
+      id: row.id,
+      day: row.day,
+      date: day.row.date,
+      venue: day.row.venue,
+      swimmers: day.book.roster.length,
+      trials: outcomes.length,
+      good: count('good'),
+      look: count('look'),
+      swimAgain: count('swim_again'),
+      refused: day.book.refused.length + outcomes.reduce((sum, { refused }) => sum + refused.length, 0),
+      openedAt: row.openedAt,
+      onDeck: day.onDeck,
+    });
+  }
+  return done(summaries);
+}
+
+export async function viewDay(session: Session, id: number): Promise<Outcome<DayView, LabError>> {
+  const computed = await trialOutcomes(session, id);
+  if (!computed.ok) return computed;
+  const { day, outcomes } = computed.value;
+  const { book, row } = day;
+  const decisions = decisionsOn(session, id);
+  const names = namesHidden(session, id);
+  const choices = choicesOn(session, day);
+  return done({
+    id,
+    day: row.day,
+    date: row.date,
+    venue: row.venue,
+    poolLengthM: book.day.pool.lengthM,
+    protocol: book.day.protocol,
+    trials: book.trials.map((entry, index) => ({
+      ...summaryOf(entry, outcomes[index]!, decisions, names),
+      ...restsOn(day, entry, choices),
+    })),
+    calibrations: [...book.calibrations.values()].map(calibrationView),
+    refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
+    leftOut: book.leftOut,
+    openedAt: row.openedAt,
+    onDeck: day.onDeck,
+    canUndo: session.store.canUndo(id),
+    canRedo: session.store.canRedo(id),
+  });
+}
+
+function summaryOf(
+  entry: TrialEntry,
+  outcome: TrialOutcome,
+  decisions: ReadonlyMap<string, Decision>,
+  names: Names,
+): Omit<TrialSummary, keyof RestsOn> {
+  const { strokes: _strokes, ...result } = outcome.result;
+  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null, names);
+  return {
+    trial: entry.row.trial,
+    participant: entry.row.participant,
+    attempt: entry.row.attempt,
+    condition: entry.row.condition,
+    status,
+    exclusionReason: reason,
+    hasTrace: outcome.trace !== null,
+    hasFilm: outcome.films.some(({ fault }) => fault === null),
+    result,
+  };
+}
+
+type RestsOn = Pick<TrialSummary, 'areas' | 'calibrations'>;
+
+/** The hand areas and calibrations that a trial's forces rest on. */
+function restsOn(
+  { book }: StoredDay,
+  entry: TrialEntry,
+  choices: ReadonlyMap<string, SensorChoice>,
+): RestsOn {
+  const calibration = (hand: Hand): CalibrationUsed | null => {
+    const sensor = sensorWorn(book.day, entry.row, hand);
+    if (sensor === null) return null;
+    const choice = choices.get(sensor);
+    if (choice === undefined)
+      return {
+        says: `day.json has no sensor ${sensor}, so it has no calibration.`,
+        from: [],
+        verdict: 'missing',
+      };
+    return { says: choice.says, from: choice.from, verdict: choice.verdict };
+  };
+  return {
+    areas: { left: areaUsed(entry, 'left'), right: areaUsed(entry, 'right') },
+    calibrations: { left: calibration('left'), right: calibration('right') },
+  };
+}
+
+function calibrationView({ sensor, calibration, verdict }: SensorCalibration): CalibrationView {
+  return {
+    sensor: sensor.sensor,
+    hand: sensor.hand,
+    verdict,
+    sensitivityRawPerKpa: calibration?.sensitivityRawPerKpa ?? null,
+    sensitivityU: calibration?.sensitivityU ?? null,
+    nonlinearityPctFs: calibration?.nonlinearityPctFs ?? null,
+    hysteresisPctFs: calibration?.hysteresisPctFs ?? null,
+    residualSdKpa: calibration?.residualSdKpa ?? null,
+  };
+}
+
+export async function viewTrial(
+  session: Session,
+  id: number,
+  trial: string,
+): Promise<Outcome<TrialView, LabError>> {
+  const day = await storedDay(session, id);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, trial);
+  if (!found.ok) return found;
+  const entry = found.value;
+  const { trace, films, result } = await trialOutcome(session, day.value, entry);
+  const { book } = day.value;
+  const place = book.trials.indexOf(entry);
+  const decided = decisionsOn(session, id).get(trial)?.after ?? null;
+  const { status, reason } = statusOf(entry, decided, namesHidden(session, id));
+  return done({
+    dayId: id,
+    day: day.value.row.day,
+    trial,
+    participant: entry.row.participant,
+    attempt: entry.row.attempt,
+    condition: entry.row.condition,
+    status,
+    exclusionReason: reason,
+    timingMethod: entry.row.timing_method,
+    section: sectionOf(entry),
+    protocol: book.day.protocol,
+    poolLengthM: book.day.pool.lengthM,
+    trace,
+    films,
+    result,
+    ...restsOn(day.value, entry, choicesOn(session, day.value)),
+    inputs: inputsOf(day.value, entry),
+    marking: markingOf(entry),
+    previousTrial: book.trials[place - 1]?.row.trial ?? null,
+    nextTrial: book.trials[place + 1]?.row.trial ?? null,
+    canUndo: session.store.canUndo(id),
+    canRedo: session.store.canRedo(id),
+  });
+}
+
+/** Records a person's word on a trial. */
+export async function decideTrial(
+  session: Session,
+  wish: {
+    readonly day: number;
+    readonly trial: string;
+    readonly seen: TrialStatus;
+    readonly status: TrialStatus;
+    readonly reason: string;
+  },
+): Promise<Outcome<TrialView, LabError>> {
+  if (wish.status === 'excluded' && wish.reason === '')
+    return failed({
+      code: 'bad_input',
+      says: 'An excluded trial needs a reason.',
+      todo: 'Write why it is left out, in a few words.',
+    });
+  const day = await storedDay(session, wish.day);
+  if (!day.ok) return day;
+  const found = findTrial(day.value, wish.trial);
+  if (!found.ok) return found;
+  const decided = decisionsOn(session, wish.day).get(wish.trial)?.after ?? null;
+  if (statusOf(found.value, decided, namesHidden(session, wish.day)).status !== wish.seen)
+    return failed({
+      code: 'changed_meanwhile',
+      says: `Another window has decided on trial ${wish.trial} in the meantime.`,
+      todo: 'Look at what stands there now, then decide again.',
+    });
+  const says = {
+    recorded: `Trial ${wish.trial} back to recorded`,
+    accepted: `Trial ${wish.trial} accepted`,
+    excluded: `Trial ${wish.trial} excluded: ${wish.reason}`,
+  }[wish.status];
+  const recorded = session.store.decide({
+    day: wish.day,
+    trial: wish.trial,
+    subject: STATUS,
+    key: wish.trial,
+    before: decided,
+    after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
+    says,
+    who: operatorOf(session),
+    at: now(),
+  });
+  return recorded.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(recorded.error);
+}
+
+/** Every decision of a day; of swimmers who withdrew or do not consent, only that there was one. */
+export async function historyOf(session: Session, day: number): Promise<readonly HistoryEntry[]> {
+  const history = session.store.history(day);
+  const names = await namesEverHidden(session, day, history);
+  return history.map((decision) => veiled(toEntry(decision), names));
+}
+
+function veiled(entry: HistoryEntry, names: Names): HistoryEntry {
+  return names(entry.says) || names(entry.trial ?? '')
+    ? { ...entry, trial: null, says: 'A decision about a swimmer whose data is hidden' }
+    : entry;
+}
+
+/** Takes back, or brings back, one decision of a day. */
+export async function turnBack(
+  session: Session,
+  day: number,
+  way: 'undo' | 'redo',
+): Promise<Outcome<HistoryEntry | null, LabError>> {
+  const turned = session.store[way](day, operatorOf(session), now());
+  if (!turned.ok) return storeFault(turned.error);
+  if (turned.value === null) return done(null);
+  const names = await namesEverHidden(session, day, session.store.history(day));
+  return done(veiled(toEntry(turned.value), names));
+}
+
+export function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {
+  return { id, trial, says, who, at, undone: undone !== null };
+}

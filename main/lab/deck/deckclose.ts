@@ -1,0 +1,228 @@
+/** Closing a testing day: a backup of the lab folder that was read back, and the day's dataset. */
+import { existsSync } from 'node:fs';
+import { mkdir, realpath, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { z } from 'zod';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { bytesText, countText } from '../../../core/base/words.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import type { Backup } from '../../store/backup.ts';
+import { makeDataset, type DatasetOutcome } from '../days/dataset.ts';
+import { localClock } from './deckclock.ts';
+import { exportDay, isStillAllowed, withdrawnMeanwhile } from '../days/exportday.ts';
+import type { Done, Progress } from '../kept/jobs.ts';
+import { allowedFolder, isWithin } from '../kept/places.ts';
+import type { ProcessedDay } from '../kept/process.ts';
+import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { storedDay } from '../kept/stored.ts';
+
+const LAST_BACKUP = 'backup.last';
+const lastBackupWord = z.object({ says: z.string(), at: z.string(), folder: z.string() });
+
+/** The latest backup that was made here and read back; null where none was. */
+export function lastBackup({ store }: Session): {
+  readonly says: string;
+  readonly at: string;
+  readonly folder: string;
+  readonly isToday: boolean;
+} | null {
+  const saved = store.getSetting(LAST_BACKUP);
+  if (saved === null) return null;
+  const word = lastBackupWord.parse(JSON.parse(saved.text));
+  return { ...word, isToday: dayOf(word.at) === dayOf(now()) };
+}
+
+function dayOf(instant: string): string {
+  return localClock(instant).slice(0, 10);
+}
+
+/**
+ * Copies the whole lab folder into a new folder below an allowed place, reads the copy back, and notes that it was done.
+ * Nothing that exists is written over; a cancelled one leaves nothing.
+ */
+export async function backupDay(
+  session: Session,
+  path: string,
+  progress: Progress,
+): Promise<Outcome<Done, LabError>> {
+  const place = await allowedFolder(session, path);
+  if (!place.ok) return place;
+  const { store } = session;
+  if (isWithin(place.value, await realpath(store.folder)))
+    return failed({
+      code: 'bad_input',
+      says: `${path} lies in the lab folder itself; a backup there would be lost with it.`,
+      todo: 'Choose a folder elsewhere, best on another disk.',
+    });
+  const at = now();
+  const folder = freeName(join(place.value, `lanebench-backup-${stamp(at)}`));
+  let made;
+  making.add(folder);
+  try {
+    made = await store.backupTo(folder, progress.signal, (done, total) => {
+      progress.total(total + 1);
+      if (done > 0) progress.step();
+    });
+  } catch (error) {
+    if (!progress.signal.aborted) throw error;
+    return failed({
+      code: 'cancelled',
+      says: 'The backup was not made: it was cancelled.',
+      todo: 'Nothing was left in its place; make one before the day ends.',
+    });
+  } finally {
+    making.delete(folder);
+  }
+  if (!made.ok) return storeFault(made.error);
+  const says = backupText(made.value);
+  const noted = store.setSetting(
+    LAST_BACKUP,
+    JSON.stringify({ says, at, folder: made.value.folder }),
+    operatorOf(session),
+    at,
+  );
+  if (!noted.ok) return storeFault(noted.error);
+  progress.step();
+  return done({ day: null, says: `${says} The backup is ${made.value.folder}.` });
+}
+
+/** An instant for a folder's name, by the clock on the wall: `2026-03-14-153205`. */
+function stamp(instant: string): string {
+  return localClock(instant).replaceAll(':', '').replace(' ', '-');
+}
+
+/** Folders of backups that are being made: they are not there until they are proven. */
+const making = new Set<string>();
+
+function freeName(path: string): string {
+  for (let count = 1; ; count++) {
+    const name = count === 1 ? path : `${path}-${count}`;
+    if (!existsSync(name) && !making.has(name)) return name;
+  }
+}
+
+function backupText({ rawFiles, rawBytes, databaseBytes, damagedRaw, missingRaw }: Backup): string {
+  const copied = `${countText(rawFiles + 1, 'file')}, ${bytesText(rawBytes + databaseBytes)}, read back and equal.`;
+  const damaged =
+    damagedRaw.length === 0
+      ? ''
+      : ` ${countText(damagedRaw.length, 'file')} of the lab folder ${damagedRaw.length === 1 ? 'was' : 'were'} damaged before and copied so: bring the day they belong to in again.`;
+  const missing =
+    missingRaw.length === 0
+      ? ''
+      : ` ${countText(missingRaw.length, 'file')} that a day names ${missingRaw.length === 1 ? 'is' : 'are'} not in the lab folder, so not in the backup either.`;
+  return `${copied}${damaged}${missing}`;
+}
+
+/**
+ * Writes a day as a day folder, and the dataset that the command line makes of it, into a new folder named after the
+ * day below an allowed place. Whole or not at all: what fails or is cancelled leaves nothing.
+ */
+export async function datasetOf(
+  session: Session,
+  id: number,
+  path: string,
+  progress: Progress,
+): Promise<Outcome<Done, LabError>> {
+  const place = await allowedFolder(session, path);
+  if (!place.ok) return place;
+  const row = session.store.getDay(id);
+  if (row === null)
+    return failed({
+      code: 'not_found',
+      says: `There is no day ${id} in the lab folder.`,
+      todo: 'Go back to the list of days.',
+    });
+  if (isWithin(place.value, await realpath(session.store.folder)))
+    return failed({
+      code: 'bad_input',
+      says: `${path} lies in the lab folder, which holds the program’s own files.`,
+      todo: 'Choose a folder elsewhere.',
+    });
+  // A code may be dots alone, which name another folder.
+  const out = join(place.value, /^\.+$/.test(row.day) ? `day${row.day}` : row.day);
+  if (existsSync(out))
+    return failed({
+      code: 'bad_input',
+      says: `${out} exists already; nothing was written over.`,
+      todo: 'Choose another folder, or move that one away.',
+    });
+  try {
+    await mkdir(out);
+  } catch (error) {
+    return failed({
+      code: 'bad_input',
+      says: `The folder ${out} could not be made: ${(error as Error).message}.`,
+      todo: 'See that there is room and that you may write, or choose another folder.',
+    });
+  }
+  let written: Outcome<Done, LabError> | null = null;
+  try {
+    written = await writeBoth(session, id, row.day, out, progress);
+    return written;
+  } finally {
+    if (written?.ok !== true) await rm(out, { recursive: true, force: true });
+  }
+}
+
+async function writeBoth(
+  session: Session,
+  id: number,
+  day: string,
+  out: string,
+  progress: Progress,
+): Promise<Outcome<Done, LabError>> {
+  const [folder, dataset] = [join(out, 'day-folder'), join(out, 'dataset')];
+  const stored = await storedDay(session, id);
+  if (!stored.ok) return stored;
+  const { leftOut } = stored.value.book;
+  const exported = await exportDay(session, id, folder, 'all');
+  if (!exported.ok) return exported;
+  let outcome: DatasetOutcome;
+  try {
+    progress.signal.throwIfAborted();
+    progress.step();
+    outcome = await makeDataset({ folder, out: dataset, replace: false }, (_, total) => {
+      progress.signal.throwIfAborted();
+      progress.total(total + 1);
+      progress.step();
+    });
+  } catch (error) {
+    if (!progress.signal.aborted) throw error;
+    return failed({
+      code: 'cancelled',
+      says: 'The dataset was not made: it was cancelled.',
+      todo: 'Nothing was left in its place; make it again when you like.',
+    });
+  }
+  if (outcome.kind !== 'written')
+    return failed({
+      code: 'bad_input',
+      says: `The dataset of ${day} was not made: ${outcome.says}`,
+      todo: 'Nothing was left in its place. Put the day right, or choose another folder, then make it again.',
+    });
+  if (!(await isStillAllowed(session, id, stored.value.book)))
+    return withdrawnMeanwhile('The dataset was not made');
+  return done({ day: id, says: datasetText(outcome.processed, leftOut.swimmers, day, out) });
+}
+
+function datasetText(
+  { records, refused, opened }: ProcessedDay,
+  leftOut: number,
+  day: string,
+  out: string,
+): string {
+  const unshared = opened.book.trials.filter(
+    ({ films, participant }) => films.size > 0 && participant.film_sharing_consent !== 'given',
+  ).length;
+  const parts = [
+    `${countText(records.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
+  ];
+  if (leftOut > 0) parts.push(`${countText(leftOut, 'swimmer')} left out for consent.`);
+  if (refused.length > 0) parts.push(`${countText(refused.length, 'input')} refused; refused.csv says why.`);
+  if (unshared > 0)
+    parts.push(
+      `The day folder holds films of ${countText(unshared, 'trial')} that are not known to be allowed to be shown: do not hand them on.`,
+    );
+  return parts.join(' ');
+}

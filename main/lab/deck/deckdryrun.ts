@@ -1,0 +1,61 @@
+/** The dry run before the first swimmer: its trace and films, and what they show. */
+import type { LabError } from '../../../core/base/refusal.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import { DRY_RUN } from '../../../core/deck/deck.ts';
+import { calibrate } from '../../../core/sensor/calibration.ts';
+import type { DryRunView } from '../../../core/contract/deck.ts';
+import { reportDryRun, type DryRunHand } from '../../../core/deck/dryrun.ts';
+import { done, type Outcome } from '../../../core/base/refusal.ts';
+import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
+import { readTraceFile } from '../../files/tracefile.ts';
+import { columnsOf } from './deckreadable.ts';
+import { deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
+import type { Session } from '../kept/session.ts';
+
+export async function viewDryRun(session: Session, id: number): Promise<Outcome<DryRunView, LabError>> {
+  const state = requireDeck(session, id);
+  if (!state.ok) return state;
+  const own = state.value.files.filter((file) => file.state === 'placed' && file.place?.trial === DRY_RUN);
+  const trace = await dryRunTrace(session, id);
+  return done({
+    trace: own.find(({ place }) => place?.as === 'trace')?.id ?? null,
+    films: own.flatMap(({ id: file, place }) =>
+      place?.as === 'film' ? [{ camera: place.camera ?? 'A', file }] : [],
+    ),
+    report: trace === null ? null : reportDryRun({ trace, hands: handsOf(state.value) }),
+  });
+}
+
+function handsOf({ plan }: DeckState): Readonly<Record<Hand, DryRunHand>> {
+  const [left, right] = HANDS.map((hand): DryRunHand => {
+    const sensor = plan.sensors.find((one) => one.sensor === plan.worn[hand]);
+    const points = sensor?.calibration?.points ?? [];
+    return {
+      rawMin: sensor?.rawMin ?? null,
+      rawMax: sensor?.rawMax ?? null,
+      calibration: sensor === undefined ? null : calibrate(points, sensor.rangeKpa),
+    };
+  });
+  return { left: left!, right: right! };
+}
+
+/** The dry run's trace on its grid; null where none has come. */
+export async function dryRunTrace(session: Session, id: number): Promise<SampledTrace | null> {
+  const state = deckStateOf(session, id);
+  const file = state?.placed.find(({ place }) => place.trial === DRY_RUN && place.as === 'trace');
+  if (state === null || file === undefined) return null;
+  const read = await readTraceFile(session.store.rawPath(file.sha256), file.name, columnsOf(state));
+  return read.ok ? sampleRows(read.value.rows).trace : null;
+}
+
+/** The dry run's film of a camera; null where none has come. */
+export function dryRunFilm(
+  session: Session,
+  id: number,
+  camera: string,
+): { readonly absolute: string; readonly name: string } | null {
+  const file = deckStateOf(session, id)?.placed.find(
+    ({ place }) => place.trial === DRY_RUN && place.as === 'film' && place.camera === camera,
+  );
+  return file === undefined ? null : { absolute: session.store.rawPath(file.sha256), name: file.name };
+}

@@ -1,0 +1,52 @@
+/** What people decided on a day besides its trials' status: zeros, hand areas, the rule for calibrations. */
+import type { ZeroReadings } from '../../../core/sensor/calibration.ts';
+import { CALIBRATION_RULES, type CalibrationRule } from '../../../core/sensor/choice.ts';
+import type { Hand } from '../../../core/base/hand.ts';
+import type { HandArea } from '../../../core/force/handarea.ts';
+import type { Decision } from '../../store/decisions.ts';
+import type { Session } from './session.ts';
+
+/** Subjects of a day's decisions. Their keys are the parts they name, with a space between. */
+export const ZERO = 'zero';
+export const AREA = 'area';
+export const RULE = 'calibration.rule';
+
+interface DayDecisions {
+  readonly rule: CalibrationRule;
+  /** Confirmed zeros by trial, then sensor; null where the file's reading stands. */
+  readonly zeros: ReadonlyMap<string, ReadonlyMap<string, ZeroReadings>>;
+  /** Kept areas by participant; null where the roster stands. */
+  readonly areas: ReadonlyMap<string, Readonly<Record<Hand, HandArea | null>>>;
+}
+
+export function zeroKey(trial: string, sensor: string, when: 'before' | 'after'): string {
+  return `${trial} ${sensor} ${when}`;
+}
+
+export function areaKey(participant: string, hand: Hand): string {
+  return `${participant} ${hand}`;
+}
+
+export function decidedOn({ store }: Session, day: number): DayDecisions {
+  const decisions = store.inForce(day);
+  const standing = (subject: string) =>
+    [...(decisions.get(subject) ?? new Map<string, Decision>())].flatMap(([key, { after }]) =>
+      after === null ? [] : [[key.split(' '), after] as const],
+    );
+  const zeros = new Map<string, Map<string, ZeroReadings>>();
+  for (const [[trial, sensor, when], raw] of standing(ZERO)) {
+    const own = zeros.get(trial!) ?? new Map<string, ZeroReadings>();
+    own.set(sensor!, { before: null, after: null, ...own.get(sensor!), [when!]: raw as number });
+    zeros.set(trial!, own);
+  }
+  const areas = new Map<string, Record<Hand, HandArea | null>>();
+  for (const [[participant, hand], area] of standing(AREA))
+    areas.set(participant!, {
+      left: null,
+      right: null,
+      ...areas.get(participant!),
+      [hand!]: area as HandArea,
+    });
+  const chosen = decisions.get(RULE)?.get(RULE)?.after;
+  return { rule: CALIBRATION_RULES.find((rule) => rule === chosen) ?? 'day', zeros, areas };
+}

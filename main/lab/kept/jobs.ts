@@ -1,0 +1,88 @@
+/** Long work that a screen follows and can stop. */
+import type { LabError } from '../../../core/base/refusal.ts';
+import { failed, type Outcome } from '../../../core/base/refusal.ts';
+import type { JobView } from '../../../core/contract/views.ts';
+
+/** How a job tells how far it is, and learns that it is to stop. */
+export interface Progress {
+  readonly signal: AbortSignal;
+  readonly total: (steps: number) => void;
+  readonly step: () => void;
+}
+
+/** What came of a job: the day it opened, where it opened one, and a sentence, where there is something to tell. */
+export interface Done {
+  readonly day: number | null;
+  readonly says: string;
+}
+
+type Work = (progress: Progress) => Promise<Outcome<Done, LabError>>;
+
+const CANCELLED: LabError = {
+  code: 'cancelled',
+  says: 'This was cancelled before it was done.',
+  todo: 'Nothing was changed; begin it again when you like.',
+};
+
+export class Jobs {
+  private readonly views = new Map<number, JobView>();
+  private readonly stops = new Map<number, AbortController>();
+  private readonly running = new Set<Promise<void>>();
+  private last = 0;
+
+  /** Starts work; `what` tells the person which. */
+  start(what: string, work: Work): JobView {
+    const job = ++this.last;
+    const stop = new AbortController();
+    this.stops.set(job, stop);
+    this.views.set(job, { job, what, state: 'running', done: 0, total: 1, day: null, says: '', error: null });
+    const running = this.run(job, stop.signal, work).finally(() => this.running.delete(running));
+    this.running.add(running);
+    return this.views.get(job)!;
+  }
+
+  get(job: number): JobView | null {
+    return this.views.get(job) ?? null;
+  }
+
+  cancel(job: number): JobView | null {
+    this.stops.get(job)?.abort();
+    return this.get(job);
+  }
+
+  /** Stops everything and waits until it has stopped. */
+  async close(): Promise<void> {
+    for (const stop of this.stops.values()) stop.abort();
+    await Promise.all(this.running);
+  }
+
+  private async run(job: number, signal: AbortSignal, work: Work): Promise<void> {
+    const change = (part: Partial<JobView>) => this.views.set(job, { ...this.views.get(job)!, ...part });
+    const progress: Progress = {
+      signal,
+      total: (total) => change({ total }),
+      step: () => change({ done: this.views.get(job)!.done + 1 }),
+    };
+    let outcome: Outcome<Done, LabError>;
+    try {
+      outcome = await work(progress);
+    } catch (error) {
+      if (!signal.aborted) {
+        change({ state: 'failed', error: bug(error) });
+        throw error;
+      }
+      outcome = failed(CANCELLED);
+    }
+    if (outcome.ok) change({ state: 'done', ...outcome.value });
+    else change({ state: outcome.error.code === 'cancelled' ? 'cancelled' : 'failed', error: outcome.error });
+    this.stops.delete(job);
+  }
+}
+
+function bug(error: unknown): LabError {
+  return {
+    code: 'lab_folder',
+    says: `The program met a fault of its own: ${error instanceof Error ? error.message : String(error)}.`,
+    todo: 'Nothing that was saved is lost. Start the program again and report this sentence.',
+  };
+}

@@ -1,0 +1,56 @@
+/** What people decided on the marking of a day's trials, as it stands in the day's log. */
+import type { MarkingOverlay, Rater } from '../../../core/marking/overlay.ts';
+import type { JudgementRow, MarkRow, PairRow, SectionWord } from '../../../core/marking/words.ts';
+import type { Decision } from '../../store/decisions.ts';
+import { opinionsOn } from './blindsessions.ts';
+import type { Session } from './session.ts';
+
+/** Subjects of a day's decisions. Their key is the trial's code, followed by a space and the rater where it is one's own. */
+export const MARKS = 'marks';
+export const JUDGEMENTS = 'judgements';
+export const PAIRS = 'pairs';
+export const SECTION = 'section';
+export const REPORTED = 'reported_rater';
+
+/** Section times as decided: null inside says that there are none. */
+export interface SectionDecision {
+  readonly section: SectionWord | null;
+}
+
+/** The rater whose marks are reported. */
+export interface ReportedDecision {
+  readonly rater: Rater;
+}
+
+export function raterKey(trial: string, rater: Rater): string {
+  return `${trial} ${rater ?? ''}`;
+}
+
+export function markingDecidedOn(session: Session, day: number): MarkingOverlay {
+  const decisions = session.store.inForce(day);
+  const standing = <T>(subject: string): readonly (readonly [string, T])[] =>
+    [...(decisions.get(subject) ?? new Map<string, Decision>())].map(
+      ([key, { after }]) => [key, after as T] as const,
+    );
+  const byRater = <T>(subject: string) => {
+    const trials = new Map<string, Map<Rater, T>>();
+    for (const [key, after] of standing<T>(subject)) {
+      const [trial = '', rater = ''] = key.split(' ');
+      const raters = trials.get(trial) ?? new Map<Rater, T>();
+      trials.set(trial, raters.set(rater === '' ? null : rater, after));
+    }
+    return trials;
+  };
+  return {
+    marks: byRater<readonly MarkRow[]>(MARKS),
+    judgements: byRater<readonly JudgementRow[]>(JUDGEMENTS),
+    pairs: new Map(standing<readonly PairRow[]>(PAIRS)),
+    sections: new Map(
+      standing<SectionDecision>(SECTION).map(([trial, { section }]) => [trial, section] as const),
+    ),
+    reported: new Map(
+      standing<ReportedDecision>(REPORTED).map(([trial, { rater }]) => [trial, rater] as const),
+    ),
+    opinions: opinionsOn(session, day),
+  };
+}

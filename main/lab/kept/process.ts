@@ -1,0 +1,193 @@
+/**
+ * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
+ */
+import {
+  assembleDay,
+  traceColumnsOf,
+  type Daybook,
+  type DayTexts,
+  type TrialEntry,
+} from '../../../core/day/book.ts';
+import type { TrialRecord } from '../../../core/dataset/dataset.ts';
+import { readDay } from '../../../core/day/day.ts';
+import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
+import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
+import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
+import { analyseTrial } from '../../../core/trial/trial.ts';
+import { type TrialInput } from '../../../core/trial/result.ts';
+import { toTrialInput } from '../../../core/trial/input.ts';
+import { readFilm, type Film } from '../../files/film.ts';
+import { sha256OfFile } from '../../files/hash.ts';
+import type { DaySource } from '../../files/source.ts';
+import { readText, readTextTable } from '../../files/texttable.ts';
+import { readTraceFile } from '../../files/tracefile.ts';
+
+/** An input file that was used. */
+export interface UsedFile {
+  readonly path: string;
+  readonly sha256: string;
+}
+
+export interface OpenedDay {
+  readonly book: Daybook;
+  readonly used: readonly UsedFile[];
+}
+
+const REQUIRED: ReadonlySet<string> = new Set(['roster', 'trials']);
+
+/** Reads day.json and the tables. Fails, with one refusal, where nothing can be processed. */
+export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Refusal>> {
+  const whole = (file: string, reason: string) => failed({ file, line: null, field: null, reason });
+  const used: UsedFile[] = [];
+  const found = await source.find('day.json');
+  if (found.kind !== 'file')
+    return whole('day.json', 'The folder has no day.json; choose the folder of a testing day.');
+  const text = await readText(found.absolute, 'day.json');
+  if (!text.ok) return text;
+  const day = readDay(text.value);
+  if (!day.ok) return day;
+  used.push({ path: 'day.json', sha256: await sha256OfFile(found.absolute) });
+  const refused: Refusal[] = [...day.value.refused];
+  const texts: { -readonly [K in keyof DayTexts]: DayTexts[K] } = {};
+  for (const name of TABLE_NAMES) {
+    const file = `${name}.csv`;
+    const place = await source.find(file);
+    if (place.kind !== 'file') {
+      const says =
+        place.kind === 'absent' ? `The folder has no ${file}` : `${file} is no file inside the day folder`;
+      if (REQUIRED.has(name)) return whole(file, `${says}; add it and open the day again.`);
+      if (place.kind !== 'absent')
+        refused.push({ file, line: null, field: null, reason: `${says}; it was left out.` });
+      continue;
+    }
+    const table = await readTextTable(place.absolute, file, columnsOf(name));
+    if (table.ok) {
+      texts[name] = table.value;
+      used.push({ path: file, sha256: await sha256OfFile(place.absolute) });
+    } else if (REQUIRED.has(name)) return table;
+    else refused.push(table.error);
+  }
+  const book = assembleDay(day.value.day, texts);
+  return done({
+    book: { ...book, refused: [...refused, ...book.refused] },
+    used,
+  });
+}
+
+/** What the files of a trial gave, and what of them was refused. */
+export interface TrialReading {
+  readonly trace: SampledTrace | null;
+  readonly films: ReadonlyMap<string, Film>;
+  readonly used: readonly UsedFile[];
+  readonly refused: readonly Refusal[];
+}
+
+/** Reads a trial's trace and the frame times of its films. */
+export async function readTrialFiles(
+  source: DaySource,
+  book: Daybook,
+  entry: TrialEntry,
+): Promise<TrialReading> {
+  const refused: Refusal[] = [];
+  const used: UsedFile[] = [];
+  const find = async (path: string, table: string, line: number | null, field: string) => {
+    const found = await source.find(path);
+    if (found.kind === 'file') return found.absolute;
+    if (found.kind === 'outside')
+      refused.push({
+        file: table,
+        line,
+        field,
+        reason: `The path "${path}" leads out of the day folder; it was not followed.`,
+      });
+    else
+      refused.push({
+        file: path,
+        line: null,
+        field,
+        reason: `${path} is not in the day folder; copy it there and open the day again.`,
+      });
+    return null;
+  };
+  const trace =
+    entry.row.trace === null ? null : await find(entry.row.trace, 'trials.csv', entry.line, 'trace');
+  const sampled = trace === null ? null : await readSamples(trace, entry, book, refused, used);
+  const films = new Map<string, Film>();
+  for (const [camera, { file, table, line }] of entry.films) {
+    const absolute = await find(file, table, line, 'video');
+    if (absolute === null) continue;
+    const film = await readFilm(absolute);
+    if (film.ok) {
+      films.set(camera, film.value);
+      used.push({ path: file, sha256: await sha256OfFile(absolute) });
+    } else refused.push({ file, line: null, field: null, reason: `${file} ${film.error}.` });
+  }
+  return { trace: sampled, films, used, refused };
+}
+
+async function readSamples(
+  absolute: string,
+  { row }: TrialEntry,
+  book: Daybook,
+  refused: Refusal[],
+  used: UsedFile[],
+): Promise<SampledTrace | null> {
+  const file = row.trace!;
+  const read = await readTraceFile(absolute, file, traceColumnsOf(book.day, row));
+  if (!read.ok) {
+    refused.push(read.error);
+    return null;
+  }
+  refused.push(...read.value.refused);
+  const sampling = sampleRows(read.value.rows);
+  refused.push(...sampling.refused.map(({ line, reason }) => ({ file, line, field: 'time', reason })));
+  if (sampling.trace === null) {
+    const reason = `${file} cannot be used: ${sampling.fault ?? ''}. Until then the trial has no force.`;
+    refused.push({ file, line: null, field: null, reason });
+    return null;
+  }
+  used.push({ path: file, sha256: read.value.sha256 });
+  return sampling.trace;
+}
+
+/** The input of a trial's analysis from its files, with what was refused on the way. */
+export function inputOf(
+  book: Daybook,
+  entry: TrialEntry,
+  reading: TrialReading,
+): { readonly input: TrialInput; readonly refused: readonly Refusal[] } {
+  const filmStepS = new Map(
+    [...reading.films].flatMap(([camera, film]) =>
+      film.frameIntervalS === null ? [] : [[camera, film.frameIntervalS] as const],
+    ),
+  );
+  return toTrialInput(book, entry, { trace: reading.trace, filmStepS });
+}
+
+export interface ProcessedDay {
+  readonly opened: OpenedDay;
+  readonly records: readonly TrialRecord[];
+  readonly refused: readonly Refusal[];
+  readonly used: readonly UsedFile[];
+}
+
+/** Computes every trial of an opened day. `onTrial` is told how many are done. */
+export async function processDay(
+  source: DaySource,
+  opened: OpenedDay,
+  onTrial: (done: number, total: number) => void = () => undefined,
+): Promise<ProcessedDay> {
+  const { book } = opened;
+  const records: TrialRecord[] = [];
+  const refused: Refusal[] = [...book.refused];
+  const used: UsedFile[] = [...opened.used];
+  for (const entry of book.trials) {
+    const reading = await readTrialFiles(source, book, entry);
+    const { input, refused: marks } = inputOf(book, entry, reading);
+    records.push({ entry, result: analyseTrial(input) });
+    refused.push(...reading.refused, ...marks);
+    used.push(...reading.used);
+    onTrial(records.length, book.trials.length);
+  }
+  return { opened, records, refused, used };
+}

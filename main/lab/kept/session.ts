@@ -1,0 +1,37 @@
+/** What every use case needs: the store, the clock, who is at work. */
+import { userInfo } from 'node:os';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { failed } from '../../../core/base/refusal.ts';
+import type { Store, StoreError } from '../../store/store.ts';
+import type { PrintPdf } from './port.ts';
+
+export interface Session {
+  readonly store: Store;
+  readonly version: string;
+  /** Folder of the sample day that comes with the program; null where it is not there. */
+  readonly sampleFolder: string | null;
+  /** Left out where the host cannot print. */
+  readonly printPdf?: PrintPdf;
+}
+
+const OPERATOR = 'operator';
+
+/** Now, as an ISO 8601 instant. */
+export function now(): string {
+  return new Date().toISOString();
+}
+
+/** Who is at work: what they called themselves, else the name they are logged in under. */
+export function operatorOf({ store }: Session): string {
+  return store.getSetting(OPERATOR)?.text ?? userInfo().username;
+}
+
+export function setOperator(session: Session, operator: string) {
+  return session.store.setSetting(OPERATOR, operator, operator, now());
+}
+
+/** An error of the lab folder, as it crosses the contract. */
+export function storeFault(error: StoreError): { readonly ok: false; readonly error: LabError } {
+  const code = error.code === 'changed_meanwhile' ? 'changed_meanwhile' : 'lab_folder';
+  return failed({ code, says: error.says, todo: error.todo });
+}

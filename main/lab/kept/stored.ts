@@ -1,0 +1,302 @@
+/**
+ * A day as the lab folder keeps it: its tables, its files by their hash, and its trials' results. A result is computed
+ * once and again only when something it came from changed.
+ */
+import { createHash } from 'node:crypto';
+import { statSync } from 'node:fs';
+import type { LabError } from '../../../core/base/refusal.ts';
+import { HANDS } from '../../../core/base/hand.ts';
+import { sensorWorn, type Daybook, type TrialEntry } from '../../../core/day/book.ts';
+import { codecFault } from '../../../core/arrival/codec.ts';
+import { overlayDay } from '../../../core/day/overlay.ts';
+import { deckBook } from '../../../core/deck/tables.ts';
+import { MADE_HERE, overlayMarking } from '../../../core/marking/overlay.ts';
+import type { CalibrationRule } from '../../../core/sensor/choice.ts';
+import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
+import { longGaps, type SampledTrace } from '../../../core/force/trace.ts';
+import { analyseTrial } from '../../../core/trial/trial.ts';
+import { type TrialSeries, type TrialInput, type TrialResult } from '../../../core/trial/result.ts';
+import { cameraOnTrial, clocksOf } from '../../../core/marking/marking.ts';
+import type { FilmView, InputView, TraceView } from '../../../core/contract/views.ts';
+import { insidePath, type DaySource } from '../../files/source.ts';
+import type { DayRow } from '../../store/days.ts';
+import { chooseFor, type SensorChoice } from './choice.ts';
+import { decidedOn } from './decided.ts';
+import { deckOf, deckStateOf, pathsOf, type DeckState } from './deckstate.ts';
+import { markingDecidedOn } from './markdecisions.ts';
+import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
+import { inputOf, type TrialReading } from './process.ts';
+import { readRegister } from './register.ts';
+import { now, type Session } from './session.ts';
+
+/** What is kept of a computed trial. */
+export interface TrialOutcome {
+  readonly result: TrialResult;
+  readonly trace: TraceView | null;
+  readonly films: readonly FilmView[];
+  readonly refused: readonly Refusal[];
+}
+
+export interface StoredDay {
+  readonly row: DayRow;
+  readonly source: DaySource;
+  /** The day as its folder gives it. */
+  readonly own: Daybook;
+  /** The day with what people decided laid over it: what is shown and computed. */
+  readonly book: Daybook;
+  readonly rule: CalibrationRule;
+  /** SHA-256 of each file of the day, by its path inside the day. */
+  readonly hashes: ReadonlyMap<string, string>;
+  /** True where the day is run here. */
+  readonly onDeck: boolean;
+}
+
+/** Opens a day of the lab folder at its newest revision. */
+export async function storedDay(session: Session, id: number): Promise<Outcome<StoredDay, LabError>> {
+  const { store } = session;
+  const row = store.getDay(id);
+  if (row === null)
+    return failed({
+      code: 'not_found',
+      says: `There is no day ${id} in the lab folder.`,
+      todo: 'Go back to the list of days.',
+    });
+  const deck = deckStateOf(session, id);
+  const { rule } = decidedOn(session, id);
+  if (deck !== null) return done(deckStored(session, row, deck, rule));
+  const files = new Map(store.dayFiles(id).map((file) => [file.path, file]));
+  const source: DaySource = {
+    async find(path) {
+      const inside = insidePath(path);
+      if (inside === null) return { kind: 'outside' };
+      const file = files.get(inside);
+      if (file === undefined || !store.hasRaw(file.sha256)) return { kind: 'absent' };
+      return { kind: 'file', absolute: store.rawPath(file.sha256), bytes: file.bytes };
+    },
+  };
+  const hashes = new Map([...files].map(([path, file]) => [path, file.sha256]));
+  const opened = await rememberDay(session, source, hashes);
+  if (!opened.ok)
+    return failed({
+      code: 'lab_folder',
+      says: `The day ${row.day} cannot be read from the lab folder: ${opened.error.reason}`,
+      todo: 'Open it again from its folder.',
+    });
+  const own = opened.value.book;
+  return done({ row, source, own, book: laidOver(session, id, own, rule), rule, hashes, onDeck: false });
+}
+
+/** A day that is run here: what a day folder of it would hold. */
+function deckStored(session: Session, row: DayRow, deck: DeckState, rule: CalibrationRule): StoredDay {
+  const { store } = session;
+  const hashes = pathsOf(deck);
+  const source: DaySource = {
+    async find(path) {
+      const inside = insidePath(path);
+      if (inside === null) return { kind: 'outside' };
+      const sha256 = hashes.get(inside);
+      if (sha256 === undefined || !store.hasRaw(sha256)) return { kind: 'absent' };
+      const absolute = store.rawPath(sha256);
+      return { kind: 'file', absolute, bytes: statSync(absolute).size };
+    },
+  };
+  const own = deckBook(deck.day, deckOf(deck), deck.protocol.content, deck.placed);
+  const { date, venue } = own.day;
+  const book = laidOver(session, deck.id, own, rule);
+  return { row: { ...row, date, venue }, source, own, book, rule, hashes, onDeck: true };
+}
+
+/** A day with what people decided, and the calibrations of a rule, laid over it. */
+export function laidOver(session: Session, id: number, own: Daybook, rule: CalibrationRule): Daybook {
+  const { zeros, areas } = decidedOn(session, id);
+  const calibrations =
+    rule === 'day'
+      ? null
+      : new Map(
+          [...chooseFor(readRegister(session), own, rule)].map(
+            ([sensor, { used }]) => [sensor, used] as const,
+          ),
+        );
+  return overlayMarking(overlayDay(own, { zeros, areas, calibrations }), markingDecidedOn(session, id));
+}
+
+/** Which calibration each sensor of the day uses, and why. */
+export function choicesOn(session: Session, { own, rule }: StoredDay): ReadonlyMap<string, SensorChoice> {
+  return chooseFor(readRegister(session), own, rule);
+}
+
+/** A trial of a stored day; an error where it has none of that code. */
+export function findTrial(day: StoredDay, trial: string): Outcome<TrialEntry, LabError> {
+  const entry = day.book.trials.find(({ row }) => row.trial === trial);
+  if (entry !== undefined) return done(entry);
+  return failed({
+    code: 'not_found',
+    says: `The day ${day.row.day} has no trial ${trial}.`,
+    todo: 'Go back to the day and choose one of its trials.',
+  });
+}
+
+/** Every trial's outcome, in the order of trials.csv; `onTrial` is told of each. */
+export async function trialOutcomes(
+  session: Session,
+  id: number,
+  onTrial: () => void = () => undefined,
+): Promise<Outcome<{ readonly day: StoredDay; readonly outcomes: readonly TrialOutcome[] }, LabError>> {
+  const day = await storedDay(session, id);
+  if (!day.ok) return day;
+  const outcomes: TrialOutcome[] = [];
+  for (const entry of day.value.book.trials) {
+    outcomes.push(await trialOutcome(session, day.value, entry));
+    onTrial();
+  }
+  return done({ day: day.value, outcomes });
+}
+
+/** One trial's outcome: the kept one where nothing it came from changed, else computed, and kept where that can be. */
+export async function trialOutcome(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+): Promise<TrialOutcome> {
+  const { store } = session;
+  const { trial } = entry.row;
+  const fingerprint = fingerprintOf(session.version, day, entry);
+  const kept = store.getResult(day.row.id, trial, fingerprint);
+  if (kept !== null) return JSON.parse(kept.json) as TrialOutcome;
+  const outcome = await computeTrial(session, day, entry);
+  // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
+  store.putResult(day.row.id, trial, fingerprint, inputsOf(day, entry), JSON.stringify(outcome), now());
+  return outcome;
+}
+
+/** Computes a trial; nothing is kept. */
+export async function computeTrial(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+): Promise<TrialOutcome> {
+  const reading = await rememberTrial(session, day, entry);
+  const { input, refused } = inputOf(day.book, entry, reading);
+  const forces = rememberSeries(reading, input);
+  return {
+    result: analyseTrial(input, forces),
+    trace: reading.trace === null ? null : traceView(reading.trace, input, forces),
+    films: filmViews(entry, reading),
+    refused: [...reading.refused, ...refused.map(withoutLine)],
+  };
+}
+
+/** A mark made in the app stands on no line of a file. */
+function withoutLine(refusal: Refusal): Refusal {
+  return refusal.line === MADE_HERE ? { ...refusal, line: null } : refusal;
+}
+
+/** Everything a trial's numbers rest on, as one hash: it changes when any of it does. */
+export function fingerprintOf(version: string, { book, hashes }: StoredDay, entry: TrialEntry): string {
+  const { status: _status, exclusion_reason: _reason, ...row } = entry.row;
+  const paths = [row.trace, ...[...entry.films.values()].map(({ file }) => file)].flatMap(
+    (path) => path ?? [],
+  );
+  const calibrations = HANDS.map((hand) => {
+    const sensor = sensorWorn(book.day, entry.row, hand);
+    return sensor === null ? null : (book.calibrations.get(sensor) ?? null);
+  });
+  const basis = {
+    version,
+    day: book.day,
+    entry: { ...entry, row, films: [...entry.films], pairs: [...entry.pairs], zeros: [...entry.zeros] },
+    calibrations,
+    files: paths.map((path) => hashes.get(insidePath(path) ?? '') ?? null),
+  };
+  return createHash('sha256').update(JSON.stringify(basis)).digest('hex');
+}
+
+/** The inputs that a trial's numbers came from. */
+export function inputsOf({ book, hashes }: StoredDay, entry: TrialEntry): readonly InputView[] {
+  const { row } = entry;
+  const sensors = HANDS.flatMap((hand) => sensorWorn(book.day, row, hand) ?? []);
+  const list: (readonly [string, string | null, boolean])[] = [
+    ['Protocol, sensors and cameras', 'day.json', true],
+    ['Swimmer, consent and hand areas', 'roster.csv', true],
+    ['Section times and files', 'trials.csv', true],
+    ['Pressure of both hands', row.trace, true],
+    [
+      'Calibration of ' + sensors.join(' and '),
+      'calibration.csv',
+      sensors.some((code) => book.calibrations.has(code)),
+    ],
+    ['Zero readings', 'zeros.csv', entry.zeros.size > 0],
+    ['Moments on both clocks', 'sync.csv', entry.pairs.size > 0],
+    ['Marks', 'events.csv', entry.events.length > 0],
+    ['Judgements of strokes', 'strokes.csv', entry.judgements.length > 0],
+    ...[...entry.films].map(([camera, { file }]) => [`Film of camera ${camera}`, file, true] as const),
+  ];
+  return list.flatMap(([what, file, used]) => {
+    const inside = file === null ? null : insidePath(file);
+    const sha256 = inside === null ? undefined : hashes.get(inside);
+    return used && inside !== null && sha256 !== undefined ? [{ what, file: inside, sha256 }] : [];
+  });
+}
+
+function traceView(trace: SampledTrace, input: TrialInput, forces: TrialSeries): TraceView {
+  const gaps = (hand: 'left' | 'right') => {
+    const channel = trace[hand];
+    if (channel === null) return [];
+    return longGaps(channel, trace.rateHz, input.protocol.accept.maxGapMs ?? 0).map(({ first, last }) => ({
+      startS: trace.startS + first / trace.rateHz,
+      endS: trace.startS + last / trace.rateHz,
+    }));
+  };
+  return {
+    startS: trace.startS,
+    rateHz: trace.rateHz,
+    count: trace.count,
+    gaps: { left: gaps('left'), right: gaps('right') },
+    hasForce: { left: forces.left.forceN !== null, right: forces.right.forceN !== null },
+  };
+}
+
+function filmViews(entry: TrialEntry, reading: TrialReading): readonly FilmView[] {
+  const lines = clocksOf(entry.pairs);
+  return [...entry.films].map(([camera, { file }]) => {
+    const film = reading.films.get(camera);
+    const clock = cameraOnTrial(camera, lines, reading.trace !== null);
+    const fault = reading.refused.find((refusal) => refusal.file === file)?.reason;
+    return {
+      camera,
+      file,
+      frameTimesS: film?.frameTimesS ?? [],
+      frameIntervalS: film?.frameIntervalS ?? null,
+      codec: film?.codec ?? null,
+      widthPx: film?.widthPx ?? 0,
+      heightPx: film?.heightPx ?? 0,
+      clock: clock === null ? null : { offsetS: clock.offsetS, rate: clock.rate },
+      fault:
+        film === undefined
+          ? (fault ?? `${file} is not in the lab folder; open the day again.`)
+          : codecFault(file, film.codec),
+    };
+  });
+}
+
+/** Force samples of one hand for drawing, N, or null where there are none. */
+export async function forceSamples(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+  hand: 'left' | 'right',
+): Promise<Float64Array | null> {
+  const reading = await rememberTrial(session, day, entry);
+  return rememberSeries(reading, inputOf(day.book, entry, reading).input)[hand].forceN;
+}
+
+/** Raw samples of one hand on the trace's grid, in the sensor's raw unit, or null where there are none. */
+export async function rawSamples(
+  session: Session,
+  day: StoredDay,
+  entry: TrialEntry,
+  hand: 'left' | 'right',
+): Promise<Float64Array | null> {
+  const reading = await rememberTrial(session, day, entry);
+  return reading.trace?.[hand]?.raw ?? null;
+}
