@@ -19,7 +19,7 @@ import {
   type TableSpec,
 } from '../base/table.ts';
 import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
-import { EVENTS } from '../stroke/stroke.ts';
+import { currentEvent, EVENTS } from '../stroke/stroke.ts';
 import type { Refusal } from '../base/refusal.ts';
 
 export const CONSENTS = ['given', 'assent_and_guardian', 'withdrawn', 'missing'] as const;
@@ -112,11 +112,15 @@ const sync = {
   what: column(text, false),
 };
 
+const eventToday = oneOf(...EVENTS);
+
+const event: typeof eventToday = (cell, decimalComma) => eventToday(currentEvent(cell), decimalComma);
+
 const events = {
   trial: column(code),
   hand: column(hand),
   stroke: column(stroke),
-  event: column(oneOf(...EVENTS)),
+  event: column(event),
   time_s: column(number()),
   clock: column(oneOf('trace', 'video')),
   camera: column(optional(code), false),

@@ -35,7 +35,7 @@ const MEASURED: Readonly<Record<Measure, string>> = {
   stroke_length: 'stroke length',
   velocity: 'velocity',
   index_of_coordination: 'index of coordination',
-  shoulder_exposure: 'shoulder exposure time',
+  high_hand: 'high-hand time',
   entry_position: 'entry position',
   breathing: 'breathing',
 };

@@ -87,7 +87,7 @@ export const MEASURES = [
   'stroke_length',
   'velocity',
   'index_of_coordination',
-  'shoulder_exposure',
+  'high_hand',
   'entry_position',
   'breathing',
 ] as const;

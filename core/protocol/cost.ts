@@ -28,7 +28,7 @@ export function ms(valueS: number): string {
 
 /** Quantities that only film shows, in words. */
 const SEEN_ON_FILM = {
-  shoulder_exposure: 'shoulder exposure time',
+  high_hand: 'high-hand time',
   entry_position: 'entry position',
   breathing: 'breathing',
 } as const;

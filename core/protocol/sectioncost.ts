@@ -35,8 +35,8 @@ export interface SectionNumbers {
   readonly velocityUMS: number | null;
   /** How much too high the velocity comes out for the parallax at both ends, to first order, m/s. */
   readonly velocityBiasMS: number;
-  /** Of one shoulder exposure time, s: marked on camera A, else the first; null without a camera. */
-  readonly exposureUS: number | null;
+  /** Of one high-hand time, s: marked on camera A, else the first; null without a camera. */
+  readonly highHandUS: number | null;
 }
 
 /** Numbers of the measured section; null where it has no length or begins before the run does. */
@@ -59,7 +59,7 @@ export function sectionNumbers(content: ProtocolContent): SectionNumbers | null 
     hiddenReachM: AHEAD_M[sectionPoints.end] - AHEAD_M[sectionPoints.start],
     velocityUMS: velocity(lengthM, { startS: 0, endS: timeS }, sectionUM, sectionTimingUS(content)).u,
     velocityBiasMS: (-shift / lengthM) * expected.velocityMS,
-    exposureUS: mark === null ? null : Math.SQRT2 * mark,
+    highHandUS: mark === null ? null : Math.SQRT2 * mark,
   };
 }
 
@@ -87,7 +87,7 @@ export function sectionCosts(content: ProtocolContent): readonly ProtocolCost[] 
           ...beginCosts(content, numbers),
           ...strokeCosts(content, numbers),
           ...velocityCosts(content, numbers),
-          ...exposureCosts(content, numbers),
+          ...highHandCosts(content, numbers),
         ]),
     ...settingCosts(content),
   ];
@@ -276,14 +276,14 @@ function velocityCosts(content: ProtocolContent, numbers: SectionNumbers): reado
   return costs;
 }
 
-function exposureCosts(content: ProtocolContent, { exposureUS }: SectionNumbers): readonly ProtocolCost[] {
-  if (exposureUS === null || !content.measures.includes('shoulder_exposure')) return [];
+function highHandCosts(content: ProtocolContent, { highHandUS }: SectionNumbers): readonly ProtocolCost[] {
+  if (highHandUS === null || !content.measures.includes('high_hand')) return [];
   const camera = content.cameras.find((one) => one.camera === 'A') ?? content.cameras[0]!;
   return [
     cost(
       'info',
       'cameras',
-      `Shoulder exposure time of a stroke, marked on camera ${camera.camera} at ${figures(camera.frameRateHz, 5)} Hz, comes with a standard uncertainty of ${ms(exposureUS)}; a higher frame rate betters it.`,
+      `High-hand time of a stroke, marked on camera ${camera.camera} at ${figures(camera.frameRateHz, 5)} Hz, comes with a standard uncertainty of ${ms(highHandUS)}; a higher frame rate betters it.`,
     ),
   ];
 }

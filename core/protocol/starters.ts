@@ -65,7 +65,7 @@ const SPRINT: ProtocolContent = {
     'stroke_length',
     'velocity',
     'index_of_coordination',
-    'shoulder_exposure',
+    'high_hand',
     'entry_position',
   ],
   checklists: CHECKLISTS,
@@ -85,7 +85,7 @@ export const PROTOCOL_STARTERS: readonly ProtocolStarter[] = [
     code: 'sprint-to-wall',
     name: SPRINT.name,
     purpose:
-      'Hand force, coordination and shoulder exposure at full speed up to the finish: from a start in the water, the last 10 m to the touch.',
+      'Hand force, coordination and high-hand time at full speed up to the finish: from a start in the water, the last 10 m to the touch.',
     content: SPRINT,
   },
   {
@@ -152,7 +152,7 @@ export const PROTOCOL_STARTERS: readonly ProtocolStarter[] = [
         'stroke_length',
         'velocity',
         'index_of_coordination',
-        'shoulder_exposure',
+        'high_hand',
         'entry_position',
         'breathing',
       ],

@@ -79,7 +79,7 @@ type TrialValue = (result: TrialResult) => number | null;
 const OF_STROKES: readonly (readonly [string, string, StrokeValue])[] = [
   ['stroke cycle time', 's', cycleOf],
   ['index of coordination', '%', ({ idcPct }) => idcPct],
-  ['shoulder exposure time', 's', ({ exposure }) => exposure?.value ?? null],
+  ['high-hand time', 's', ({ highHand }) => highHand?.value ?? null],
   ['entry and catch', '%', ({ entryCatchPct }) => entryCatchPct],
   ['pull', '%', ({ pullPct }) => pullPct],
   ['push', '%', ({ pushPct }) => pushPct],
@@ -92,7 +92,7 @@ const OF_STROKES: readonly (readonly [string, string, StrokeValue])[] = [
 const OF_TRIALS: readonly (readonly [string, string, TrialValue])[] = [
   ['stroke cycle time of a trial', 's', ({ cycleTime }) => cycleTime?.value ?? null],
   ['index of coordination of a trial', '%', ({ idc }) => idc?.value ?? null],
-  ['shoulder exposure time of a trial', 's', ({ exposure }) => exposure?.value ?? null],
+  ['high-hand time of a trial', 's', ({ highHand }) => highHand?.value ?? null],
 ];
 
 /** Moments of the seven events (s, on the trial's clock) and the quantities of strokes and trials that rest on them. */

@@ -1,5 +1,5 @@
 /**
- * How far the hand lies above or below the shoulder at arm entry complete, from points placed on one frame: tilt from
+ * How far the hand lies above or below the shoulder at full reach, from points placed on one frame: tilt from
  * the water line, scale from a known length, vertical distance with its standard uncertainty (JCGM 100:2008, 5.1.2) and
  * the class above, level or below (common practice, no source). The scale holds in the plane of the known length only:
  * hand and shoulder must lie in it, and the lens must not bend straight lines.

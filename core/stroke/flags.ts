@@ -42,7 +42,7 @@ const FLAGS = {
   no_partner:
     'The other hand has no propulsion that this stroke follows: its index of coordination is empty.',
   no_propulsion: 'Propulsion start or end is not marked.',
-  no_exposure: 'Arm entry complete or below shoulder level is not marked: shoulder exposure is empty.',
+  no_high_hand: 'Full reach or hand below shoulder is not marked: high-hand time is empty.',
   no_phases: 'A mark of the cycle, or the next water entry, is missing: phase shares are empty.',
   no_force: 'No stroke that counts has forces on one hand or both.',
   no_mark_u: 'The frame interval behind a mark is not known: what rests on it has no uncertainty.',

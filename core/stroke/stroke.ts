@@ -7,8 +7,8 @@ import type { Hand } from '../base/hand.ts';
 
 export const EVENTS = [
   'water_entry',
-  'arm_entry_complete',
-  'below_shoulder_level',
+  'full_reach',
+  'hand_below_shoulder',
   'propulsion_start',
   'shoulder_plane',
   'propulsion_end',
@@ -16,6 +16,17 @@ export const EVENTS = [
 ] as const;
 
 export type EventName = (typeof EVENTS)[number];
+
+/** Names of events in day folders and lab folders written before version 0.2, and what they are called since. */
+const FORMER_EVENTS: ReadonlyMap<string, EventName> = new Map([
+  ['arm_entry_complete', 'full_reach'],
+  ['below_shoulder_level', 'hand_below_shoulder'],
+]);
+
+/** The name of an event today; what is none of the former names comes back as it was. */
+export function currentEvent(name: string): string {
+  return FORMER_EVENTS.get(name) ?? name;
+}
 
 /** A mark on the trial's clock. */
 export interface Mark {
@@ -44,10 +55,10 @@ export interface Stroke {
   readonly exclusionReason: string | null;
 }
 
-/** The chain of events that follow one another; `below_shoulder_level` hangs beside it. */
+/** The chain of events that follow one another; `hand_below_shoulder` hangs beside it. */
 const CHAIN: readonly EventName[] = [
   'water_entry',
-  'arm_entry_complete',
+  'full_reach',
   'propulsion_start',
   'shoulder_plane',
   'propulsion_end',
@@ -62,8 +73,8 @@ const SAME_MOMENT_S = 1e-9;
 
 const WORDS: Readonly<Record<EventName, string>> = {
   water_entry: 'water entry',
-  arm_entry_complete: 'arm entry complete',
-  below_shoulder_level: 'below shoulder level',
+  full_reach: 'full reach',
+  hand_below_shoulder: 'hand below shoulder',
   propulsion_start: 'propulsion start',
   shoulder_plane: 'shoulder plane',
   propulsion_end: 'propulsion end',
@@ -90,10 +101,10 @@ export function orderFault(marks: Marks): string | null {
     before = event;
     strict = false;
   }
-  const entry = marks.arm_entry_complete !== undefined ? 'arm_entry_complete' : 'water_entry';
-  const [first, second] = [marks[entry], marks.below_shoulder_level];
+  const entry = marks.full_reach !== undefined ? 'full_reach' : 'water_entry';
+  const [first, second] = [marks[entry], marks.hand_below_shoulder];
   if (first !== undefined && second !== undefined && outOfOrder(first, second, false))
-    return fault(marks, entry, 'below_shoulder_level');
+    return fault(marks, entry, 'hand_below_shoulder');
   return null;
 }
 
@@ -114,7 +125,7 @@ function fault(marks: Marks, first: EventName, second: EventName): string {
 export function successionFault(previous: Marks, next: Marks): string | null {
   const last = CHAIN.findLast((event) => previous[event] !== undefined);
   if (last === undefined) return null;
-  const leading = [CHAIN.find((event) => next[event] !== undefined), 'below_shoulder_level' as const];
+  const leading = [CHAIN.find((event) => next[event] !== undefined), 'hand_below_shoulder' as const];
   const first = leading.find((event) => {
     const mark = event === undefined ? undefined : next[event];
     return mark !== undefined && outOfOrder(previous[last]!, mark, false);

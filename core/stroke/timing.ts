@@ -1,6 +1,6 @@
 /**
  * Times between marks: velocity in the measured section, stroke cycle, stroke rate and length, phase shares and
- * shoulder exposure, with their standard uncertainties. Definitions: formats.md section 2.
+ * high-hand time, with their standard uncertainties. Definitions: formats.md section 2.
  * v = stroke rate × stroke length (Craig & Pendergast 1979); phases after Chollet et al. 2000.
  */
 import { type Section, type Stroke, strokesOf, type Mark, isInSection, type EventName } from './stroke.ts';
@@ -108,12 +108,12 @@ export function phaseShares(stroke: Stroke, next: Stroke | null): PhaseShares {
 }
 
 /**
- * Shoulder exposure time of a stroke, s: arm entry complete to below shoulder level; 0, without an uncertainty of its
+ * High-hand time of a stroke, s: full reach to hand below shoulder; 0, without an uncertainty of its
  * own, where the hand enters below the shoulder (common practice, no source). Null where marks are missing.
  */
-export function shoulderExposure(stroke: Stroke): Measured | null {
+export function highHandTime(stroke: Stroke): Measured | null {
   if (stroke.entryPosition === 'below') return { value: 0, u: null };
-  const { arm_entry_complete: from, below_shoulder_level: to } = stroke.marks;
+  const { full_reach: from, hand_below_shoulder: to } = stroke.marks;
   if (from === undefined || to === undefined) return null;
   // Dust of a mapped clock between two equal moments is no time.
   return { value: Math.max(0, to.timeS - from.timeS), u: rootSumSquares([from.uS, to.uS]) };

@@ -69,7 +69,7 @@ export function trialFlags(
   set('unmarked', strokes.length === 0);
   set('no_cycle', result.cycleTime === null);
   set('no_coordination', result.cycleTime !== null && result.idc === null);
-  set('no_exposure', result.exposure === null);
+  set('no_high_hand', result.highHand === null);
   set(
     'no_mark_u',
     result.cycleTime?.u === null ||

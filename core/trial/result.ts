@@ -43,7 +43,7 @@ export interface StrokeResult extends PhaseShares {
   readonly counts: boolean;
   readonly handOver: HandOver | null;
   readonly idcPct: number | null;
-  readonly exposure: Measured | null;
+  readonly highHand: Measured | null;
   /** Peak force, N, with its standard uncertainty. */
   readonly peakForce: Measured | null;
   readonly meanForceN: number | null;
@@ -73,7 +73,7 @@ export interface TrialResult {
   /** m. */
   readonly strokeLength: Measured | null;
   readonly idc: Measured | null;
-  readonly exposure: Measured | null;
+  readonly highHand: Measured | null;
   readonly entryPosition: EntryPosition | 'mixed' | null;
   readonly hands: Readonly<Record<Hand, HandResult>>;
   readonly forceSymmetryPct: number | null;

@@ -22,7 +22,7 @@ import {
   strokeRate,
   strokeLength,
   commonEntryPosition,
-  shoulderExposure,
+  highHandTime,
   phaseShares,
 } from '../stroke/timing.ts';
 import { strokesOf, type Stroke, liesInSection, strokeCounts } from '../stroke/stroke.ts';
@@ -87,10 +87,10 @@ export function analyseTrial(input: TrialInput, series: TrialSeries = trialSerie
     };
   };
   const hands = { left: hand('left'), right: hand('right') };
-  const exposures = counted.flatMap((result) => result.exposure ?? []);
-  const exposureMean = meanOf(exposures.map((exposure) => exposure.value));
-  const exposure =
-    exposureMean === null ? null : { value: exposureMean, u: meanU(exposures.flatMap(({ u }) => u ?? [])) };
+  const highHands = counted.flatMap((result) => result.highHand ?? []);
+  const highHandMean = meanOf(highHands.map((highHand) => highHand.value));
+  const highHand =
+    highHandMean === null ? null : { value: highHandMean, u: meanU(highHands.flatMap(({ u }) => u ?? [])) };
   const bare = {
     sectionM,
     sectionTimeS: section === null ? null : section.endS - section.startS,
@@ -99,7 +99,7 @@ export function analyseTrial(input: TrialInput, series: TrialSeries = trialSerie
     strokeRate: cycle === null ? null : strokeRate(cycle),
     strokeLength: cycle === null || speed === null ? null : strokeLength(speed, cycle),
     idc: coordination?.both ?? null,
-    exposure,
+    highHand,
     entryPosition: commonEntryPosition(counted.map((result) => result.stroke)),
     hands,
     forceSymmetryPct: forceSymmetryPct(hands.left.meanForceN, hands.right.meanForceN),
@@ -122,8 +122,8 @@ function analyseStroke(
   if (start === undefined || end === undefined) flags.push('no_propulsion');
   const over = cycle === null ? null : handOver(stroke, input.strokes, cycle.value);
   if (start !== undefined && over === null) flags.push(cycle === null ? 'no_cycle' : 'no_partner');
-  const exposure = shoulderExposure(stroke);
-  if (exposure === null) flags.push('no_exposure');
+  const highHand = highHandTime(stroke);
+  if (highHand === null) flags.push('no_high_hand');
   const next = input.strokes.find(
     (other) => other.hand === stroke.hand && other.number === stroke.number + 1,
   );
@@ -136,7 +136,7 @@ function analyseStroke(
     counts: strokeCounts(stroke, input.section),
     handOver: over,
     idcPct: over === null || cycle === null ? null : coordinationPct(over, cycle.value),
-    exposure,
+    highHand,
     ...phases,
     ...forcesOf(stroke, input, series, flags),
     flags: orderFlags(flags),

@@ -15,7 +15,7 @@ The numbers are training information, not a diagnosis.`;
 
 export const HELP_PROCESS = `lanebench process DAY_FOLDER --out OUT [--replace]
 
-Computes velocity, stroke rate and length, index of coordination, shoulder exposure time and hand force of every trial,
+Computes velocity, stroke rate and length, index of coordination, high-hand time and hand force of every trial,
 each with its uncertainty, and writes a Data Package:
 
   datapackage.json  README.md (codebook)  provenance.json

@@ -33,7 +33,7 @@ function summary(processed: ProcessedDay, out: string): string {
     'rate /min',
     'length m',
     'IdC %',
-    'exposure s',
+    'high hand s',
     'peak L N',
     'peak R N',
   ];
@@ -72,7 +72,7 @@ function toRow({ entry, result }: TrialRecord): string[] {
     measured(result.strokeRate, 1),
     measured(result.strokeLength, 2),
     measured(result.idc, 1),
-    measured(result.exposure, 3),
+    measured(result.highHand, 3),
     plain(result.hands.left.peakForceN, 0),
     plain(result.hands.right.peakForceN, 0),
   ];

@@ -59,10 +59,10 @@ export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
     emptyBy: [...NO_CYCLE, 'no_coordination'],
   },
   {
-    name: 'Shoulder exposure',
+    name: 'High-hand time',
     unit: 'ms',
-    of: (result) => toMs(result.exposure),
-    emptyBy: ['unmarked', 'no_section', 'no_exposure'],
+    of: (result) => toMs(result.highHand),
+    emptyBy: ['unmarked', 'no_section', 'no_high_hand'],
   },
   {
     name: 'Peak force left',

@@ -44,7 +44,7 @@ export const MEASURE_WORDS: Readonly<Record<Measure, string>> = {
   stroke_length: 'Stroke length',
   velocity: 'Velocity',
   index_of_coordination: 'Index of coordination',
-  shoulder_exposure: 'Shoulder exposure',
+  high_hand: 'High-hand time',
   entry_position: 'Position of the hand at entry',
   breathing: 'Breathing',
 };

@@ -47,7 +47,7 @@ const FORCE_FLAGS: readonly Flag[] = [
 ];
 
 /** The column whose number is drawn as a bar too. */
-export const EXPOSURE = 'Shoulder exposure';
+export const HIGH_HAND = 'High-hand time';
 
 const NUMBERS: readonly NumberColumn[] = [
   { head: 'Gap or overlap', unit: 'ms', of: handOverMs, why: ['no_propulsion', 'no_cycle', 'no_partner'] },
@@ -57,7 +57,7 @@ const NUMBERS: readonly NumberColumn[] = [
     of: (one) => one.idcPct,
     why: ['no_propulsion', 'no_cycle', 'no_partner'],
   },
-  { head: EXPOSURE, unit: 'ms', of: (one) => toMs(one.exposure), why: ['no_exposure'] },
+  { head: HIGH_HAND, unit: 'ms', of: (one) => toMs(one.highHand), why: ['no_high_hand'] },
   { head: 'Entry and catch', unit: '%', of: (one) => one.entryCatchPct, why: ['no_phases'] },
   { head: 'Pull', unit: '%', of: (one) => one.pullPct, why: ['no_phases'] },
   { head: 'Push', unit: '%', of: (one) => one.pushPct, why: ['no_phases'] },

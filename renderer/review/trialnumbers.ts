@@ -80,7 +80,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
         line('Propulsion', result.propulsionBasis === null ? EMPTY : BASIS[result.propulsionBasis], [
           'unmarked',
         ]),
-        measured('Shoulder exposure', toMs(result.exposure), 'ms', ['unmarked', 'no_section', 'no_exposure']),
+        measured('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
         line('Entry against the shoulder', result.entryPosition ?? EMPTY, ['unmarked', 'no_section']),
       ],
     },

@@ -70,8 +70,8 @@ function onFilm(film: Film, frames: readonly number[], traceS: number, shift: nu
 
 /** A rater never puts a mark before the one it must follow. */
 const NOT_BEFORE: Partial<Record<EventName, EventName>> = {
-  arm_entry_complete: 'water_entry',
-  below_shoulder_level: 'arm_entry_complete',
+  full_reach: 'water_entry',
+  hand_below_shoulder: 'full_reach',
   water_exit: 'propulsion_end',
 };
 
@@ -87,7 +87,7 @@ function marksOfStroke(swim: Swim, stroke: Stroke, rater: Rater, random: Random,
       ? onTrace(stroke.at[event], random)
       : onFilm(film, frames[filmIndex] ?? [], stroke.at[event], slip(rater, random));
     const earlier = placed[NOT_BEFORE[event] ?? event];
-    const isTogether = event === 'below_shoulder_level' && stroke.entry === 'below';
+    const isTogether = event === 'hand_below_shoulder' && stroke.entry === 'below';
     if (earlier && earlier.clock === place.clock && (isTogether || place.timeS < earlier.timeS))
       place = earlier;
     placed[event] = place;

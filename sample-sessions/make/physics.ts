@@ -23,13 +23,10 @@ function smoothStep(x: number, from: number, to: number): number {
 
 /** Share of the stroke's peak at time t: slap at entry, light load while gliding, pull hump, higher push hump. */
 function pulseShape(stroke: Stroke, t: number): number {
-  const { water_entry, arm_entry_complete, propulsion_start, shoulder_plane, propulsion_end, water_exit } =
-    stroke.at;
+  const { water_entry, full_reach, propulsion_start, shoulder_plane, propulsion_end, water_exit } = stroke.at;
   const slap = 0.26 * bell(t, water_entry + 0.012, 0.012) - 0.07 * bell(t, water_entry + 0.045, 0.02);
   const glide =
-    0.05 *
-    smoothStep(t, water_entry, arm_entry_complete) *
-    (1 - smoothStep(t, propulsion_start, shoulder_plane));
+    0.05 * smoothStep(t, water_entry, full_reach) * (1 - smoothStep(t, propulsion_start, shoulder_plane));
   if (stroke.reach) return slap;
   const u =
     t < shoulder_plane

@@ -40,11 +40,11 @@ function strokeKeys(stroke: Stroke): { x: Key[]; y: Key[] } {
   const e = stroke.at;
   const x: Key[] = [
     [e.water_entry, 0.52],
-    [e.arm_entry_complete, REACH_M],
+    [e.full_reach, REACH_M],
   ];
   const y: Key[] = [
     [e.water_entry, -SHOULDER_DEPTH_M],
-    [e.arm_entry_complete, COMPLETE_DEPTH[stroke.entry]],
+    [e.full_reach, COMPLETE_DEPTH[stroke.entry]],
   ];
   if (stroke.reach) return { x, y };
   x.push(
@@ -53,7 +53,7 @@ function strokeKeys(stroke: Stroke): { x: Key[]; y: Key[] } {
     [e.propulsion_end, -0.6],
     [e.water_exit, -0.615],
   );
-  if (stroke.entry !== 'below') y.push([e.below_shoulder_level, 0]);
+  if (stroke.entry !== 'below') y.push([e.hand_below_shoulder, 0]);
   y.push([e.shoulder_plane, 0.6], [e.propulsion_end, 0.1], [e.water_exit, -SHOULDER_DEPTH_M]);
   return { x, y };
 }

@@ -26,15 +26,15 @@ export type Swimmer = {
   idcSkewPct: number;
   peakN: Record<Hand, number>;
   entry: EntryPosition;
-  /** From arm_entry_complete to propulsion_start. */
+  /** From full_reach to propulsion_start. */
   glideS: number;
-  /** From arm_entry_complete to below_shoulder_level, by entry position. */
-  exposureS: Record<EntryPosition, number>;
+  /** From full_reach to hand_below_shoulder, by entry position. */
+  highHandS: Record<EntryPosition, number>;
   breath: Hand;
 };
 
-const womenExposure = { above: 0.325, level: 0.17, below: 0 };
-const menExposure = { above: 0.205, level: 0.11, below: 0 };
+const womenHighHand = { above: 0.325, level: 0.17, below: 0 };
+const menHighHand = { above: 0.205, level: 0.11, below: 0 };
 
 function swimmer(
   who: [string, 'female' | 'male', number, number, number],
@@ -56,7 +56,7 @@ function swimmer(
     consent: 'given',
     note: '',
     glideS: women ? 0.285 : swims.entry === 'above' ? 0.2 : 0.155,
-    exposureS: women ? womenExposure : menExposure,
+    highHandS: women ? womenHighHand : menHighHand,
     ...swims,
     ...other,
   };

@@ -5,8 +5,8 @@ import { HANDS, SWIMMERS, type EntryPosition, type Hand, type Swimmer } from './
 
 export const EVENTS = [
   'water_entry',
-  'arm_entry_complete',
-  'below_shoulder_level',
+  'full_reach',
+  'hand_below_shoulder',
   'propulsion_start',
   'shoulder_plane',
   'propulsion_end',
@@ -97,12 +97,11 @@ export function swimOf(trial: Trial): Swim {
       const entry = entryOfStroke(swimmer.entry, random.uniform());
       const push = cycleS * (0.5 + swimmer.idcPct / 100) + random.normal(0, 0.007);
       const complete = pushStart - swimmer.glideS + (reach ? 0 : random.normal(0, 0.006));
-      const exposure = swimmer.exposureS[entry];
+      const highHand = swimmer.highHandS[entry];
       const at: Record<EventName, number> = {
         water_entry: complete - ENTRY_S + random.normal(0, 0.005),
-        arm_entry_complete: complete,
-        below_shoulder_level:
-          complete + (exposure === 0 ? 0 : Math.max(0.03, random.normal(exposure, 0.014))),
+        full_reach: complete,
+        hand_below_shoulder: complete + (highHand === 0 ? 0 : Math.max(0.03, random.normal(highHand, 0.014))),
         propulsion_start: pushStart,
         shoulder_plane: pushStart + push * random.normal(0.52, 0.012),
         propulsion_end: pushStart + push,

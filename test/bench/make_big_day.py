@@ -84,7 +84,7 @@ def main(arguments):
                 entry = lead + (stroke - 1) * cycle + rng.uniform(-0.01, 0.01)
                 times = entry + cycle * np.array([0, 0.12, 0.29, 0.28, 0.5, 0.75, 0.8])
                 times = np.rint(times * hz) / hz
-                names = ("water_entry", "arm_entry_complete", "below_shoulder_level",
+                names = ("water_entry", "full_reach", "hand_below_shoulder",
                          "propulsion_start", "shoulder_plane", "propulsion_end", "water_exit")
                 events += ["%s,%s,%d,%s,%.*f,trace,,r1" % (code, hand, stroke, n, digits, t)
                            for n, t in zip(names, times)]

@@ -138,9 +138,9 @@ def main(arguments):
                       if (hand, s) in idc]
             out["idc_%s_pct" % hand] = np.mean(values)
         out["idc_pct"] = (out["idc_left_pct"] + out["idc_right_pct"]) / 2
-        deep = mine["below_shoulder_level"] - mine["arm_entry_complete"]
+        deep = mine["hand_below_shoulder"] - mine["full_reach"]
         deep = deep.mask(mine["entry_position"] == "below", 0.0)
-        out["shoulder_exposure_s"] = deep[counts].mean()
+        out["high_hand_s"] = deep[counts].mean()
         following = mine.groupby("hand")["water_entry"].shift(-1)
         cycle_own = following - mine["water_entry"]
         shares = pd.DataFrame({

@@ -108,11 +108,7 @@ journey('the first start', [], (scene) => {
       check('Stroke length', cell(trial['stroke_length_m']), lengthU);
       check('Stroke rate', cell(trial['stroke_rate_cpm']), rateU);
       check('Index of coordination', cell(trial['idc_pct']), cell(trial['idc_pct_u']));
-      check(
-        'Shoulder exposure',
-        cell(trial['shoulder_exposure_s'], 1000),
-        cell(trial['shoulder_exposure_s_u'], 1000),
-      );
+      check('High-hand time', cell(trial['high_hand_s'], 1000), cell(trial['high_hand_s_u'], 1000));
       check('Peak force left', cell(trial['peak_force_left_n']), null);
       check('Peak force right', cell(trial['peak_force_right_n']), null);
     }
@@ -135,7 +131,7 @@ journey('the first start', [], (scene) => {
         ['Velocity', 'velocity_m_s', 1],
         ['Stroke cycle time', 'cycle_time_s', 1],
         ['Index of coordination', 'idc_pct', 1],
-        ['Shoulder exposure', 'shoulder_exposure_s', 1000],
+        ['High-hand time', 'high_hand_s', 1000],
       ] as const)
         check(name, list.get(name), cell(trial[column], factor), cell(trial[`${column}_u`], factor));
       for (const [name, column] of [
@@ -158,7 +154,7 @@ journey('the first start', [], (scene) => {
         const row = table.get(name);
         for (const [head, column, factor, u] of [
           ['Index of coordination', 'idc_pct', 1, null],
-          ['Shoulder exposure', 'shoulder_exposure_s', 1000, 'shoulder_exposure_s_u'],
+          ['High-hand time', 'high_hand_s', 1000, 'high_hand_s_u'],
           ['Entry and catch', 'entry_catch_pct', 1, null],
           ['Pull', 'pull_pct', 1, null],
           ['Push', 'push_pct', 1, null],

@@ -20,8 +20,8 @@ const ARMS: readonly Arm[] = ['left', 'right'];
 /** Number-row keys of the events that are marked on film. */
 const FILM_KEYS = {
   water_entry: '1',
-  arm_entry_complete: '2',
-  below_shoulder_level: '3',
+  full_reach: '2',
+  hand_below_shoulder: '3',
   water_exit: '7',
 } as const;
 type FilmEvent = keyof typeof FILM_KEYS;
@@ -193,7 +193,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       ['Velocity', 'velocity_m_s', 1],
       ['Stroke cycle time', 'cycle_time_s', 1],
       ['Index of coordination', 'idc_pct', 1],
-      ['Shoulder exposure', 'shoulder_exposure_s', 1000],
+      ['High-hand time', 'high_hand_s', 1000],
     ] as const) {
       expect(cell(trial[column]), column).not.toBeNull();
       check(name, list.get(name), cell(trial[column], factor), cell(trial[`${column}_u`], factor));
@@ -215,7 +215,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       const name = `${stroke['hand'] === 'left' ? 'Left' : 'Right'} ${stroke['stroke']}`;
       for (const [head, column, factor, u] of [
         ['Index of coordination', 'idc_pct', 1, null],
-        ['Shoulder exposure', 'shoulder_exposure_s', 1000, 'shoulder_exposure_s_u'],
+        ['High-hand time', 'high_hand_s', 1000, 'high_hand_s_u'],
         ['Peak force', 'peak_force_n', 1, 'peak_force_n_u'],
         ['Mean force', 'mean_force_n', 1, null],
         ['Impulse', 'impulse_ns', 1, null],

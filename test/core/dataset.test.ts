@@ -52,9 +52,9 @@ const COLUMNS = {
   calibrations:
     'sensor,hand,intercept_raw,sensitivity_raw_per_kpa,sensitivity_u,residual_sd_kpa,nonlinearity_pct_fs,hysteresis_pct_fs,verdict',
   trials:
-    'trial,participant,attempt,condition,status,exclusion_reason,check,check_reason,section_m,section_time_s,velocity_m_s,velocity_m_s_u,cycle_time_s,cycle_time_s_u,stroke_rate_cpm,stroke_length_m,idc_pct,idc_pct_u,idc_left_pct,idc_right_pct,shoulder_exposure_s,shoulder_exposure_s_u,entry_position,peak_force_left_n,peak_force_right_n,mean_force_left_n,mean_force_right_n,impulse_left_ns,impulse_right_ns,force_symmetry_pct,sync_offset_s,sync_rate,sync_residual_s,zero_shift_left_kpa,zero_shift_right_kpa,strokes_left,strokes_right,propulsion_basis,flags',
+    'trial,participant,attempt,condition,status,exclusion_reason,check,check_reason,section_m,section_time_s,velocity_m_s,velocity_m_s_u,cycle_time_s,cycle_time_s_u,stroke_rate_cpm,stroke_length_m,idc_pct,idc_pct_u,idc_left_pct,idc_right_pct,high_hand_s,high_hand_s_u,entry_position,peak_force_left_n,peak_force_right_n,mean_force_left_n,mean_force_right_n,impulse_left_ns,impulse_right_ns,force_symmetry_pct,sync_offset_s,sync_rate,sync_residual_s,zero_shift_left_kpa,zero_shift_right_kpa,strokes_left,strokes_right,propulsion_basis,flags',
   strokes:
-    'trial,participant,hand,stroke,in_section,entry_position,breath,exclusion_reason,water_entry_s,arm_entry_complete_s,below_shoulder_level_s,propulsion_start_s,shoulder_plane_s,propulsion_end_s,water_exit_s,idc_pct,shoulder_exposure_s,shoulder_exposure_s_u,entry_catch_pct,pull_pct,push_pct,recovery_pct,peak_force_n,peak_force_n_u,mean_force_n,impulse_ns,flags',
+    'trial,participant,hand,stroke,in_section,entry_position,breath,exclusion_reason,water_entry_s,full_reach_s,hand_below_shoulder_s,propulsion_start_s,shoulder_plane_s,propulsion_end_s,water_exit_s,idc_pct,high_hand_s,high_hand_s_u,entry_catch_pct,pull_pct,push_pct,recovery_pct,peak_force_n,peak_force_n_u,mean_force_n,impulse_ns,flags',
   refused: 'file,line,reason',
 };
 

@@ -46,9 +46,9 @@ const anyTrial = fc
 /** Everything of a trial that is a number, as a flat list; null where empty. */
 function numbersOf({ hands, strokes, ...result }: TrialResult): (number | null)[] {
   const flat = (hand: Hand) => Object.values(hands[hand]) as (number | null)[];
-  const { velocity: v, cycleTime: t, idc, exposure } = result;
+  const { velocity: v, cycleTime: t, idc, highHand } = result;
   return [
-    ...[v, t, idc, exposure].flatMap((measured) => [measured?.value ?? null, measured?.u ?? null]),
+    ...[v, t, idc, highHand].flatMap((measured) => [measured?.value ?? null, measured?.u ?? null]),
     result.strokeRate?.value ?? null,
     result.strokeLength?.value ?? null,
     result.forceSymmetryPct,
@@ -60,7 +60,7 @@ function numbersOf({ hands, strokes, ...result }: TrialResult): (number | null)[
       one.peakForce?.u ?? null,
       one.meanForceN,
       one.impulseNs,
-      one.exposure?.value ?? null,
+      one.highHand?.value ?? null,
       one.entryCatchPct,
       one.pullPct,
       one.pushPct,
@@ -258,7 +258,7 @@ describe('a trial', () => {
           ),
         }));
         const [base, wide] = [analyseTrial(input), analyseTrial({ ...input, strokes: wider })];
-        for (const name of ['cycleTime', 'idc', 'exposure'] as const) {
+        for (const name of ['cycleTime', 'idc', 'highHand'] as const) {
           expect(wide[name]!.value).toBe(base[name]!.value);
           expect(wide[name]!.u).toBeCloseTo(base[name]!.u! * factor, 10);
         }

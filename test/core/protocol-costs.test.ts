@@ -172,7 +172,7 @@ const CASES: readonly Case[] = [
     { cameras: [], ...timing({ method: 'gate' }) },
     'caution',
     'measures',
-    /Only film shows shoulder exposure time, entry position/,
+    /Only film shows high-hand time, entry position/,
   ],
   [
     'a filter beyond half the rate',
@@ -218,7 +218,7 @@ describe('says what it costs', () => {
     expect(found.map((one) => one.says).join('\n')).toMatch(says);
   });
 
-  test('what to expect: strokes, velocity, exposure, runs', () => {
+  test('what to expect: strokes, velocity, highHand, runs', () => {
     const says = costs({ attempts: 3, restMinS: 240 }).map((one) => one.says);
     const text = says.join('\n');
     expect(text).toContain('About 5 stroke cycles per hand are expected in 10 m (2 m each), 5 of them whole');

@@ -55,8 +55,8 @@ const strokes: Arbitrary<readonly Numbered[]> = fc
       const start = next(steps[2]!);
       const all = {
         water_entry: entry,
-        arm_entry_complete: complete,
-        below_shoulder_level: complete + below / 20,
+        full_reach: complete,
+        hand_below_shoulder: complete + below / 20,
         propulsion_start: start,
         shoulder_plane: next(steps[3]! + 1),
         propulsion_end: next(steps[4]! + 1),
@@ -189,7 +189,7 @@ describe('the stroke of a new mark', () => {
       ['propulsion_start', 0.3],
       ['water_entry', 0],
       ['propulsion_end', 0.7],
-      ['below_shoulder_level', 0.35],
+      ['hand_below_shoulder', 0.35],
     ] as const)
       for (let k = 0; k < 5; k++) hand = put(hand, what, 2 + 1.1 * k + later, null);
     expect(hand.map(({ number, marks: own }) => [number, Object.keys(own).length])).toEqual(

@@ -14,21 +14,21 @@ import {
 import { marks, pull, stroke } from './build.ts';
 
 const RULES: readonly (readonly [EventName, 'not before' | 'after', EventName])[] = [
-  ['arm_entry_complete', 'not before', 'water_entry'],
-  ['propulsion_start', 'not before', 'arm_entry_complete'],
+  ['full_reach', 'not before', 'water_entry'],
+  ['propulsion_start', 'not before', 'full_reach'],
   ['shoulder_plane', 'after', 'propulsion_start'],
   ['propulsion_end', 'after', 'shoulder_plane'],
   ['water_exit', 'not before', 'propulsion_end'],
-  ['below_shoulder_level', 'not before', 'arm_entry_complete'],
+  ['hand_below_shoulder', 'not before', 'full_reach'],
   // Rules that follow where the mark between them is not there.
   ['propulsion_start', 'not before', 'water_entry'],
-  ['shoulder_plane', 'after', 'arm_entry_complete'],
+  ['shoulder_plane', 'after', 'full_reach'],
   ['shoulder_plane', 'after', 'water_entry'],
   ['propulsion_end', 'after', 'propulsion_start'],
   ['propulsion_end', 'after', 'water_entry'],
   ['water_exit', 'after', 'shoulder_plane'],
   ['water_exit', 'after', 'propulsion_start'],
-  ['below_shoulder_level', 'not before', 'water_entry'],
+  ['hand_below_shoulder', 'not before', 'water_entry'],
 ];
 
 describe.each(RULES)('%s %s %s', (later, rule, earlier) => {
@@ -49,11 +49,11 @@ describe.each(RULES)('%s %s %s', (later, rule, earlier) => {
 });
 
 describe('what the order leaves free', () => {
-  test('below_shoulder_level against propulsion_start, shoulder_plane and propulsion_end', () => {
-    const chain = { arm_entry_complete: 1, propulsion_start: 1.2, shoulder_plane: 1.4, propulsion_end: 1.6 };
+  test('hand_below_shoulder against propulsion_start, shoulder_plane and propulsion_end', () => {
+    const chain = { full_reach: 1, propulsion_start: 1.2, shoulder_plane: 1.4, propulsion_end: 1.6 };
     for (const below of [1, 1.1, 1.2, 1.3, 1.5, 1.7])
-      expect(orderFault(marks({ ...chain, below_shoulder_level: below }))).toBeNull();
-    expect(orderFault(marks({ ...chain, below_shoulder_level: 0.99 }))).not.toBeNull();
+      expect(orderFault(marks({ ...chain, hand_below_shoulder: below }))).toBeNull();
+    expect(orderFault(marks({ ...chain, hand_below_shoulder: 0.99 }))).not.toBeNull();
   });
 
   test('a stroke with one mark, or none', () => {
@@ -62,7 +62,7 @@ describe('what the order leaves free', () => {
   });
 
   test('any ascending times of the chain are in order; any two of them changed over are not', () => {
-    const chain = EVENTS.filter((event) => event !== 'below_shoulder_level');
+    const chain = EVENTS.filter((event) => event !== 'hand_below_shoulder');
     const rising = fc.uniqueArray(fc.integer({ min: 0, max: 5000 }), { minLength: 6, maxLength: 6 });
     fc.assert(
       fc.property(rising, fc.integer({ min: 0, max: 4 }), (times, at) => {
@@ -94,8 +94,8 @@ describe('between strokes of one hand', () => {
     expect(successionFault(marks({ water_exit: 3 }), {})).toBeNull();
   });
 
-  test('a stroke of which only below_shoulder_level is marked follows too', () => {
-    expect(successionFault(marks({ water_exit: 3 }), marks({ below_shoulder_level: 2 }))).not.toBeNull();
+  test('a stroke of which only hand_below_shoulder is marked follows too', () => {
+    expect(successionFault(marks({ water_exit: 3 }), marks({ hand_below_shoulder: 2 }))).not.toBeNull();
   });
 });
 

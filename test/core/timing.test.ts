@@ -1,11 +1,11 @@
-/** Cycle time, phase shares, exposure and entry position (formats.md section 2). */
+/** Cycle time, phase shares, high-hand time and entry position (formats.md section 2). */
 import { describe, expect, test } from 'vitest';
 import {
   commonEntryPosition,
   cycleTime,
   meanOf,
   phaseShares,
-  shoulderExposure,
+  highHandTime,
   velocity,
 } from '../../core/stroke/timing.ts';
 import { mark, pull, stroke, wholeStroke } from './build.ts';
@@ -91,31 +91,31 @@ describe('phase shares', () => {
   });
 });
 
-describe('shoulder exposure time', () => {
-  const marked = stroke('left', 1, { arm_entry_complete: 3.1, below_shoulder_level: 3.4 });
+describe('high-hand time', () => {
+  const marked = stroke('left', 1, { full_reach: 3.1, hand_below_shoulder: 3.4 });
 
-  test('from arm entry complete to below shoulder level', () => {
-    const found = shoulderExposure({ ...marked, entryPosition: 'above' })!;
+  test('from full reach to hand below shoulder', () => {
+    const found = highHandTime({ ...marked, entryPosition: 'above' })!;
     expect(found.value).toBeCloseTo(0.3, 12);
     expect(found.u).toBeCloseTo(0.004 * Math.SQRT2, 15);
   });
 
   test('is 0 without an uncertainty where the hand enters below, with marks or without', () => {
-    expect(shoulderExposure({ ...marked, entryPosition: 'below' })).toEqual({ value: 0, u: null });
-    expect(shoulderExposure(stroke('left', 1, {}, { entryPosition: 'below' }))).toEqual({
+    expect(highHandTime({ ...marked, entryPosition: 'below' })).toEqual({ value: 0, u: null });
+    expect(highHandTime(stroke('left', 1, {}, { entryPosition: 'below' }))).toEqual({
       value: 0,
       u: null,
     });
   });
 
   test('is empty where a mark is missing', () => {
-    expect(shoulderExposure(stroke('left', 1, { arm_entry_complete: 3 }))).toBeNull();
-    expect(shoulderExposure(stroke('left', 1, { below_shoulder_level: 3 }))).toBeNull();
+    expect(highHandTime(stroke('left', 1, { full_reach: 3 }))).toBeNull();
+    expect(highHandTime(stroke('left', 1, { hand_below_shoulder: 3 }))).toBeNull();
   });
 
   test('is never negative, though a mapped clock leaves dust between two equal moments', () => {
-    const dusty = stroke('left', 1, { arm_entry_complete: 3 + 4e-10, below_shoulder_level: 3 });
-    expect(shoulderExposure(dusty)!.value).toBeGreaterThanOrEqual(0);
+    const dusty = stroke('left', 1, { full_reach: 3 + 4e-10, hand_below_shoulder: 3 });
+    expect(highHandTime(dusty)!.value).toBeGreaterThanOrEqual(0);
   });
 });
 

@@ -27,7 +27,7 @@ describe('a good trial', () => {
     // Propulsion 0.3–0.72 s after entry, the other hand half a cycle later: 0.72 − 0.8 of 1 s.
     expect(good.idc!.value).toBeCloseTo(-8, 9);
     expect(good.hands.left.idcPct).toBeCloseTo(-8, 9);
-    expect(good.exposure!.value).toBeCloseTo(0.17, 12);
+    expect(good.highHand!.value).toBeCloseTo(0.17, 12);
     expect(good.entryPosition).toBe('above');
     expect(good.propulsionBasis).toBe('video');
     expect(good.sectionM).toBe(10);
@@ -57,9 +57,9 @@ describe('a good trial', () => {
     expect(good.strokes.every(({ meanForceN }) => meanForceN !== null)).toBe(true);
   });
 
-  test('exposure averages over both hands', () => {
+  test('high-hand time averages over both hands', () => {
     const n = good.strokes.filter(({ counts }) => counts).length;
-    expect(good.exposure!.u).toBeCloseTo((0.004 * Math.SQRT2) / Math.sqrt(n), 12);
+    expect(good.highHand!.u).toBeCloseTo((0.004 * Math.SQRT2) / Math.sqrt(n), 12);
   });
 });
 
@@ -103,7 +103,7 @@ describe('what is missing is empty, never 0, with its flag', () => {
     [
       'unmarked',
       { strokes: [] },
-      (r) => [r.cycleTime, r.idc, r.exposure, r.entryPosition, r.propulsionBasis, ...forces(r)],
+      (r) => [r.cycleTime, r.idc, r.highHand, r.entryPosition, r.propulsionBasis, ...forces(r)],
     ],
     [
       'no_cycle',
@@ -116,13 +116,13 @@ describe('what is missing is empty, never 0, with its flag', () => {
       (r) => [r.idc, r.hands.right.idcPct],
     ],
     [
-      'no_exposure',
+      'no_high_hand',
       {
         strokes: swim().map((one) =>
           pull(one.hand, one.number, one.marks.propulsion_start!.timeS, one.marks.propulsion_end!.timeS),
         ),
       },
-      (r) => [r.exposure],
+      (r) => [r.highHand],
     ],
     [
       'no_mark_u',
@@ -246,10 +246,10 @@ describe('strokes', () => {
     expect(good.strokes[0]!.idcPct).toBeNull();
   });
 
-  test('propulsion that is not marked, exposure and phases', () => {
+  test('propulsion that is not marked, high-hand time and phases', () => {
     const strokes = [...swim(), stroke('left', 7, { water_entry: 6.9 })];
     const found = with_({ strokes }).strokes.find(({ stroke: of }) => of.number === 7)!;
-    expect(found.flags).toEqual(expect.arrayContaining(['no_propulsion', 'no_exposure', 'no_phases']));
+    expect(found.flags).toEqual(expect.arrayContaining(['no_propulsion', 'no_high_hand', 'no_phases']));
     expect(found.inSection).toBe(false);
   });
 
@@ -272,14 +272,14 @@ describe('strokes', () => {
     expect(outside.some(({ idcPct }) => idcPct !== null)).toBe(true);
   });
 
-  test('a hand that enters below sets exposure to 0: in the mean, not in its uncertainty', () => {
+  test('a hand that enters below sets high-hand time to 0: in the mean, not in its uncertainty', () => {
     const strokes = judged(swim(), ({ hand }) =>
       hand === 'left' ? { entryPosition: 'below' as const } : {},
     );
     const result = with_({ strokes });
     const [l, r] = [result.hands.left.strokes, result.hands.right.strokes];
-    expect(result.exposure!.value).toBeCloseTo((0.17 * r) / (l + r), 12);
-    expect(result.exposure!.u).toBeCloseTo((0.004 * Math.SQRT2) / Math.sqrt(r), 12);
+    expect(result.highHand!.value).toBeCloseTo((0.17 * r) / (l + r), 12);
+    expect(result.highHand!.u).toBeCloseTo((0.004 * Math.SQRT2) / Math.sqrt(r), 12);
   });
 });
 

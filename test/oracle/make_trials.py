@@ -6,8 +6,8 @@ from day_files import Dialect, Raw
 
 EVENTS = (
     "water_entry",
-    "arm_entry_complete",
-    "below_shoulder_level",
+    "full_reach",
+    "hand_below_shoulder",
     "propulsion_start",
     "shoulder_plane",
     "propulsion_end",
@@ -97,8 +97,8 @@ class TrialMaker:
                 out = e + 0.055
                 strokes.append((hand, number, {
                     "water_entry": entry,
-                    "arm_entry_complete": entry + (p - entry) * float(rng.uniform(0.3, 0.8)),
-                    "below_shoulder_level": p + float(rng.uniform(0, 0.1)),
+                    "full_reach": entry + (p - entry) * float(rng.uniform(0.3, 0.8)),
+                    "hand_below_shoulder": p + float(rng.uniform(0, 0.1)),
                     "propulsion_start": p,
                     "shoulder_plane": p + (e - p) * float(rng.uniform(0.4, 0.6)),
                     "propulsion_end": e,
@@ -249,7 +249,7 @@ class TrialMaker:
                 if rng.random() < lost:
                     continue
                 time = times["propulsion_start"] if (
-                    touching and event == "arm_entry_complete") else times[event]
+                    touching and event == "full_reach") else times[event]
                 time += wobble
                 on_film = style == "video" or (style == "split" and "propulsion" not in event)
                 if style == "mixed":

@@ -23,7 +23,7 @@ from day_tables import Day
 from forces import forces
 from reading import HANDS, Broken, inside
 from strokes import EVENTS, keep_in_order
-from timing import coordination, cycle_time, exposure, phases, timing
+from timing import coordination, cycle_time, high_hand, phases, timing
 from traces import frame_interval, read_trace
 
 
@@ -126,7 +126,7 @@ def process(day, code):
     speed = out["velocity_m_s"]
     out["stroke_length_m"] = speed * cycle if speed is not None and cycle else None
     coordination(out, kept, counting, cycle, cycle_u)
-    exposure(out, kept, counting)
+    high_hand(out, kept, counting)
     for stroke in kept:
         phases(stroke, by_key)
     forces(day, out, code, trial, trace, person, kept, counting)

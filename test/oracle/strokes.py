@@ -6,8 +6,8 @@ from reading import HANDS
 
 EVENTS = (
     "water_entry",
-    "arm_entry_complete",
-    "below_shoulder_level",
+    "full_reach",
+    "hand_below_shoulder",
     "propulsion_start",
     "shoulder_plane",
     "propulsion_end",
@@ -16,7 +16,7 @@ EVENTS = (
 # The chain of one stroke; the flag says whether the step to the next one is strict.
 CHAIN = (
     ("water_entry", False),
-    ("arm_entry_complete", False),
+    ("full_reach", False),
     ("propulsion_start", True),
     ("shoulder_plane", True),
     ("propulsion_end", False),
@@ -57,9 +57,9 @@ def in_order_within(stroke):
             strict = any(CHAIN[step][1] for step in range(a, b))
             if late < early or (strict and late == early):
                 return False
-    below = stroke.at("below_shoulder_level")
+    below = stroke.at("hand_below_shoulder")
     if below is not None:
-        for event in ("water_entry", "arm_entry_complete"):
+        for event in ("water_entry", "full_reach"):
             time = stroke.at(event)
             if time is not None and below < time:
                 return False
@@ -80,7 +80,7 @@ def in_order_between(first, second):
             strict = strict_a or any(CHAIN[step][1] for step in range(0, b))
             if late < early or (strict and late == early):
                 return False
-        below = second.at("below_shoulder_level")
+        below = second.at("hand_below_shoulder")
         if below is not None and (below < early or (strict_a and below == early)):
             return False
     return True

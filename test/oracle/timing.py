@@ -1,4 +1,4 @@
-"""What marks alone give: velocity, cycle, coordination, exposure, phases."""
+"""What marks alone give: velocity, cycle, coordination, high_hand, phases."""
 import math
 
 import numpy as np
@@ -101,25 +101,25 @@ def coordination(out, kept, counting, cycle, cycle_u):
             )
 
 
-def exposure(out, kept, counting):
+def high_hand(out, kept, counting):
     for stroke in kept:
         value = u = None
         if stroke.entry_position == "below":
             # Whether or not its marks are there.
             value = 0.0
         else:
-            deep = stroke.at("below_shoulder_level")
-            full = stroke.at("arm_entry_complete")
+            deep = stroke.at("hand_below_shoulder")
+            full = stroke.at("full_reach")
             if deep is not None and full is not None:
                 value = deep - full
-                u = root_sum([stroke.u("below_shoulder_level"), stroke.u("arm_entry_complete")])
-        stroke.out["shoulder_exposure_s"], stroke.out["shoulder_exposure_s_u"] = value, u
-    out["shoulder_exposure_s"] = mean(s.out["shoulder_exposure_s"] for s in counting)
+                u = root_sum([stroke.u("hand_below_shoulder"), stroke.u("full_reach")])
+        stroke.out["high_hand_s"], stroke.out["high_hand_s_u"] = value, u
+    out["high_hand_s"] = mean(s.out["high_hand_s"] for s in counting)
     # CHOICE: "over those that have one" is read as those that have an uncertainty, so a
     # stroke set to 0 is in the mean and in neither the sum nor the n of its uncertainty.
-    us = [s.out["shoulder_exposure_s_u"] for s in counting]
+    us = [s.out["high_hand_s_u"] for s in counting]
     us = [u for u in us if u is not None]
-    out["shoulder_exposure_s_u"] = root_sum(us) / len(us) if us else None
+    out["high_hand_s_u"] = root_sum(us) / len(us) if us else None
     # Most frequent among the strokes that count and were judged.
     positions = [s.entry_position for s in counting if s.entry_position]
     out["entry_position"] = ""

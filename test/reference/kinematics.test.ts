@@ -1,7 +1,7 @@
 /** Stroke rate, stroke length and velocity: v = SR × SL (Craig & Pendergast 1979; Figueiredo et al. 2013). */
 import { describe, expect, test } from 'vitest';
 import { analyseTrial } from '../../core/trial/trial.ts';
-import { cycleTime, shoulderExposure, strokeRate, velocity } from '../../core/stroke/timing.ts';
+import { cycleTime, highHandTime, strokeRate, velocity } from '../../core/stroke/timing.ts';
 import { markU } from '../../core/base/uncertainty.ts';
 import { PROTOCOL, pull, stroke, trialInput } from '../core/build.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
@@ -69,17 +69,17 @@ describe('velocity read from film', () => {
   });
 });
 
-describe('shoulder exposure time', () => {
+describe('high-hand time', () => {
   const time = check<{ entry_complete_s: number; hand_below_shoulder_s: number }, { s: number }>(
     'kinematics.json',
     'shoulder.time',
   );
   test(titleOf(time), () => {
     const marked = stroke('left', 1, {
-      arm_entry_complete: time.inputs.entry_complete_s,
-      below_shoulder_level: time.inputs.hand_below_shoulder_s,
+      full_reach: time.inputs.entry_complete_s,
+      hand_below_shoulder: time.inputs.hand_below_shoulder_s,
     });
-    expectWithin(shoulderExposure(marked)!.value, time.expected.s, time.tolerance);
-    expect(shoulderExposure({ ...marked, entryPosition: 'below' })!.value).toBe(0);
+    expectWithin(highHandTime(marked)!.value, time.expected.s, time.tolerance);
+    expect(highHandTime({ ...marked, entryPosition: 'below' })!.value).toBe(0);
   });
 });

@@ -43,7 +43,7 @@ it('shows each trial with its verdict, the reason and its numbers', async () => 
   expect(good).toMatch(/Stroke length, m ?2\.18\d* m ?± 0\.0\d+/);
   // A gap of 0.06 s between propulsions in a cycle of 1.2 s: −5 %.
   expect(good).toMatch(/Index of coordination, % ?−5\.\d+ %/);
-  expect(good).toMatch(/Shoulder exposure, ms ?150\.0 ms/);
+  expect(good).toMatch(/High-hand time, ms ?150\.0 ms/);
   expect(good).toContain('enters above');
 });
 

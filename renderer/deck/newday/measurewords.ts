@@ -7,7 +7,7 @@ const MEASURE_WORDS: Readonly<Record<Measure, string>> = {
   stroke_length: 'stroke length',
   velocity: 'velocity',
   index_of_coordination: 'index of coordination',
-  shoulder_exposure: 'shoulder exposure',
+  high_hand: 'high-hand time',
   entry_position: 'hand position at entry',
   breathing: 'breathing side',
 };

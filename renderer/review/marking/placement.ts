@@ -79,8 +79,8 @@ export function markSentence(view: Seen, { row, timeS }: RowMark): string {
 /** Names short enough for a row of seven buttons. */
 export const SHORT_EVENTS: Readonly<Record<EventName, string>> = {
   water_entry: 'Water entry',
-  arm_entry_complete: 'Arm entry complete',
-  below_shoulder_level: 'Below shoulder',
+  full_reach: 'Full reach',
+  hand_below_shoulder: 'Below shoulder',
   propulsion_start: 'Propulsion start',
   shoulder_plane: 'Shoulder plane',
   propulsion_end: 'Propulsion end',

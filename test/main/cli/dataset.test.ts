@@ -145,7 +145,7 @@ describe('the files', () => {
           expect(readme).toContain(`| ${flag} |`);
         }
         const computed = Object.entries(row).filter(([field]) =>
-          /idc_pct$|force|impulse|shoulder_exposure_s$|_pct$|velocity_m_s$|cycle_time_s$/.test(field),
+          /idc_pct$|force|impulse|high_hand_s$|_pct$|velocity_m_s$|cycle_time_s$/.test(field),
         );
         if (computed.some(([, cell]) => cell === ''))
           expect(flags.length, JSON.stringify(row)).toBeGreaterThan(0);

@@ -74,8 +74,8 @@ export function dayJson(change: (day: DayJson) => void = () => undefined): strin
 /** Seconds of each event from propulsion start. */
 const FROM_START: Readonly<Record<EventName, number>> = {
   water_entry: -0.4,
-  arm_entry_complete: -0.3,
-  below_shoulder_level: -0.1,
+  full_reach: -0.3,
+  hand_below_shoulder: -0.1,
   propulsion_start: 0,
   shoulder_plane: 0.25,
   propulsion_end: 0.5,

@@ -6,18 +6,29 @@ const FILES = dayFiles();
 const plain = await processEdited();
 
 describe('strokes', () => {
+  it('are read under the names that two events had before, to the same rows', async () => {
+    const { table, refused } = await processEdited({
+      'events.csv': (text) =>
+        text
+          .replaceAll(',full_reach,', ',arm_entry_complete,')
+          .replaceAll(',hand_below_shoulder,', ',below_shoulder_level,'),
+    });
+    expect(refused).toEqual([]);
+    expect(table('strokes')).toEqual(plain.table('strokes'));
+  });
+
   const time = (event: string) => {
     const row = FILES['events.csv']!.split('\n').find((line) => line.startsWith(`T1,left,2,${event},`))!;
     return row.split(',')[4]!;
   };
   const first = lineOf(FILES['events.csv']!, 'T1,left,2,');
   it.each([
-    ['arm_entry_complete', 'water_entry'],
-    ['propulsion_start', 'arm_entry_complete'],
+    ['full_reach', 'water_entry'],
+    ['propulsion_start', 'full_reach'],
     ['shoulder_plane', 'propulsion_start'],
     ['propulsion_end', 'shoulder_plane'],
     ['water_exit', 'propulsion_end'],
-    ['below_shoulder_level', 'arm_entry_complete'],
+    ['hand_below_shoulder', 'full_reach'],
   ])('whose %s comes before its %s is refused whole, the others stay', async (later, earlier) => {
     const moved = (Number(time(earlier)) - 0.01).toFixed(2);
     const edit = swap(`T1,left,2,${later},${time(later)}`, `T1,left,2,${later},${moved}`);
@@ -40,27 +51,24 @@ describe('strokes', () => {
   });
 
   it.each([
-    ['arm_entry_complete', 'water_entry'],
-    ['propulsion_start', 'arm_entry_complete'],
+    ['full_reach', 'water_entry'],
+    ['propulsion_start', 'full_reach'],
     ['water_exit', 'propulsion_end'],
-    ['below_shoulder_level', 'arm_entry_complete'],
+    ['hand_below_shoulder', 'full_reach'],
   ])('may have %s at the same moment as %s', async (event, before) => {
     const edit = (text: string) => {
       let moved = swap(`T1,left,2,${event},${time(event)}`, `T1,left,2,${event},${time(before)}`)(text);
       if (event === 'propulsion_start')
-        moved = moved.replace(
-          `T1,left,2,below_shoulder_level,${time('below_shoulder_level')},trace,,R1\n`,
-          '',
-        );
+        moved = moved.replace(`T1,left,2,hand_below_shoulder,${time('hand_below_shoulder')},trace,,R1\n`, '');
       return moved;
     };
     expect((await processEdited({ 'events.csv': edit })).refused).toEqual([]);
   });
 
-  it('may have below_shoulder_level after propulsion_start', async () => {
+  it('may have hand_below_shoulder after propulsion_start', async () => {
     const edit = swap(
-      `T1,left,2,below_shoulder_level,${time('below_shoulder_level')}`,
-      `T1,left,2,below_shoulder_level,${time('propulsion_end')}`,
+      `T1,left,2,hand_below_shoulder,${time('hand_below_shoulder')}`,
+      `T1,left,2,hand_below_shoulder,${time('propulsion_end')}`,
     );
     expect((await processEdited({ 'events.csv': edit })).refused).toEqual([]);
   });

@@ -203,8 +203,8 @@ it('agreement of the sample day’s two raters: every event and quantity, and en
     values.map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null]),
   ).toEqual([
     ['water entry', 's', 21, false],
-    ['arm entry complete', 's', 21, false],
-    ['below shoulder level', 's', 20, false],
+    ['full reach', 's', 21, false],
+    ['hand below shoulder', 's', 20, false],
     ['propulsion start', 's', 20, false],
     ['shoulder plane', 's', 20, false],
     ['propulsion end', 's', 20, false],

@@ -36,8 +36,8 @@ function stroke(hand: 'left' | 'right', number: number): Stroke {
     number,
     marks: {
       water_entry: mark(-0.3),
-      arm_entry_complete: mark(-0.2),
-      below_shoulder_level: mark(-0.05),
+      full_reach: mark(-0.2),
+      hand_below_shoulder: mark(-0.05),
       propulsion_start: mark(0),
       shoulder_plane: mark(push / 2),
       propulsion_end: mark(push),

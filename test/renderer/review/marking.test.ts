@@ -44,7 +44,7 @@ const stroke = (number: number, start: number) =>
   (
     [
       ['water_entry', 0],
-      ['arm_entry_complete', 0.1],
+      ['full_reach', 0.1],
       ['propulsion_start', 0.3],
       ['propulsion_end', 0.8],
       ['water_exit', 0.85],
@@ -129,9 +129,9 @@ describe('aiming', () => {
   });
 
   it('knows the event to come and the stroke at a moment', () => {
-    const strokes = left([mark('water_entry', 1), mark('arm_entry_complete', 1.1)]);
+    const strokes = left([mark('water_entry', 1), mark('full_reach', 1.1)]);
     const aims = EVENTS.map((event) => aimAt(strokes, event, 1.3));
-    expect(nextEvent(aims, strokes)).toBe('below_shoulder_level');
+    expect(nextEvent(aims, strokes)).toBe('hand_below_shoulder');
     const two = left([...stroke(1, 1), ...stroke(2, 2)]);
     expect([0.5, 1, 1.99, 2].map((timeS) => strokeBegunBy(two, timeS))).toEqual([1, 1, 1, 2]);
     expect(strokeBegunBy([], 1)).toBeNull();
