@@ -1,6 +1,6 @@
 /**
  * Arm strokes of one hand counted on its force, before anything is marked: an estimate for the person on deck, never a
- * number of the dataset. On the invented sample day (26 hands with a trace; test/main/lab/strokecounter-truth) it found
+ * number of the dataset. On the invented sample day (26 hands with a trace; test/core/force/strokecounter-truth.test.ts) it found
  * every stroke of the whole trace and none too many; of those in the measured section the count was right in 22 and one
  * too high in 4, for a stroke that straddles the section's edge starts later by force than it does by eye. A real swim
  * may do worse: coloured noise of a dead channel, above all, can pass for strokes, so ask first whether it is alive.

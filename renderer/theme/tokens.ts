@@ -1,6 +1,6 @@
 /**
  * The colours and line widths of the three themes: the one source for style sheets (as CSS variables, written at the
- * start) and for charts (as values). Contrast is tested in test/renderer/contrast.test.ts.
+ * start) and for charts (as values). Contrast is tested in test/renderer/theme/tokens.test.ts.
  */
 
 export const THEME_NAMES = ['light', 'dark', 'daylight'] as const;

@@ -1,7 +1,7 @@
 /** A running testing day in the lab of a journey, for what is looked at and not acted on: everything is invented. */
 import { join } from 'node:path';
 import { PROTOCOL_STARTERS } from '../../core/protocol/starters.ts';
-import { SETUP, swimmer } from '../core/deckbuild.ts';
+import { SETUP, swimmer } from '../core/deck/build.ts';
 import { Recorder } from './deckfiles.ts';
 import { ask, DeckJourney } from './deckjourney.ts';
 import type { Scene } from './journey.ts';

@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import { expect, it } from 'vitest';
 import { deckSheetsHtml } from '../../../core/pages/decksheets.ts';
 import { SAFE_HEADERS } from '../../../main/lab/answer/safe.ts';
-import { PROTOCOL, readyDeck } from '../../core/deckbuild.ts';
+import { PROTOCOL, readyDeck } from '../../core/deck/build.ts';
 
 it('the style sheet in a printed page is the one that the policy names', () => {
   const page = deckSheetsHtml({

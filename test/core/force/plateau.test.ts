@@ -1,0 +1,189 @@
+/** Plateaus and zeros found in synthetic records with noise, drift and swimming. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { plateauBetween, proposePlateaus } from '../../../core/force/plateau.ts';
+import { proposeZero } from '../../../core/force/zero.ts';
+
+/** Normal deviates from a small generator, so that a failure can be seen again (Park & Miller 1988; Box & Muller 1958). */
+function normals(seed: number) {
+  let state = (seed % 2_147_483_646) + 1;
+  const uniform = () => (state = (state * 48_271) % 2_147_483_647) / 2_147_483_647;
+  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+}
+
+interface Staircase {
+  readonly levels: readonly number[];
+  readonly holdS: number;
+  readonly rampS: number;
+  readonly sd: number;
+  readonly driftPerS: number;
+  readonly rateHz: number;
+  readonly seed: number;
+}
+
+/** A record that holds each level and goes to the next in a straight line; bounds of each hold in samples. */
+function staircase({ levels, holdS, rampS, sd, driftPerS, rateHz, seed }: Staircase) {
+  const normal = normals(seed);
+  const values: number[] = [];
+  const holds: [number, number][] = [];
+  const [hold, ramp] = [Math.round(holdS * rateHz), Math.round(rampS * rateHz)];
+  levels.forEach((level, k) => {
+    holds.push([values.length, values.length + hold - 1]);
+    for (let i = 0; i < hold; i++) values.push(level);
+    const next = levels[k + 1];
+    if (next !== undefined)
+      for (let i = 1; i <= ramp; i++) values.push(level + ((next - level) * i) / (ramp + 1));
+  });
+  const samples = Float64Array.from(values, (value, k) => value + sd * normal() + (driftPerS * k) / rateHz);
+  return { samples, holds };
+}
+
+describe('plateaus', () => {
+  test('every hold of a staircase is found, inside its bounds, with its mean', () => {
+    const shape = fc.record({
+      levels: fc
+        .uniqueArray(fc.integer({ min: 0, max: 20 }), { minLength: 2, maxLength: 8 })
+        .map((steps) => steps.map((step) => 8000 + 2500 * step)),
+      holdS: fc.double({ min: 4, max: 10, noNaN: true }),
+      rampS: fc.double({ min: 0.2, max: 3, noNaN: true }),
+      sd: fc.double({ min: 0.5, max: 20, noNaN: true }),
+      driftPerS: fc.double({ min: -1, max: 1, noNaN: true }),
+      rateHz: fc.constantFrom(50, 100, 500),
+      seed: fc.integer({ min: 0, max: 1e6 }),
+    });
+    fc.assert(
+      fc.property(shape, (made) => {
+        const { samples, holds } = staircase(made);
+        const found = proposePlateaus(samples, { startS: 3, rateHz: made.rateHz });
+        expect(found).toHaveLength(holds.length);
+        found.forEach((plateau, k) => {
+          const [first, last] = holds[k]!;
+          expect(plateau.firstSample).toBeGreaterThanOrEqual(first);
+          expect(plateau.lastSample).toBeLessThanOrEqual(last);
+          expect(plateau.startS).toBeCloseTo(3 + plateau.firstSample / made.rateHz, 9);
+          const centreS = (plateau.firstSample + plateau.lastSample) / 2 / made.rateHz;
+          const truth = made.levels[k]! + made.driftPerS * centreS;
+          expect(Math.abs(plateau.mean - truth)).toBeLessThan(
+            (6 * made.sd) / Math.sqrt(plateau.count) + 1e-6,
+          );
+          expect(plateau.sd!).toBeLessThan(2 * made.sd + 12);
+        });
+      }),
+      { numRuns: 60, seed: 3 },
+    );
+  });
+
+  test('one long hold is one plateau; a steady ramp and a swimming hand have none', () => {
+    const noise = normals(7);
+    const hold = Float64Array.from({ length: 1000 }, () => 500 + noise());
+    expect(proposePlateaus(hold, { startS: 0, rateHz: 100 })).toMatchObject([
+      { firstSample: 0, lastSample: 999, count: 1000 },
+    ]);
+    const ramp = Float64Array.from({ length: 3000 }, (_, k) => 5 * k + noise());
+    expect(proposePlateaus(ramp, { startS: 0, rateHz: 100 })).toEqual([]);
+    const swim = Float64Array.from({ length: 3000 }, (_, k) => 900 * Math.sin(k / 15) + noise());
+    expect(proposePlateaus(swim, { startS: 0, rateHz: 100 })).toEqual([]);
+  });
+
+  test('a quantised record without noise, missing samples, and nothing at all', () => {
+    const clean = staircase({
+      levels: [100, 900, 400],
+      holdS: 5,
+      rampS: 1,
+      sd: 0,
+      driftPerS: 0,
+      rateHz: 100,
+      seed: 1,
+    });
+    const rounded = clean.samples.map(Math.round);
+    expect(proposePlateaus(rounded, { startS: 0, rateHz: 100 }).map(({ mean }) => mean)).toEqual([
+      100, 900, 400,
+    ]);
+    const holed = rounded.with(250, NaN);
+    expect(
+      proposePlateaus(holed, { startS: 0, rateHz: 100 }).every(
+        ({ firstSample, lastSample }) => firstSample > 250 || lastSample < 250,
+      ),
+    ).toBe(true);
+    expect(proposePlateaus(new Float64Array(0), { startS: 0, rateHz: 100 })).toEqual([]);
+    expect(proposePlateaus(new Float64Array(500).fill(NaN), { startS: 0, rateHz: 100 })).toEqual([]);
+  });
+
+  test('bounds moved by a person are summed up again', () => {
+    const samples = Float64Array.of(1, 2, 3, 4, NaN, 6);
+    const grid = { startS: 10, rateHz: 2 };
+    expect(plateauBetween(samples, grid, 10.5, 11.5)).toEqual({
+      firstSample: 1,
+      lastSample: 3,
+      startS: 10.5,
+      endS: 11.5,
+      mean: 3,
+      sd: 1,
+      count: 3,
+    });
+    expect(plateauBetween(samples, grid, 0, 99)).toMatchObject({
+      firstSample: 0,
+      lastSample: 5,
+      count: 5,
+      mean: 3.2,
+    });
+    expect(plateauBetween(samples, grid, 12, 12)).toBeNull();
+    expect(plateauBetween(samples, grid, 20, 30)).toBeNull();
+  });
+});
+
+describe('a zero from a quiet stretch', () => {
+  const search = { leastS: 1, withinS: 8, mostSdRaw: 30 };
+  const grid = { startS: 0, rateHz: 200 };
+  /** Still from 2 s to 5 s, swimming elsewhere; noise with correlation `phi` from sample to sample. */
+  function trial(seed: number, phi = 0): Float64Array {
+    const normal = normals(seed);
+    let noise = 0;
+    return Float64Array.from({ length: 4000 }, (_, k) => {
+      noise = phi * noise + Math.sqrt(1 - phi * phi) * 5 * normal();
+      const moving = k < 400 || k >= 1000;
+      return 8200 + noise + (moving ? 3000 * Math.sin(k / 20) : 0);
+    });
+  }
+
+  test('is found at the start, inside the quiet seconds, and its mean lies within its uncertainty', () => {
+    let within = 0;
+    for (let seed = 0; seed < 40; seed++) {
+      const proposal = proposeZero(trial(seed), grid, 'start', search);
+      if (!proposal.ok) throw new Error(proposal.error.says);
+      expect(proposal.value.firstSample).toBeGreaterThanOrEqual(390);
+      expect(proposal.value.lastSample).toBeLessThan(1010);
+      expect(proposal.value.count).toBeGreaterThanOrEqual(200);
+      if (Math.abs(proposal.value.mean - 8200) < 3 * proposal.value.meanU) within++;
+    }
+    expect(within).toBeGreaterThanOrEqual(37);
+  });
+
+  test('correlated noise gives a larger uncertainty of the mean than SD/√n', () => {
+    const ratios = Array.from({ length: 20 }, (_, seed) => {
+      const proposal = proposeZero(trial(seed, 0.95), grid, 'start', search);
+      if (!proposal.ok) throw new Error(proposal.error.says);
+      return proposal.value.meanU / (proposal.value.sd / Math.sqrt(proposal.value.count));
+    });
+    // Theory for a first-order process: √((1 + φ)/(1 − φ)) = 6.2 (Priestley, Spectral Analysis and Time Series, from memory).
+    const typical = ratios.toSorted((a, b) => a - b)[10]!;
+    expect(typical).toBeGreaterThan(3);
+    expect(typical).toBeLessThan(9);
+  });
+
+  test('is refused where nothing is quiet, the trace is too short, or every sample is missing', () => {
+    const code = (samples: Float64Array, where: 'start' | 'end') => {
+      const outcome = proposeZero(samples, grid, where, search);
+      return outcome.ok ? null : outcome.error.code;
+    };
+    expect(code(trial(1), 'end')).toBe('nothing_quiet');
+    expect(code(trial(1).slice(0, 150), 'start')).toBe('too_short');
+    expect(code(new Float64Array(1000).fill(NaN), 'start')).toBe('nothing_quiet');
+    expect(code(trial(1).reverse(), 'end')).toBeNull();
+  });
+
+  test('a record that is still throughout is taken whole', () => {
+    const proposal = proposeZero(new Float64Array(1000).fill(8200), grid, 'end', search);
+    expect(proposal).toMatchObject({ ok: true, value: { mean: 8200, sd: 0, meanU: 0, where: 'end' } });
+  });
+});
