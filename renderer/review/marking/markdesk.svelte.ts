@@ -3,7 +3,6 @@ import type { Hand } from '../../../core/base/hand.ts';
 import { allowedInterval, type AllowedInterval } from '../../../core/marking/edit.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
 import { EVENTS, type EventName } from '../../../core/stroke/stroke.ts';
-import type { TrialReview } from '../trialreview.svelte.ts';
 import {
   aimAt,
   moveFault,
@@ -18,6 +17,7 @@ import {
 import type { TrialEdits } from './edits.svelte.ts';
 import { isTimed, markKey, markName, rowMarks, type TimedMark } from './placement.ts';
 import { frameSpot, nearestSpot, sampleSpot, spotBeside, type Found, type Spot } from './spots.ts';
+import type { UnderReview } from './underreview.ts';
 
 const NO_FRAME: Found = {
   ok: false,
@@ -34,7 +34,7 @@ interface Room {
 }
 
 export class MarkDesk {
-  readonly #review: TrialReview;
+  readonly #review: UnderReview;
   readonly #edits: TrialEdits;
   #arm = $state<Hand>('left');
   #clock = $state<'video' | 'trace'>('video');
@@ -78,7 +78,7 @@ export class MarkDesk {
     return number === null ? null : { hand: this.#arm, stroke: number };
   });
 
-  constructor(review: TrialReview, edits: TrialEdits) {
+  constructor(review: UnderReview, edits: TrialEdits) {
     this.#review = review;
     this.#edits = edits;
     const film = review.playback.player;

@@ -1,11 +1,11 @@
 /** Everything by which a trial is marked, over one queue of edits. */
-import type { TrialReview } from '../trialreview.svelte.ts';
 import { EntryPointsDesk, type ShownFrame } from './entrypoints.svelte.ts';
 import { TrialEdits, type Keeper } from './edits.svelte.ts';
 import { StrokeJudge } from './judge.svelte.ts';
 import { MarkDesk } from './markdesk.svelte.ts';
 import { ProposalDesk } from './proposals.svelte.ts';
 import { SectionDesk } from './sectiondesk.svelte.ts';
+import type { UnderReview } from './underreview.ts';
 
 /** Marking that was turned on stays on from trial to trial. */
 const KEPT = 'lanebench.marking';
@@ -20,7 +20,7 @@ export class Marking {
   readonly entry: EntryPointsDesk;
   #on = $state(localStorage.getItem(KEPT) === ON);
 
-  constructor(review: TrialReview, keeper: Keeper) {
+  constructor(review: UnderReview, keeper: Keeper) {
     this.edits = new TrialEdits(
       keeper,
       () => review.view,
@@ -49,7 +49,7 @@ export class Marking {
   }
 }
 
-function shownFrame({ playback }: TrialReview): ShownFrame | null {
+function shownFrame({ playback }: UnderReview): ShownFrame | null {
   const { player, camera, frame } = playback;
   if (player === null || camera === null || frame === null || player.fault !== null) return null;
   const { widthPx, heightPx } = player.film;

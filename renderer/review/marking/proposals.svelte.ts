@@ -9,16 +9,16 @@ import {
 import type { MarkRow } from '../../../core/marking/words.ts';
 import { isInSection } from '../../../core/stroke/stroke.ts';
 import { counted } from '../../format.ts';
-import type { TrialReview } from '../trialreview.svelte.ts';
 import type { TrialEdits } from './edits.svelte.ts';
 import type { MarkDesk } from './markdesk.svelte.ts';
 import { confirmed, isMarked, proposalKey, proposalWords, type Proposal } from './proposing.ts';
 import { keep, kept } from './remembered.ts';
+import type { UnderReview } from './underreview.ts';
 
 const KEPT = 'lanebench.propulsion-rule';
 
 export class ProposalDesk {
-  readonly #review: TrialReview;
+  readonly #review: UnderReview;
   readonly #edits: TrialEdits;
   readonly #desk: MarkDesk;
   #rule = $state.raw<PropulsionRule>(DEFAULT_PROPULSION_RULE);
@@ -64,7 +64,7 @@ export class ProposalDesk {
     }),
   );
 
-  constructor(review: TrialReview, edits: TrialEdits, desk: MarkDesk) {
+  constructor(review: UnderReview, edits: TrialEdits, desk: MarkDesk) {
     this.#review = review;
     this.#edits = edits;
     this.#desk = desk;

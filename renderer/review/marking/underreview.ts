@@ -1,0 +1,14 @@
+/** What marking knows of the trial under review: what is shown of it, and the cursor that marks are put at. */
+import type { TrialView } from '../../../core/contract/views.ts';
+import type { Playback } from '../playback.svelte.ts';
+import type { Samples } from '../samples.ts';
+
+export interface UnderReview {
+  readonly view: TrialView;
+  readonly samples: Samples;
+  readonly playback: Playback;
+  /** s on the trial's clock. */
+  readonly cursorS: number;
+  /** Takes a newer view of the same trial. */
+  renew(view: TrialView): void;
+}
