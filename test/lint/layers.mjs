@@ -1,8 +1,10 @@
 /**
  * The layer rule: arrows point one way. renderer → core ← main; inside main: desktop, loopback, cli → lab → store,
- * files. A file's layer is derived from its path, the layer of an import from where it leads.
+ * files. A file's layer is derived from its path, the layer of an import from where it leads. Inside a layer that has
+ * rooms, the arrows between rooms point down as well (rooms.mjs).
  */
 import path from 'node:path';
+import { roomFault } from './rooms.mjs';
 
 /** What each layer may import: other layers, and packages by name (a trailing slash stands for a scope). */
 const LAYERS = {
@@ -21,20 +23,24 @@ const LAYERS = {
 };
 
 /** The layer of a path below the project's root; undefined for what stands outside the house (tests, scripts). */
-export function layerOf(relative) {
-  const parts = relative.split(path.sep).join('/').split('/');
+function layerOf(relative) {
+  const parts = relative.split('/');
   if (parts[0] !== 'main') return parts[0];
   return parts.length === 2 ? `main/${parts[1].replace(/\.ts$/, '')}` : `main/${parts[1]}`;
 }
 
+const below = (root, file) => path.relative(root, file).split(path.sep).join('/');
+
 /** Why an import is forbidden; null where it is allowed. */
-export function fault(root, file, specifier) {
-  const from = layerOf(path.relative(root, file));
+function fault(root, file, specifier) {
+  const here = below(root, file);
+  const from = layerOf(here);
   const rule = LAYERS[from];
   if (rule === undefined) return null;
   if (specifier.startsWith('.')) {
-    const to = layerOf(path.relative(root, path.resolve(path.dirname(file), specifier)));
-    return rule.layers.includes(to) ? null : `${from} must not import ${to}`;
+    const there = below(root, path.resolve(path.dirname(file), specifier));
+    const to = layerOf(there);
+    return rule.layers.includes(to) ? roomFault(here, there) : `${from} must not import ${to}`;
   }
   const allowed = rule.packages.some((name) =>
     name.endsWith(':') || name.endsWith('/')

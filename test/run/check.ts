@@ -1,4 +1,4 @@
-/** Everything that can be said of the project without running it: format, lint and layers, types, unused code. */
+/** Everything that can be said of the project without running it: format, lint, layers and rooms, circles, types, unused code. */
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 
@@ -12,9 +12,10 @@ const bin = (path: string) => join('node_modules', path);
 const CHECKS: readonly (readonly [string, readonly string[]])[] = [
   ['format', [bin('prettier/bin/prettier.cjs'), '--check', '--log-level', 'warn', '.']],
   [
-    'lint and layers',
+    'lint, layers and rooms',
     [bin('eslint/bin/eslint.js'), '--config', 'test/lint/eslint.config.mjs', '--max-warnings', '0', '.'],
   ],
+  ['no circle of files', ['test/lint/circles.ts']],
   ['types: core', [bin('typescript/bin/tsc'), '-p', 'tsconfig.json']],
   ['types: main', [bin('typescript/bin/tsc'), '-p', 'main/tsconfig.json']],
   ['types: test', [bin('typescript/bin/tsc'), '-p', 'test/tsconfig.json']],

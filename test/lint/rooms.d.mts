@@ -1,0 +1,1 @@
+export const ROOMS: Readonly<Record<string, readonly (readonly string[])[]>>;
