@@ -125,15 +125,35 @@ function partsOf(inputs: readonly BudgetInput[], r: (i: number, j: number) => nu
   return [...Map.groupBy(inputs.keys(), (i) => part[i]!).values()];
 }
 
-/** The zero of a trial, as the budget needs it. */
-export type BudgetZero =
-  /** The calibration's own zero: correlated with the sensitivity. */
-  | { readonly kind: 'calibration'; readonly uKpa: number; readonly correlation: number }
-  /**
-   * Zero readings of the trial. `uKpa`: standard uncertainty of one reading; `shiftKpa`: after minus before, null
-   * with one reading. The straight line between the readings may be wrong by up to half the shift.
-   */
-  | { readonly kind: 'readings'; readonly uKpa: number; readonly shiftKpa: number | null };
+/** Two taps on a hand differ in depth by up to 10 mm as the hand turns (common practice, no source). */
+export const TAP_OFFSET_M = 0.01;
+
+/** Density of water times gravity, N/m³, where temperature or latitude is not known (formats.md section 2). */
+const WATER_N_M3 = 9775;
+
+/** Standard uncertainty for two taps whose depths differ by up to so much, kPa: rectangular (JCGM 100 4.3.7). */
+export function tapUncertainty(offsetM: number, water: WaterColumn | null): number {
+  const kpa = water === null ? (WATER_N_M3 * offsetM) / 1000 : depthToKpa(offsetM, water);
+  return kpa / Math.sqrt(3);
+}
+
+/**
+ * Standard uncertainty of a trial's zero, kPa. Read before and after, the straight line between the readings may be
+ * wrong by up to half the shift; read once or not at all, the zero may have moved by the limit. Null where neither
+ * is known.
+ */
+export function zeroUncertainty(shiftKpa: number | null, limitKpa: number | null): number | null {
+  if (shiftKpa !== null) return Math.abs(shiftKpa) / 2 / Math.sqrt(3);
+  return limitKpa === null ? null : limitKpa / Math.sqrt(3);
+}
+
+/** The line's own uncertainty at no pressure, for a zero that is the calibration's intercept. */
+export interface FittedZero {
+  /** Standard uncertainty of the intercept, kPa. */
+  readonly uKpa: number;
+  /** Correlation of intercept and sensitivity as fitted, −1…1. */
+  readonly correlation: number;
+}
 
 export interface ForceBudgetInput {
   /** The force the budget is for, N. */
@@ -141,31 +161,36 @@ export interface ForceBudgetInput {
   readonly areaCm2: number;
   /** Standard uncertainty, cm². */
   readonly areaUCm2: number;
-  /** raw/kPa; only the ratio of the two counts. */
+  /** raw/kPa; only the ratio to its uncertainty counts. */
   readonly sensitivity: number;
-  readonly sensitivityU: number;
+  /** Standard uncertainty from the scatter about the line, raw/kPa. */
+  readonly sensitivityFitU: number;
+  /** Standard uncertainty of the reference's scale, relative; 0 where it is not stated. */
+  readonly referenceScale: number;
   /** Residual standard deviation of the calibration, kPa. */
   readonly residualSdKpa: number;
   /** n − 2 of the calibration. */
   readonly calibrationDegreesOfFreedom: number;
-  readonly zero: BudgetZero;
-  /** How far the depths of the two taps may differ, m: the half-width of a rectangular distribution. */
-  readonly tapDepthM: number;
-  readonly water: WaterColumn;
+  /** Standard uncertainty of the zero, kPa: how far it may have moved, and the reference's own zero where it counts. */
+  readonly zeroUKpa: number;
+  /** Null where the zero was read. */
+  readonly fittedZero: FittedZero | null;
+  /** Standard uncertainty for the depth of the two taps, kPa. */
+  readonly tapUKpa: number;
 }
 
-/** Two taps on a hand differ in depth by up to 10 mm as the hand turns (common practice, no source). */
-export const TAP_DEPTH_M = 0.01;
-
-export type ForceSource = 'sensitivity' | 'zero' | 'area' | 'tap_depth' | 'noise';
+export type ForceSource = 'sensitivity' | 'reference' | 'zero' | 'area' | 'tap_depth' | 'noise';
 
 export interface ForceBudget {
   /** Every source's standard uncertainty in N, and its share of the sum of squares, %. */
   readonly parts: readonly { readonly source: ForceSource; readonly uN: number; readonly sharePct: number }[];
-  /** Total with sensitivity and zero taken as independent. */
-  readonly independent: ForceTotal;
-  /** Total with their correlation; the same as `independent` where the zero was read for the trial. */
-  readonly correlated: ForceTotal;
+  /** The total of formats.md section 2: the one that stands beside forces everywhere. */
+  readonly total: ForceTotal;
+  /**
+   * Where the zero is the calibration's intercept: the total with what the fit leaves uncertain about it, and its
+   * correlation with the sensitivity, which formats.md leaves out; else null.
+   */
+  readonly withFittedZero: ForceTotal | null;
 }
 
 /** Standard and expanded (95 %) uncertainty of the force, N. */
@@ -182,42 +207,49 @@ const N_PER_KPA_CM2 = 0.1;
 
 /**
  * The budget of the force of one hand, F = 0.1·A·((raw − zero)/S + tap depth + noise), kPa and cm².
- * The sensitivity is propagated in proportion to the force, the others do not depend on it. Sensitivity, a zero from
- * the calibration and the noise rest on one scatter, with the calibration's degrees of freedom.
+ * Sensitivity and area are propagated in proportion to the force, the others do not depend on it. The fit's part of
+ * the sensitivity, a fitted zero and the noise rest on one scatter, with the calibration's degrees of freedom. With
+ * Δp = (raw − a)/S the parts of a and S are −u(a)/S and −Δp·u(S)/S: a reversed sensor turns both, and the sign of
+ * their covariance stays.
  * Returns null where the calibration leaves no degree of freedom (two points), for then its scatter is not known.
  */
 export function forceBudget(input: ForceBudgetInput): ForceBudget | null {
-  const { zero, areaCm2, forceN, sensitivity } = input;
+  const { areaCm2, forceN, fittedZero } = input;
   if (!(input.calibrationDegreesOfFreedom >= 1)) return null;
-  const kpa = forceN / (N_PER_KPA_CM2 * areaCm2);
   const fitted = { degreesOfFreedom: input.calibrationDegreesOfFreedom, scatter: 'calibration' };
   const taken = { degreesOfFreedom: Infinity };
-  const inputs = [
-    { name: 'sensitivity', value: 1, u: Math.abs(input.sensitivityU / sensitivity), ...fitted },
-    { name: 'zero', value: 0, u: zeroU(zero), ...(zero.kind === 'calibration' ? fitted : taken) },
-    { name: 'area', value: areaCm2, u: input.areaUCm2, ...taken },
-    { name: 'tap_depth', value: 0, u: depthToKpa(input.tapDepthM, input.water) / Math.sqrt(3), ...taken },
-    { name: 'noise', value: 0, u: input.residualSdKpa, ...fitted },
-  ] as const;
   const perKpa = N_PER_KPA_CM2 * areaCm2;
-  const model: BudgetModel = {
-    value: forceN,
-    coefficients: [-forceN, -perKpa, N_PER_KPA_CM2 * kpa, perKpa, perKpa],
-  };
-  const independent = propagate(model, inputs);
-  const squares = independent.u ** 2;
-  const parts = inputs.map(({ name: source }, i) => {
-    const uN = Math.abs(independent.components[i]!);
+  const fitU = Math.abs(input.sensitivityFitU / input.sensitivity);
+  const sources: readonly (BudgetInput & { readonly name: ForceSource; readonly coefficient: number })[] = [
+    { name: 'sensitivity', value: 1, u: fitU, coefficient: -forceN, ...fitted },
+    { name: 'reference', value: 1, u: input.referenceScale, coefficient: -forceN, ...taken },
+    { name: 'zero', value: 0, u: input.zeroUKpa, coefficient: -perKpa, ...taken },
+    { name: 'area', value: areaCm2, u: input.areaUCm2, coefficient: forceN / areaCm2, ...taken },
+    { name: 'tap_depth', value: 0, u: input.tapUKpa, coefficient: perKpa, ...taken },
+    { name: 'noise', value: 0, u: input.residualSdKpa, coefficient: perKpa, ...fitted },
+  ];
+  const model = { value: forceN, coefficients: sources.map(({ coefficient }) => coefficient) };
+  const stated = propagate(model, sources);
+  const squares = stated.u ** 2;
+  const parts = sources.map(({ name: source }, i) => {
+    const uN = Math.abs(stated.components[i]!);
     return { source, uN, sharePct: squares > 0 ? (100 * uN * uN) / squares : 0 };
   });
-  const r = zero.kind === 'calibration' ? Math.sign(sensitivity) * zero.correlation : 0;
-  const matrix = inputs.map((_, i) => inputs.map((_, j) => (i === j ? 1 : i + j === 1 ? r : 0)));
-  return { parts, independent: totalOf(independent), correlated: totalOf(propagate(model, inputs, matrix)) };
+  const withFittedZero = fittedZero && totalOf(propagateFitted(model, sources, perKpa, fittedZero, fitted));
+  return { parts, total: totalOf(stated), withFittedZero };
 }
 
-function zeroU(zero: BudgetZero): number {
-  if (zero.kind === 'calibration') return zero.uKpa;
-  return Math.hypot(zero.uKpa, (zero.shiftKpa ?? 0) / 2 / Math.sqrt(3));
+/** The budget with the fitted zero put before the other sources; the next one is the fitted sensitivity. */
+function propagateFitted(
+  model: { readonly value: number; readonly coefficients: readonly number[] },
+  sources: readonly BudgetInput[],
+  perKpaN: number,
+  { uKpa, correlation }: FittedZero,
+  fitted: Pick<BudgetInput, 'degreesOfFreedom' | 'scatter'>,
+): Propagated {
+  const inputs: readonly BudgetInput[] = [{ name: 'fitted zero', value: 0, u: uKpa, ...fitted }, ...sources];
+  const matrix = inputs.map((_, i) => inputs.map((__, j) => (i === j ? 1 : i + j === 1 ? correlation : 0)));
+  return propagate({ value: model.value, coefficients: [-perKpaN, ...model.coefficients] }, inputs, matrix);
 }
 
 function totalOf({ u, expanded, coverageFactor, degreesOfFreedom }: Propagated): ForceTotal {

@@ -4,11 +4,16 @@ import { formatNumber, formatValue } from '../format.ts';
 
 export const SOURCE_WORDS: Readonly<Record<ForceSource, { readonly name: string; readonly says: string }>> = {
   sensitivity: { name: 'Sensitivity', says: 'of the calibration line' },
-  zero: { name: 'Zero', says: 'as read, and how far it moved' },
+  reference: { name: 'Reference', says: 'scale of what the sensor was calibrated against, as stated' },
+  zero: { name: 'Zero', says: 'how far it moved, or may have where it was not read twice' },
   area: { name: 'Hand area', says: 'one-sided, with fingers' },
-  tap_depth: { name: 'Tap depth', says: 'two taps up to 10 mm apart in depth, about 98 Pa' },
+  tap_depth: { name: 'Tap depth', says: 'two taps that may differ in depth as the hand turns' },
   noise: { name: 'Noise', says: 'scatter about the calibration line' },
 };
+
+/** What no source above holds, by name. */
+export const LEFT_OUT =
+  'Left out: that one or a few taps stand for the whole hand, unsteady flow, air at the entry, how the sensor itself changes the flow, bending of the calibration line, and the filter.';
 
 /** Uncertainties have two significant digits (JCGM 100, 7.2.6). */
 export function uText(value: number): string {

@@ -215,11 +215,11 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
     const keyboard = new Keyboard(scene);
     await areaSays(keyboard);
     const sources = await readTable(scene.page, 'table[aria-label="Sources of uncertainty"]');
-    expect([...sources.keys()]).toHaveLength(5);
+    expect([...sources.keys()]).toHaveLength(6);
     const shares = [...sources.values()].map((row) => Number(row.get('Share, %')));
     expect(shares.reduce((sum, share) => sum + share)).toBeCloseTo(100, 0);
     const totals = scene.page.getByRole('table', { name: 'Total uncertainty of the force' });
-    await totals.getByText('With the correlation of sensitivity and zero').waitFor();
+    await totals.getByText('As beside forces: sources independent').waitFor();
   });
 
   it.each(['Light', 'Dark', 'Daylight'] as const)('breaks no rule that axe can see, %s', async (theme) => {

@@ -1,7 +1,8 @@
 /** Propagation of uncertainty against JCGM 100:2008 H.1 (end gauge) and H.2 (correlated inputs). */
 import { describe, expect, test } from 'vitest';
-import { forceBudget, propagate, type BudgetInput } from '../../core/sensor/budget.ts';
-import { effectiveCoverageFactor, mean, standardDeviation } from '../../core/base/statistics.ts';
+import { forceBudget, propagate, tapUncertainty, type BudgetInput } from '../../core/sensor/budget.ts';
+import { effectiveCoverageFactor, fitLine, mean, standardDeviation } from '../../core/base/statistics.ts';
+import { normal } from './random.ts';
 import { expectWithin } from './values.ts';
 
 describe('H.1 end gauge (components and 50 000 838(32) nm opened in public documentation; U99 from memory)', () => {
@@ -115,16 +116,73 @@ test('taps 10 mm apart at 26 °C give 97.75 Pa, a false 1.466 N on 150 cm² (hyd
     areaCm2: 150,
     areaUCm2: 0,
     sensitivity: 3650,
-    sensitivityU: 0,
+    sensitivityFitU: 0,
+    referenceScale: 0,
     residualSdKpa: 0,
     calibrationDegreesOfFreedom: 12,
-    zero: { kind: 'readings', uKpa: 0, shiftKpa: null },
-    tapDepthM: 0.01,
-    water: { densityKgM3: 996.78574, gravityMS2: 9.80665 },
+    zeroUKpa: 0,
+    fittedZero: null,
+    tapUKpa: tapUncertainty(0.01, { densityKgM3: 996.78574, gravityMS2: 9.80665 }),
   })!;
   const tap = budget.parts.find(({ source }) => source === 'tap_depth')!;
   // Rectangular: half-width over √3 (JCGM 100 4.3.7).
   expectWithin(tap.uN, 1.466 / Math.sqrt(3), { abs: 0.0005 });
   expect(tap.sharePct).toBeCloseTo(100, 9);
-  expectWithin(budget.independent.uN, tap.uN, { rel: 1e-12 });
+  expectWithin(budget.total.uN, tap.uN, { rel: 1e-12 });
+});
+
+describe('a fitted zero against propagation of distributions (JCGM 101:2008, by simulation)', () => {
+  const AREA = 150;
+  const SD_RAW = 40;
+  const APPLIED = [0, 2, 4, 6, 8, 10, 12, 12, 10, 8, 6, 4, 2, 0];
+  const TRIALS = 20_000;
+
+  /** The scatter of the force at one true pressure, over many calibrations of one sensor, by least squares. */
+  function simulated(sensitivity: number, kpa: number): number {
+    const draw = normal(20_010_101);
+    const n = APPLIED.length;
+    const centre = APPLIED.reduce((sum, x) => sum + x, 0) / n;
+    const sxx = APPLIED.reduce((sum, x) => sum + (x - centre) ** 2, 0);
+    const forces = Array.from({ length: TRIALS }, () => {
+      const raws = APPLIED.map((x) => 32_000 + sensitivity * x + SD_RAW * draw());
+      const mid = raws.reduce((sum, y) => sum + y, 0) / n;
+      const slope = raws.reduce((sum, y, k) => sum + (APPLIED[k]! - centre) * (y - mid), 0) / sxx;
+      const reading = 32_000 + sensitivity * kpa + SD_RAW * draw();
+      return (0.1 * AREA * (reading - (mid - slope * centre))) / slope;
+    });
+    const at = forces.reduce((sum, f) => sum + f, 0) / TRIALS;
+    return Math.sqrt(forces.reduce((sum, f) => sum + (f - at) ** 2, 0) / (TRIALS - 1));
+  }
+
+  test.each([
+    [600, 8],
+    [-600, 8],
+    [600, -8],
+    [-600, -8],
+  ])('sensitivity %d raw/kPa at %d kPa', (sensitivity, kpa) => {
+    const line = fitLine(
+      APPLIED,
+      APPLIED.map((x, k) => 32_000 + sensitivity * x + (k % 2 === 0 ? 1 : -1)),
+    )!;
+    const size = Math.abs(sensitivity);
+    const budget = forceBudget({
+      forceN: 0.1 * AREA * kpa,
+      areaCm2: AREA,
+      areaUCm2: 0,
+      sensitivity,
+      // The uncertainties of the design for a scatter that is known: JCGM 100 H.3.3.
+      sensitivityFitU: SD_RAW / Math.sqrt(line.sumSquaresX),
+      referenceScale: 0,
+      residualSdKpa: SD_RAW / size,
+      calibrationDegreesOfFreedom: APPLIED.length - 2,
+      zeroUKpa: 0,
+      fittedZero: {
+        uKpa: (SD_RAW / size) * Math.sqrt(1 / line.n + line.meanX ** 2 / line.sumSquaresX),
+        correlation: line.correlation!,
+      },
+      tapUKpa: 0,
+    })!;
+    // The standard deviation of 20 000 draws is known to 0.5 %; a wrong sign would be 20 % off.
+    expectWithin(budget.withFittedZero!.uN, simulated(sensitivity, kpa), { rel: 0.02 });
+  });
 });

@@ -1,6 +1,13 @@
 /** The uncertainty budget of one hand's force in one trial. */
 import type { BudgetView } from '../../../core/contract/bench.ts';
-import { forceBudget, TAP_DEPTH_M, type BudgetZero, type ForceBudget } from '../../../core/sensor/budget.ts';
+import {
+  forceBudget,
+  tapUncertainty,
+  TAP_OFFSET_M,
+  zeroUncertainty,
+  type FittedZero,
+  type ForceBudget,
+} from '../../../core/sensor/budget.ts';
 import { zeroShiftKpa, type Calibration, type ZeroReadings } from '../../../core/sensor/calibration.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Hand } from '../../../core/base/hand.ts';
@@ -32,6 +39,7 @@ export async function viewBudget(
     (sensor === null ? undefined : entry.zeros.get(sensor)) ?? { before: null, after: null },
     area,
     waterOf(book.day.pool),
+    book.day.protocol.accept.maxZeroShiftKpa,
   );
   const { trial, hand, forceN } = wish;
   return done({
@@ -56,6 +64,7 @@ function budgetOf(
   zeros: ZeroReadings,
   area: AreaUsed | null,
   water: WaterColumn | null,
+  zeroLimitKpa: number | null,
 ): Outcome<ForceBudget, string> {
   if (calibration === null)
     return failed('There is no calibration, so there is no force to give a budget for.');
@@ -65,30 +74,29 @@ function budgetOf(
     return failed(
       'The uncertainty of the hand area is not known; add hand_area_u_cm2 to roster.csv, or trace the hand at least twice.',
     );
-  if (water === null)
-    return failed(
-      'The depth of the taps gives a pressure only with pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them and open the day again.',
-    );
   const { sensitivityRawPerKpa: sensitivity, sensitivityU, residualSdKpa, line } = calibration;
   if (sensitivityU === null || residualSdKpa === null)
     return failed(
       'The calibration has fewer than three points, so its scatter is not known; calibrate with more.',
     );
-  const zero = zeroOf(calibration, zeros, residualSdKpa);
-  const budget =
-    zero &&
-    forceBudget({
-      forceN,
-      areaCm2: area.cm2,
-      areaUCm2: area.uCm2,
-      sensitivity,
-      sensitivityU,
-      residualSdKpa,
-      calibrationDegreesOfFreedom: line.n - 2,
-      zero,
-      tapDepthM: TAP_DEPTH_M,
-      water,
-    });
+  const zeroUKpa = zeroUncertainty(zeroShiftKpa(zeros, calibration), zeroLimitKpa);
+  if (zeroUKpa === null)
+    return failed(
+      'How far the zero moved is not known: it was not read before and after the trial, and the protocol has no limit for its shift. Read the zero twice, or give protocol.accept.max_zero_shift_kpa.',
+    );
+  const budget = forceBudget({
+    forceN,
+    areaCm2: area.cm2,
+    areaUCm2: area.uCm2,
+    sensitivity,
+    sensitivityFitU: sensitivityU,
+    referenceScale: 0,
+    residualSdKpa,
+    calibrationDegreesOfFreedom: line.n - 2,
+    zeroUKpa,
+    fittedZero: zeros.before === null && zeros.after === null ? fittedZero(calibration) : null,
+    tapUKpa: tapUncertainty(TAP_OFFSET_M, water),
+  });
   return budget === null
     ? failed(
         'The calibration leaves no degree of freedom, so its scatter is not known; calibrate with more points.',
@@ -96,11 +104,8 @@ function budgetOf(
     : done(budget);
 }
 
-/** The zero of the trial; one reading is taken to be as uncertain as one reading of the calibration. */
-function zeroOf(calibration: Calibration, zeros: ZeroReadings, residualSdKpa: number): BudgetZero | null {
-  if (zeros.before !== null || zeros.after !== null)
-    return { kind: 'readings', uKpa: residualSdKpa, shiftKpa: zeroShiftKpa(zeros, calibration) };
-  const { interceptU, correlation } = calibration.line;
+function fittedZero({ line, sensitivityRawPerKpa }: Calibration): FittedZero | null {
+  const { interceptU, correlation } = line;
   if (interceptU === null || correlation === null) return null;
-  return { kind: 'calibration', uKpa: interceptU / Math.abs(calibration.sensitivityRawPerKpa), correlation };
+  return { uKpa: interceptU / Math.abs(sensitivityRawPerKpa), correlation };
 }

@@ -1,20 +1,28 @@
 /** The force budget of a hand, a sensor's history, and which calibration a trial uses. */
 import { describe, expect, test } from 'vitest';
-import { forceBudget, propagate, TAP_DEPTH_M, type ForceBudgetInput } from '../../../core/sensor/budget.ts';
+import {
+  forceBudget,
+  propagate,
+  tapUncertainty,
+  zeroUncertainty,
+  type ForceBudgetInput,
+} from '../../../core/sensor/budget.ts';
 import { chooseCalibration, type CalibrationCandidate } from '../../../core/sensor/choice.ts';
 import { sensitivityHistory } from '../../../core/sensor/drift.ts';
 
+const water = { densityKgM3: 996.5, gravityMS2: 9.81 };
 const input: ForceBudgetInput = {
   forceN: 90,
   areaCm2: 150,
   areaUCm2: 3,
   sensitivity: 600,
-  sensitivityU: 3,
+  sensitivityFitU: 3,
+  referenceScale: 0.004,
   residualSdKpa: 0.02,
   calibrationDegreesOfFreedom: 12,
-  zero: { kind: 'calibration', uKpa: 0.03, correlation: -0.8 },
-  tapDepthM: TAP_DEPTH_M,
-  water: { densityKgM3: 996.5, gravityMS2: 9.81 },
+  zeroUKpa: 0.03,
+  fittedZero: { uKpa: 0.025, correlation: -0.8 },
+  tapUKpa: tapUncertainty(0.01, water),
 };
 
 describe('force budget', () => {
@@ -23,44 +31,38 @@ describe('force budget', () => {
 
   test('every part in N, by hand: 0.1·A per kPa, area and sensitivity in proportion', () => {
     expect(part('sensitivity').uN).toBeCloseTo(90 * (3 / 600), 12);
+    expect(part('reference').uN).toBeCloseTo(90 * 0.004, 12);
     expect(part('area').uN).toBeCloseTo(90 * (3 / 150), 12);
     expect(part('zero').uN).toBeCloseTo(15 * 0.03, 12);
     expect(part('noise').uN).toBeCloseTo(15 * 0.02, 12);
     expect(part('tap_depth').uN).toBeCloseTo((15 * 0.01 * 996.5 * 9.81) / 1000 / Math.sqrt(3), 12);
     expect(budget.parts.reduce((sum, { sharePct }) => sum + sharePct, 0)).toBeCloseTo(100, 10);
-    expect(budget.independent.uN).toBeCloseTo(Math.hypot(...budget.parts.map(({ uN }) => uN)), 12);
+    expect(budget.total.uN).toBeCloseTo(Math.hypot(...budget.parts.map(({ uN }) => uN)), 12);
   });
 
-  test('a negative correlation of sensitivity and zero makes the total smaller by twice their product', () => {
-    const [s, z] = [part('sensitivity').uN, part('zero').uN];
-    expect(budget.correlated.uN ** 2).toBeCloseTo(budget.independent.uN ** 2 - 2 * 0.8 * s * z, 10);
+  test('a fitted zero adds its own part and twice its covariance with the sensitivity', () => {
+    const [s, z] = [part('sensitivity').uN, 15 * 0.025];
+    expect(budget.withFittedZero!.uN ** 2).toBeCloseTo(budget.total.uN ** 2 + z * z - 2 * 0.8 * s * z, 10);
     const suction = forceBudget({ ...input, forceN: -90 })!;
-    expect(suction.correlated.uN).toBeGreaterThan(suction.independent.uN);
-  });
-
-  test('turning the raw unit’s sign turns nothing', () => {
-    const turned = forceBudget({
-      ...input,
-      sensitivity: -600,
-      zero: { kind: 'calibration', uKpa: 0.03, correlation: 0.8 },
-    })!;
-    expect(turned.correlated.uN).toBeCloseTo(budget.correlated.uN, 12);
-  });
-
-  test('a zero read for the trial is not correlated; half its shift is rectangular', () => {
-    const read = forceBudget({ ...input, zero: { kind: 'readings', uKpa: 0.01, shiftKpa: 0.12 } })!;
-    expect(read.parts[1]!.uN).toBeCloseTo(15 * Math.hypot(0.01, 0.06 / Math.sqrt(3)), 12);
-    expect(read.correlated).toEqual(read.independent);
+    expect(suction.withFittedZero!.uN ** 2).toBeCloseTo(suction.total.uN ** 2 + z * z + 2 * 0.8 * s * z, 10);
+    expect(forceBudget({ ...input, fittedZero: null })!.withFittedZero).toBeNull();
   });
 
   test('what rests on one scatter counts once in the degrees of freedom', () => {
-    const alone = { ...input, areaUCm2: 0, tapDepthM: 0 };
-    expect(forceBudget(alone)!.independent.degreesOfFreedom).toBeCloseTo(12, 9);
-    expect(budget.independent.degreesOfFreedom!).toBeGreaterThan(12);
-    expect(budget.independent.expandedN).toBeCloseTo(
-      budget.independent.coverageFactor * budget.independent.uN,
-      12,
-    );
+    const alone = { ...input, areaUCm2: 0, tapUKpa: 0, zeroUKpa: 0, referenceScale: 0 };
+    expect(forceBudget(alone)!.total.degreesOfFreedom).toBeCloseTo(12, 9);
+    expect(forceBudget(alone)!.withFittedZero!.degreesOfFreedom).toBeCloseTo(12, 9);
+    expect(budget.total.degreesOfFreedom!).toBeGreaterThan(12);
+    expect(budget.total.expandedN).toBeCloseTo(budget.total.coverageFactor * budget.total.uN, 12);
+  });
+
+  test('taps without a known water: 9775 N/m³; one zero reading is no better than two within the limit', () => {
+    expect(tapUncertainty(0.01, null)).toBeCloseTo(0.09775 / Math.sqrt(3), 12);
+    const limit = 0.15;
+    for (const shift of [0, 0.1, -0.15, 0.3])
+      expect(zeroUncertainty(null, limit)!).toBeGreaterThanOrEqual(zeroUncertainty(shift, limit)!);
+    expect(zeroUncertainty(-0.12, null)).toBeCloseTo(0.06 / Math.sqrt(3), 12);
+    expect(zeroUncertainty(null, null)).toBeNull();
   });
 
   test('two points leave no degree of freedom and no budget', () =>

@@ -35,14 +35,15 @@ it('starts at the hand’s mean peak force and shares the uncertainty out', asyn
   expect(Number(source(/^Hand area/)[0])).toBeCloseTo((forceN * 2) / 142, 1);
   expect(Number(source(/^Sensitivity/)[0])).toBeCloseTo(forceN * 0.003, 2);
   expect(Number(source(/^Tap depth/)[0])).toBeCloseTo(((996.5 * 9.81 * 0.01) / Math.sqrt(3)) * 142e-4, 1);
-  const shares = [/^Hand/, /^Sens/, /^Tap/, /^Zero/, /^Noise/].map((name) => Number(source(name)[1]));
+  const shares = [/^Hand/, /^Sens/, /^Ref/, /^Tap/, /^Zero/, /^Noise/].map((name) => Number(source(name)[1]));
   expect(shares.reduce((sum, share) => sum + share)).toBeCloseTo(100, 0);
   expect(plain(document.querySelector('ul'))).toContain(
     'Left hand: area 150.0 ± 2.0 cm², from the roster. As roster.csv gives it. The calibration of the day folder itself, accepted.',
   );
   expect(plain(screen.getByRole('table', { name: 'Total uncertainty of the force' }))).toContain(
-    'With the correlation of sensitivity and zero',
+    'With the fitted zero and its correlation with the sensitivity',
   );
+  expect(screen.getByText(/^Left out: that one or a few taps/)).toBeTruthy();
   expect(await axeFaults()).toEqual([]);
 });
 

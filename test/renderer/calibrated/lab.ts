@@ -7,7 +7,7 @@ import type {
   HandAreaView,
   ZeroReadingView,
 } from '../../../core/contract/bench.ts';
-import { forceBudget } from '../../../core/sensor/budget.ts';
+import { forceBudget, tapUncertainty } from '../../../core/sensor/budget.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
@@ -146,13 +146,14 @@ function budget(trial: string, hand: 'left' | 'right', forceN: number): BudgetVi
     areaCm2: 142,
     areaUCm2: 2,
     sensitivity: RAW_PER_KPA,
-    sensitivityU: 3,
+    sensitivityFitU: 3,
+    referenceScale: 0,
     residualSdKpa: 0.02,
     // The right hand was calibrated at two points.
     calibrationDegreesOfFreedom: hand === 'left' ? 12 : 0,
-    zero: { kind: 'calibration', uKpa: 0.02, correlation: -0.8 },
-    tapDepthM: 0.01,
-    water: { densityKgM3: 996.5, gravityMS2: 9.81 },
+    zeroUKpa: 0.087,
+    fittedZero: { uKpa: 0.02, correlation: -0.8 },
+    tapUKpa: tapUncertainty(0.01, { densityKgM3: 996.5, gravityMS2: 9.81 }),
   } as const;
   const found = forceBudget(input);
   return {

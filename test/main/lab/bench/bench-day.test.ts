@@ -205,20 +205,28 @@ describe('the budget of a force', () => {
     expect(part('tap_depth').uN).toBeCloseTo((0.098 / Math.sqrt(3)) * 14.2, 2);
     expect(budget!.parts.reduce((sum, { sharePct }) => sum + sharePct, 0)).toBeCloseTo(100, 9);
     const squares = budget!.parts.reduce((sum, { uN }) => sum + uN * uN, 0);
-    expect(budget!.independent.uN).toBeCloseTo(Math.sqrt(squares), 9);
+    expect(budget!.total.uN).toBeCloseTo(Math.sqrt(squares), 9);
+    expect(budget!.withFittedZero).toBeNull();
     expect(areaSays).toContain('roster.csv');
     expect(calibrationSays).toContain('day folder');
   });
 
-  it('with the calibration’s zero is another with its correlation than without', async () => {
+  it('with the calibration’s zero has a second total, with what the fit leaves of it', async () => {
     const { ask, bring } = await benchLab();
     const day = await bring(await buildDay({ 'zeros.csv': null }));
     const { budget } = await ask('trials.budget', { day, trial: 'T1', hand: 'left', forceN: 100 });
-    expect(budget!.correlated.uN).not.toBe(budget!.independent.uN);
+    expect(budget!.withFittedZero!.uN).not.toBe(budget!.total.uN);
   });
 
   it.each([
-    ['the water', { 'day.json': dayJson((day) => delete day.pool['latitude_deg']) }, 'pool.latitude_deg'],
+    [
+      'a second zero reading and the limit',
+      {
+        'zeros.csv': null,
+        'day.json': dayJson(({ protocol }) => (protocol['accept'] = {})),
+      },
+      'max_zero_shift_kpa',
+    ],
     [
       'the area’s uncertainty',
       { 'roster.csv': swap('142,144,2,', '142,144,,') },
