@@ -14,6 +14,8 @@ from scipy.signal import butter, filtfilt, freqz
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
 import oracle  # noqa: E402
 import physics  # noqa: E402
+from clocks import Sync  # noqa: E402
+from sensors import Calibration  # noqa: E402
 
 failed = 0
 
@@ -35,11 +37,20 @@ check("gravity at the pole, m/s2", physics.gravity(90, 0), 9.8321863685, 1e-9)
 # Straight line: JCGM 100:2008, H.3, thermometer calibration, t0 = 20 C.
 t = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
 b = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
-fit = physics.calibrate([(x - 20, "up", y) for x, y in zip(t, b)], None)
-check("H.3 intercept", fit["intercept_raw"], -0.1712, 5e-5)
-check("H.3 slope", fit["sensitivity_raw_per_kpa"], 0.00218, 5e-6)
-check("H.3 u(slope)", fit["sensitivity_u"], 0.00067, 5e-6)
-check("H.3 s", fit["residual_sd_kpa"] * fit["sensitivity_raw_per_kpa"], 0.0035, 5e-5)
+fit = Calibration([(x - 20, "up", y) for x, y in zip(t, b)])
+check("H.3 intercept", fit.intercept_raw, -0.1712, 5e-5)
+check("H.3 slope", fit.sensitivity_raw_per_kpa, 0.00218, 5e-6)
+check("H.3 u(slope)", fit.sensitivity_u, 0.00067, 5e-6)
+check("H.3 s", fit.residual_sd_kpa * fit.sensitivity_raw_per_kpa, 0.0035, 5e-5)
+# The variance of the line at 30 C, s2 (1/n + (t - mean)2 / sum): H.3.4 gives u(b(30 C)) = 0.0041 C.
+line = Sync(list(zip(b, [x - 20 for x in t])))
+root12 = math.sqrt(12)
+check("H.3 u(b(30 C))", math.sqrt(line.line_variance(10, 0.0035 * root12, 0)), 0.0041, 5e-5)
+# Units: NIST SP 811 (2008), appendix B.8.
+for unit, pascal, within in (("psi", 6894.757, 1e-3), ("mmHg", 133.3224, 5e-5), ("cmH2O", 98.0665, 5e-5),
+                             ("mbar", 100.0, 0)):
+    check("1 %s, Pa" % unit, physics.kpa_per(unit, {}) * 1000, pascal, within)
+check("1 lbf, N", physics.NEWTON["lbf"], 4.448222, 5e-7)
 
 # Filter: two passes give 1/sqrt(2) at the cutoff (Winter; Robertson et al.), and 100 Hz,
 # 6 Hz corrected has a0 = 0.0405946814 (recipe of Winter, from memory, seen equal to SciPy's).

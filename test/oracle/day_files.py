@@ -3,19 +3,28 @@ import os
 
 COLUMNS = {
     "roster.csv": "participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,"
-    "right_hand_area_cm2,hand_area_u_cm2,consent,note",
-    "calibration.csv": "sensor,step,direction,applied,applied_unit,raw",
+    "right_hand_area_cm2,hand_area_u_cm2,left_hand_area_u_cm2,right_hand_area_u_cm2,"
+    "left_hand_area_method,right_hand_area_method,film_consent,film_sharing_consent,consent,note",
+    "calibration.csv": "sensor,step,direction,applied,applied_unit,raw,reference_scale_u_pct,"
+    "reference_zero_u",
     "zeros.csv": "sensor,trial,when,raw",
+    "checks.csv": "sensor,when,applied,applied_unit,raw",
     "trials.csv": "trial,participant,attempt,condition,trace,video,left_sensor,right_sensor,"
     "left_column,right_column,"
     "section_start_s,section_end_s,timing_method,timing_u_s,status,exclusion_reason",
     "sync.csv": "trial,camera,trace_s,video_s,what",
-    "events.csv": "trial,hand,stroke,event,time_s,clock,camera,rater",
-    "strokes.csv": "trial,hand,stroke,entry_position,breath,exclusion_reason,rater",
+    "events.csv": "trial,hand,stroke,event,time_s,clock,camera,rater,time_u_s,time_u_shared_s",
+    "strokes.csv": "trial,hand,stroke,entry_position,breath,exclusion_reason,rater,"
+    "entry_height_cm,entry_height_cm_u",
+    "points.csv": "trial,camera,time_s,point,x_px,y_px,u_px,how,rater",
 }
 OPTIONAL = {
-    "birth_year", "height_cm", "mass_kg", "note", "video", "left_sensor", "right_sensor", "left_column", "right_column",
-    "condition", "what", "rater", "breath", "attempt", "timing_method",
+    "sex", "birth_year", "height_cm", "mass_kg", "note", "video", "left_sensor", "right_sensor",
+    "left_column", "right_column", "condition", "what", "rater", "breath", "attempt",
+    "timing_method", "camera", "time_u_s", "time_u_shared_s", "entry_height_cm",
+    "entry_height_cm_u", "reference_scale_u_pct", "reference_zero_u", "left_hand_area_u_cm2",
+    "right_hand_area_u_cm2", "left_hand_area_method", "right_hand_area_method", "film_consent",
+    "film_sharing_consent", "timing_u_s", "exclusion_reason", "entry_position", "u_px",
 }
 
 
@@ -31,6 +40,7 @@ class Dialect:
         self.end = "\r\n" if rng.random() < 0.35 else "\n"
         self.comments = int(rng.choice([0, 0, 1, 3]))
         self.quote_all = rng.random() < 0.1
+        self.guards = rng.random() < 0.5
         self.blank_line_at_end = rng.random() < 0.2
 
     def number(self, value, digits=None):
@@ -44,14 +54,15 @@ class Dialect:
             text = self.number(value)
         else:
             text = "" if value is None else str(value)
+            if self.guards and isinstance(value, str) and text.startswith(("=", "+", "-", "@", "'")):
+                text = "'" + text
         if self.quote_all or any(mark in text for mark in (self.separator, '"', "\n", "\r")):
             return '"' + text.replace('"', '""') + '"'
         return text
 
     def opening(self):
-        lines = ["# invented test data, comment %d; with, marks\tof; all kinds" % k
-                 for k in range(self.comments)]
-        return lines
+        return ["# invented test data, comment %d; with, marks\tof; all kinds" % k
+                for k in range(self.comments)]
 
     def write(self, path, lines):
         """lines: list of strings, each one row (a quoted cell may hold line feeds)."""

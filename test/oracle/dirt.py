@@ -1,11 +1,10 @@
-"""What make_days.py --kind dirty breaks: one function per rule, one violation each.
+"""What make_days.py breaks in a dirty day: one function per rule, one violation each.
 
 A function changes the day in the making, marks the rows it broke with '_broken' (trace
 rows with a sentence), and returns True where the day offered what it needs.
 """
 import os
 
-from dirt_traces import TRACE_RULES
 from dirt_trials import pick, rows_of, trial_row, visible
 
 
@@ -186,6 +185,39 @@ def repeated_person(day):
     return True
 
 
+def person_refused(day):
+    """A swimmer whose row breaks a rule: their trials, and the rows of these, go with it."""
+    swum = {}
+    for facts in visible(day, lambda f: "touched" not in f):
+        swum.setdefault(facts["participant"], []).append(facts)
+    rows = [r for r in day.tables["roster.csv"].rows if r["participant"] in swum
+            and "_broken" not in r and len(swum[r["participant"]]) < len(visible(day))]
+    rows = [r for r in rows if all("touched" not in f or f["withheld"]
+                                   for f in day.trial_facts.values()
+                                   if f["participant"] == r["participant"])]
+    row = pick(day, rows)
+    if row is None or day.broken_rules:
+        return False
+    row.update(height_cm="tall", _broken="not a number")
+    for facts in day.trial_facts.values():
+        if facts["participant"] == row["participant"]:
+            facts["withheld"] = facts["touched"] = True
+    return True
+
+
+def repeated_twice(name):
+    """Two neighbouring rows with one reason."""
+
+    def spoil(day):
+        if not repeat(day, name, "said before"):
+            return False
+        rows = day.tables[name].rows
+        rows.append(dict(rows[-1]))
+        return True
+
+    return spoil
+
+
 # ---------------------------------------------------------------- calibration
 
 
@@ -200,64 +232,3 @@ def unfittable(day):
     day.broken.append({"file": "calibration.csv", "line": None,
                        "what": "%s cannot be fitted: one pressure only" % sensor})
     return True
-
-
-RULES = {
-    **TRACE_RULES,
-    "marks swapped": swapped_marks,
-    "entry before exit": early_entry,
-    "event unknown": cell_rule("events.csv", "event", "catch", "unknown event"),
-    "event hand": cell_rule("events.csv", "hand", "middle", "unknown hand"),
-    "event clock": cell_rule("events.csv", "clock", "wall", "unknown clock"),
-    "event time": cell_rule("events.csv", "time_s", "3..4", "not a number"),
-    "event time empty": cell_rule("events.csv", "time_s", None, "no time"),
-    "event stroke 0": cell_rule("events.csv", "stroke", 0, "stroke below 1"),
-    "event stroke half": cell_rule("events.csv", "stroke", 1.5, "stroke not whole"),
-    "event twice": repeat_rule("events.csv"),
-    "event trial": unknown_trial("events.csv"),
-    "stroke position": cell_rule("strokes.csv", "entry_position", "deep", "unknown position"),
-    "stroke number": cell_rule("strokes.csv", "stroke", "two", "not a number"),
-    "stroke twice": repeat_rule("strokes.csv"),
-    "stroke trial": unknown_trial("strokes.csv"),
-    "calibration number": cell_rule("calibration.csv", "raw", "1e999", "not finite"),
-    "calibration unit": cell_rule("calibration.csv", "applied_unit", "bar", "unknown unit"),
-    "calibration direction": cell_rule("calibration.csv", "direction", "sideways",
-                                       "unknown direction"),
-    "calibration sensor": cell_rule("calibration.csv", "sensor", "S-77", "no such sensor"),
-    "calibration twice": repeat_rule("calibration.csv"),
-    "calibration flat": unfittable,
-    "zero when": cell_rule("zeros.csv", "when", "during", "unknown moment"),
-    "zero raw": cell_rule("zeros.csv", "raw", "abc", "not a number"),
-    "zero twice": repeat_rule("zeros.csv"),
-    "zero trial": unknown_trial("zeros.csv"),
-    "sync negative": cell_rule("sync.csv", "video_s", -0.5, "film time below 0"),
-    "sync number": cell_rule("sync.csv", "trace_s", "12:30", "not a number"),
-    "sync twice": repeat_rule("sync.csv"),
-    "sync trial": unknown_trial("sync.csv"),
-    "trial twice": repeat_rule("trials.csv"),
-    "trial code": extra_trial("not a code", trial="T 9 bis"),
-    "trial long code": extra_trial("code too long", trial="T" * 65),
-    "trial person": extra_trial("no such participant", participant="nobody"),
-    "trial status": extra_trial("unknown status", status="done"),
-    "trial number": extra_trial("not a number", section_start_s="start"),
-    "trial no reason": trial_without_reason,
-    "trace gone": lost_trace(trace_gone),
-    "trace outside": lost_trace(trace_outside),
-    "person twice": repeated_person,
-    "person sex": extra_person("unknown sex", sex="f"),
-    "person consent": extra_person("unknown consent", consent="yes"),
-    "person number": extra_person("not a number", height_cm="1m80"),
-    "person code": extra_person("not a code", participant="two words"),
-}
-
-
-def spoil(day):
-    day.broken_rules = []
-    names = list(RULES)
-    day.rng.shuffle(names)
-    wanted = int(day.rng.integers(4, 9))
-    for name in names:
-        if len(day.broken_rules) == wanted:
-            break
-        if RULES[name](day):
-            day.broken_rules.append(name)

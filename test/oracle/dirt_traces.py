@@ -68,6 +68,15 @@ def bad_cell(day, file, rows, place):
     rows[at] = [row, "not a number"]
 
 
+def bad_cells(day, file, rows, place):
+    """Neighbouring rows with one reason."""
+    at = at_place(rows, place)
+    for k in range(at, at + 3):
+        row = list(rows[k][0])
+        row[0 if file.times is None else 1] = "err"
+        rows[k] = [row, "not a number"]
+
+
 def short_row(day, file, rows, place):
     at = at_place(rows, place)
     rows[at] = [rows[at][0][:1], "cells are missing"]
@@ -83,6 +92,7 @@ TRACE_RULES = {
     "trace time ahead": trace_rule(time_ahead),
     "trace time twice": trace_rule(time_twice),
     "trace bad cell": trace_rule(bad_cell, needs_time=False),
+    "trace bad cells": trace_rule(bad_cells, needs_time=False),
     "trace short row": trace_rule(short_row, needs_time=False),
     "trace no time": trace_rule(no_time),
 }

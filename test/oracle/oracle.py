@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """A second, independent reading of the data contract (formats.md).
 
-    oracle.py DAY_FOLDER OUT_JSON
+    oracle.py DAY_FOLDER OUT_JSON [DAY_FOLDER OUT_JSON ...]
 
 Reads a day folder by the contract's text alone and writes what sections 2 and 3
 say should come out, as JSON, for compare.py to hold against the program's CSVs.
@@ -19,12 +19,25 @@ import math
 import os
 import sys
 
+from check import clock_flags, judge, sensor_flags
+from clocks import frame_interval
 from day_tables import Day
 from forces import forces
 from reading import HANDS, Broken, inside
+from sensors import calibration_rows
 from strokes import EVENTS, keep_in_order
-from timing import coordination, cycle_time, high_hand, phases, timing
-from traces import frame_interval, read_trace
+from timing import Shared, coordination, cycle_time, high_hand, phases, positions, section_and_speed
+from traces import read_trace
+
+
+class Flags:
+    """`must`: flags the contract asks for; `may`: flags it leaves open here."""
+
+    def __init__(self):
+        self.must, self.may = set(), set()
+
+    def cell(self):
+        return {"must": sorted(self.must), "may": sorted(self.may - self.must)}
 
 
 def load_trace(day, trial):
@@ -48,97 +61,75 @@ def load_trace(day, trial):
         day.refused.group(told + [(name, 1)], str(error))
         return None
 
-def place(day, code, trial, mark, trace):
-    """A mark's time on the trial's clock, and its standard uncertainty."""
-    sync_a = day.syncs.get((code, "A"))
-    own = day.syncs.get((code, mark.camera))
-    if mark.clock == "trace":
-        reading = 1 / (trace.fs * math.sqrt(12)) if trace else None
-        # CHOICE: without a trace, a mark on the lost trace's clock goes to camera A's by its pairs.
-        mark.time = mark.raw_time if trace else sync_a and sync_a.to_video(mark.raw_time)
-    else:
-        file = trial["video"] if mark.camera == "A" else day.videos.get((code, mark.camera))
-        d = frame_interval(day.folder, file, day.cameras.get(mark.camera))
-        # CHOICE: d is taken as it is on film, not multiplied by the fitted rate.
-        reading = d / math.sqrt(12) if d else None
-        if trace:
-            mark.time = own and own.to_trace(mark.raw_time)
-        elif mark.camera == "A":
-            mark.time = mark.raw_time
+
+class Placing:
+    """Brings the marks of one trial to its clock."""
+
+    def __init__(self, day, code, trial, trace):
+        self.day, self.code, self.trial, self.trace = day, code, trial, trace
+        self.marking_u = day.protocol.get("marking_u_s") or 0
+
+    def sync(self, camera):
+        found = self.day.syncs.get((self.code, camera))
+        # CHOICE: a clock that stands still or runs backward is a contradiction, not a line.
+        return found if found and found.rate > 0 else None
+
+    def interval(self, camera):
+        file = self.trial["video"] if camera == "A" else ""
+        file = file or self.day.videos.get((self.code, camera))
+        return frame_interval(self.day.folder, file, self.day.cameras.get(camera))
+
+    def place(self, mark):
+        a, own = self.sync("A"), self.sync(mark.camera)
+        if mark.clock == "trace":
+            reading = 1 / (self.trace.fs * math.sqrt(12)) if self.trace else None
+            # CHOICE: without a trace, a mark on the lost trace's clock goes to camera A's by its pairs.
+            mark.time = mark.raw_time if self.trace else a and a.to_video(mark.raw_time)
         else:
-            mark.time = own and sync_a and sync_a.to_video(own.to_trace(mark.raw_time))
-    if mark.time is not None:
-        mark.time = float(mark.time)
-    if reading is not None:
-        mark.u = math.hypot(reading, day.protocol.get("marking_u_s") or 0)
+            d = self.interval(mark.camera)
+            reading = d / math.sqrt(12) if d else None
+            if self.trace:
+                mark.time = own and own.to_trace(mark.raw_time)
+            elif mark.camera == "A":
+                mark.time = mark.raw_time
+            else:
+                mark.time = own and a and a.to_video(own.to_trace(mark.raw_time))
+        if mark.time is not None:
+            mark.time = float(mark.time)
+        if mark.own_u is not None:
+            mark.u = mark.own_u
+        elif reading is not None:
+            mark.u = math.hypot(reading, self.marking_u)
+
+    def line_variance(self, mark):
+        own, d = self.sync(mark.camera), self.interval(mark.camera)
+        if not own or not d or not self.trace:
+            return None
+        return own.line_variance(mark.raw_time, d, 1 / self.trace.fs)
 
 
-def process(day, code):
-    trial = day.trials[code]
-    person = day.people[trial["participant"]]
-    trace = load_trace(day, trial)
-
-    raters = list(day.events.get(code, {}).values())
-    kept = []
-    for at, strokes in enumerate(raters):
+def marked_strokes(day, code, placing):
+    """The strokes of the reported rater that keep the order rules, and who that is."""
+    kept, reported = [], ""
+    for at, (rater, strokes) in enumerate(day.events.get(code, {}).items()):
         for stroke in strokes.values():
             for mark in stroke.marks.values():
-                place(day, code, trial, mark, trace)
+                placing.place(mark)
         good, bad = keep_in_order(strokes.values())
         for stroke in bad:
-            day.refused.group([("events.csv", line) for line in stroke.lines()], "out of order")
+            for line in stroke.lines():
+                day.refused.row("events.csv", line, "a stroke out of order")
         if at == 0:
-            kept = good
+            kept, reported = good, rater
     judged = next(iter(day.judgements.get(code, {}).values()), {})
     for stroke in kept:
-        judgement = judged.get((stroke.hand, stroke.number))
-        if judgement:
-            stroke.entry_position, stroke.breath, stroke.exclusion_reason = judgement
+        for name, value in judged.get((stroke.hand, stroke.number), {}).items():
+            setattr(stroke, name, value)
     kept.sort(key=lambda s: (HANDS.index(s.hand), s.number))
-    by_key = {(stroke.hand, stroke.number): stroke for stroke in kept}
+    return kept, reported
 
-    start, end = trial["start"], trial["end"]
-    # CHOICE: one section time alone, or an end not after the start, is no section.
-    section = start is not None and end is not None and end > start
 
-    def inside_section(time):
-        return section and time is not None and start <= time <= end
-
-    for stroke in kept:
-        stroke.inside = inside_section(stroke.at("propulsion_start")) and inside_section(
-            stroke.at("propulsion_end")
-        )
-        stroke.counts = stroke.inside and not stroke.exclusion_reason
-    counting = [stroke for stroke in kept if stroke.counts]
-
-    out = dict(
-        trial=code,
-        participant=trial["participant"],
-        attempt=trial["attempt"],
-        condition=trial["condition"],
-        status=trial["status"],
-        exclusion_reason=trial["exclusion_reason"],
-    )
-    timing(out, trial, section, day.protocol)
-    cycle, cycle_u = cycle_time(kept, inside_section)
-    out["cycle_time_s"], out["cycle_time_s_u"] = cycle, cycle_u
-    out["stroke_rate_cpm"] = 60 / cycle if cycle else None
-    speed = out["velocity_m_s"]
-    out["stroke_length_m"] = speed * cycle if speed is not None and cycle else None
-    coordination(out, kept, counting, cycle, cycle_u)
-    high_hand(out, kept, counting)
-    for stroke in kept:
-        phases(stroke, by_key)
-    forces(day, out, code, trial, trace, person, kept, counting)
-
-    sync = day.syncs.get((code, "A"))
-    # CHOICE: reported from its pairs alone, also where the trial's trace is lost.
-    out["sync_offset_s"] = sync.offset if sync else None
-    out["sync_rate"] = sync.rate if sync else None
-    out["sync_residual_s"] = sync.residual if sync else None
-    # CHOICE: of the trial = the strokes that count.
-    out["strokes_left"] = sum(s.hand == "left" for s in counting)
-    out["strokes_right"] = sum(s.hand == "right" for s in counting)
+def basis(kept):
     # CHOICE: over every kept stroke of the reported rater, counting or not, placed or not.
     clocks = {
         stroke.marks[event].clock
@@ -146,28 +137,89 @@ def process(day, code):
         for event in ("propulsion_start", "propulsion_end")
         if event in stroke.marks
     }
-    out["propulsion_basis"] = (
-        "mixed" if len(clocks) == 2 else {"trace": "force", "video": "video"}.get(
-            next(iter(clocks), ""), ""
-        )
-    )
-    strokes = {}
+    if len(clocks) == 2:
+        return "mixed"
+    return {"trace": "force", "video": "video"}.get(next(iter(clocks), ""), "")
+
+
+def process(day, code):
+    trial, flags = day.trials[code], Flags()
+    person = day.people[trial["participant"]]
+    trace = load_trace(day, trial)
+    placing = Placing(day, code, trial, trace)
+    kept, reported = marked_strokes(day, code, placing)
+    start, end = trial["start"], trial["end"]
+    # CHOICE: one section time alone, or an end not after the start, is no section.
+    section = start is not None and end is not None and end > start
+    if start is not None and end is not None and not section:
+        day.refused.allowed("trials.csv", trial["line"])
+
+    def inside_section(time):
+        return section and time is not None and start <= time <= end
+
     for stroke in kept:
-        row = dict(
-            trial=code,
-            participant=trial["participant"],
-            hand=stroke.hand,
-            stroke=stroke.number,
-            in_section=bool(stroke.inside),
-            entry_position=stroke.entry_position,
-            breath=stroke.breath,
-            exclusion_reason=stroke.exclusion_reason,
-        )
-        for event in EVENTS:
-            row[event + "_s"] = stroke.at(event)
-        row.update(stroke.out)
-        strokes["%s|%s|%d" % (code, stroke.hand, stroke.number)] = row
-    return out, strokes
+        both = [inside_section(stroke.at(event)) for event in ("propulsion_start", "propulsion_end")]
+        stroke.inside = all(both)
+        stroke.counts = stroke.inside and not stroke.exclusion_reason
+    counting = [stroke for stroke in kept if stroke.counts]
+
+    out = {name: trial[name] for name in
+           ("participant", "attempt", "condition", "status", "exclusion_reason")}
+    out["trial"] = code
+    cycle, cycle_u = cycle_time(kept, inside_section)
+    section_and_speed(out, flags, trial, section, day.protocol, cycle)
+    out["cycle_time_s"], out["cycle_time_s_u"] = cycle, cycle_u
+    out["stroke_rate_cpm"] = 60 / cycle if cycle else None
+    speed = out["velocity_m_s"]
+    out["stroke_length_m"] = speed * cycle if speed is not None and cycle else None
+    shared = Shared(kept, placing.line_variance)
+    coordination(out, kept, counting, cycle, cycle_u, shared)
+    high_hand(out, kept, counting, shared)
+    positions(out, counting)
+    by_key = {(stroke.hand, stroke.number): stroke for stroke in kept}
+    for stroke in kept:
+        phases(stroke, by_key)
+    forces(day, out, flags, code, trial, trace, person, kept, counting)
+
+    sync = day.syncs.get((code, "A"))
+    # CHOICE: reported from its pairs alone, also where the trial's trace is lost.
+    for name in ("offset", "rate", "residual"):
+        out["sync_%s_s" % name if name != "rate" else "sync_rate"] = getattr(sync, name, None)
+    # CHOICE: of the trial = the strokes that count.
+    for hand in HANDS:
+        out["strokes_" + hand] = sum(s.hand == hand for s in counting)
+    out["propulsion_basis"], out["rater"] = basis(kept), reported
+    if trace is None:
+        flags.must.add("no_trace")
+    elif trace.resampled:
+        flags.must.add("resampled")
+    if day.protocol.get("marking_u_s") is None:
+        flags.must.add("marking_not_stated")
+    clock_flags(day, code, flags, trace, placing.interval)
+    sensor_flags(day, trial, flags)
+    out["check"] = {"any": judge(day, trial, trace, section, out, kept, flags)}
+    flags.may |= {"gap", "outside_trace", "no_partner"}  # of strokes; of trials nothing is said
+    out["flags"] = flags.cell()
+    return out, {"%s|%s|%d" % (code, s.hand, s.number): stroke_row(code, trial, s) for s in kept}
+
+
+def stroke_row(code, trial, stroke):
+    row = dict(
+        trial=code,
+        participant=trial["participant"],
+        hand=stroke.hand,
+        stroke=stroke.number,
+        in_section=bool(stroke.inside),
+    )
+    for name in ("entry_position", "breath", "exclusion_reason", "entry_height_cm",
+                 "entry_height_cm_u"):
+        row[name] = getattr(stroke, name)
+    for event in EVENTS:
+        row[event + "_s"] = stroke.at(event)
+    row.update(stroke.out)
+    row["flags"] = {"must": sorted(stroke.must), "may": sorted(stroke.may - stroke.must),
+                    "of": ["no_partner", "gap", "outside_trace", "beyond_calibration"]}
+    return row
 
 
 def read_day(folder):
@@ -178,24 +230,26 @@ def read_day(folder):
         strokes.update(mine)
     refused = day.refused
     return {
-        "calibrations": day.calibrations,
+        "participants": {code: person["row"] for code, person in day.people.items()},
+        "calibrations": calibration_rows(day),
         "trials": trials,
         "strokes": strokes,
         "refused": refused.must,
         "refused_any_of": refused.any_of,
         "refused_may": refused.may,
-        "withheld": {"participants": len(day.withheld_people), "trials": len(day.withheld_trials)},
+        "refused_with": refused.caused,
+        "withheld": sorted(day.withheld_people),
     }
 
 
 def main(arguments):
-    if len(arguments) != 2:
+    if not arguments or len(arguments) % 2:
         print(__doc__.strip().splitlines()[2].strip(), file=sys.stderr)
         return 2
-    result = read_day(arguments[0])
-    with open(arguments[1], "w", encoding="utf-8") as handle:
-        json.dump(result, handle, indent=1, allow_nan=False)
-        handle.write("\n")
+    for folder, path in zip(arguments[::2], arguments[1::2]):
+        with open(path, "w", encoding="utf-8") as handle:
+            json.dump(read_day(folder), handle, indent=1, allow_nan=False)
+            handle.write("\n")
     return 0
 
 

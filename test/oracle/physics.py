@@ -1,4 +1,4 @@
-"""Units of pressure, straight lines, calibration of a sensor, the low-pass filter.
+"""Units of pressure and force, straight lines, the low-pass filter.
 
 Sources: density of water, Tanaka et al. 2001, Metrologia 38:301; normal gravity, GRS80
 (Moritz 2000); cutoff corrected on the tangent, Winter, Biomechanics and Motor Control of
@@ -10,6 +10,17 @@ import numpy as np
 from scipy.signal import butter, sosfiltfilt
 
 from reading import Broken
+
+NEWTON = {"N": 1.0, "lbf": 4.4482216152605}
+PASCAL = {
+    "kPa": 1000.0,
+    "Pa": 1.0,
+    "mbar": 100.0,
+    "cmH2O": 98.0665,
+    "mmHg": 133.322387415,
+    "psi": 6894.757293168,
+}
+COMMON_WEIGHT = 9775.0  # N/m3, where the pool's temperature or latitude is not given
 
 
 def water_density(celsius):
@@ -25,29 +36,25 @@ def gravity(latitude_deg, altitude_m):
     return normal - 3.086e-6 * altitude_m
 
 
-PASCAL = {
-    "kPa": 1000.0,
-    "Pa": 1.0,
-    "mbar": 100.0,
-    "cmH2O": 98.0665,
-    "mmHg": 133.322387415,
-    "psi": 6894.757293168,
-}
+def weight_of_water(pool):
+    """Density times gravity in the day's pool, N/m3; None without temperature or latitude."""
+    celsius, latitude = pool.get("water_temperature_c"), pool.get("latitude_deg")
+    if celsius is None or latitude is None:
+        return None
+    # CHOICE: an absent altitude is sea level, for m_water as the contract says it for the taps.
+    return water_density(celsius) * gravity(latitude, pool.get("altitude_m") or 0)
 
 
-def applied_kpa(value, unit, pool):
+def kpa_per(unit, pool):
+    """kPa in one of `unit`; Broken where it is not one of the contract's or cannot be had."""
     if unit == "m_water":
-        try:
-            density = water_density(pool["water_temperature_c"])
-            # CHOICE: an absent altitude is sea level, an absent latitude or temperature is not guessed.
-            pascal = density * gravity(pool["latitude_deg"], pool.get("altitude_m") or 0)
-        except (KeyError, TypeError) as error:
-            raise Broken("m_water without the pool's temperature and latitude") from error
-    elif unit in PASCAL:
-        pascal = PASCAL[unit]
-    else:
-        raise Broken("applied_unit is unknown")
-    return value * pascal / 1000.0
+        weight = weight_of_water(pool)
+        if weight is None:
+            raise Broken("m_water without the pool's temperature and latitude")
+        return weight / 1000.0
+    if unit not in PASCAL:
+        raise Broken("the unit of pressure is unknown")
+    return PASCAL[unit] / 1000.0
 
 
 def fit_line(x, y):
@@ -61,52 +68,11 @@ def fit_line(x, y):
     return float(level - slope * middle), float(slope)
 
 
-def calibrate(rows, range_kpa):
-    """rows: [(kPa, direction, raw)]."""
-    empty = dict.fromkeys(
-        (
-            "intercept_raw",
-            "sensitivity_raw_per_kpa",
-            "sensitivity_u",
-            "residual_sd_kpa",
-            "nonlinearity_pct_fs",
-            "hysteresis_pct_fs",
-        )
-    )
-    if not rows:
-        return empty
-    x = np.array([row[0] for row in rows])
-    y = np.array([row[2] for row in rows])
-    fit = fit_line(x, y)
-    # A flat line cannot be divided by. Its slope is rounding, not exactly 0.
-    if fit is None or abs(fit[1]) * np.ptp(x) <= 1e-12 * np.max(np.abs(y), initial=1):
-        return empty
-    intercept, slope = fit
-    out = dict(empty, intercept_raw=intercept, sensitivity_raw_per_kpa=slope)
-    residual = y - (intercept + slope * x)
-    n = len(x)
-    if n > 2:
-        sd_raw = math.sqrt(float(residual @ residual) / (n - 2))
-        out["sensitivity_u"] = sd_raw / math.sqrt(float(np.sum((x - x.mean()) ** 2)))
-        out["residual_sd_kpa"] = sd_raw / abs(slope)
-    if range_kpa:
-        full = abs(slope) * range_kpa
-        up = np.array([row[1] == "up" for row in rows])
-        levels, both = np.unique(x), []
-        out["nonlinearity_pct_fs"] = 100 * max(abs(residual[x == v].mean()) for v in levels) / full
-        for level in levels:
-            rising, falling = y[(x == level) & up], y[(x == level) & ~up]
-            if len(rising) and len(falling):
-                both.append(abs(rising.mean() - falling.mean()))
-        # CHOICE: no pressure met both ways means no hysteresis number, not 0.
-        out["hysteresis_pct_fs"] = 100 * max(both) / full if both else None
-    return out
-
-
 def low_pass(x, fs, spec):
     """Zero-lag Butterworth whose two passes together give 1/sqrt(2) at cutoff_hz.
     None where it cannot be run."""
-    if spec.get("kind") == "none":
+    # CHOICE: a filter that is not given is none.
+    if not spec or spec.get("kind") == "none":
         return x
     order, cutoff = int(spec["order"]), float(spec["cutoff_hz"])
     edge = 3 * (order + 1)

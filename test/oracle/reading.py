@@ -81,15 +81,28 @@ def to_number(cell, separator):
     return value
 
 
+GUARDED = ("=", "+", "-", "@", "\t", "\r", "'")
+
+
+def unguarded(cell):
+    """A text cell without the apostrophe that keeps a spreadsheet from reading it as a formula."""
+    return cell[1:] if cell[:1] == "'" and cell[1:2] in GUARDED and len(cell) > 1 else cell
+
+
+def guarded(text):
+    """The same cell as a dataset writes it."""
+    return "'" + text if text.startswith(GUARDED) else text
+
+
 class Row:
     def __init__(self, line, values, separator):
         self.line, self.values, self.separator = line, values, separator
 
     def text(self, name):
-        return self.values.get(name, "")
+        return unguarded(self.values.get(name, ""))
 
     def number(self, name, needed=False, least=None):
-        value = to_number(self.text(name), self.separator)
+        value = to_number(self.values.get(name, ""), self.separator)
         if value is None and needed:
             raise Broken("%s is missing" % name)
         if value is not None and least is not None and value < least:
@@ -122,11 +135,12 @@ class Row:
 
 
 class Refused:
-    """What was left out. `must`: these pairs; `any_of`: at least one of each group;
-    `may`: consequences of another refusal, which a program may or may not repeat."""
+    """What was left out. `must`: each of these lines; `any_of`: at least one of each group;
+    `may`: what a program may list or not; `caused`: lines left out only because something else was
+    refused, which stand as one row per file and cause, on a line of theirs or on none."""
 
     def __init__(self):
-        self.must, self.any_of, self.may = [], [], []
+        self.must, self.any_of, self.may, self.caused = [], [], [], []
 
     def row(self, file, line, reason):
         self.must.append([file, line, reason])
@@ -134,8 +148,11 @@ class Refused:
     def group(self, pairs, reason):
         self.any_of.append({"pairs": [list(pair) for pair in pairs], "reason": reason})
 
-    def consequence(self, file, line):
+    def allowed(self, file, line):
         self.may.append([file, line])
+
+    def consequence(self, file, line, cause):
+        self.caused.append([file, line, cause])
 
 
 def read_table(folder, name, needed, refused):

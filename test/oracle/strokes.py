@@ -13,6 +13,8 @@ EVENTS = (
     "propulsion_end",
     "water_exit",
 )
+# Names of the first version; such day folders are still read.
+FORMER_EVENTS = {"arm_entry_complete": "full_reach", "below_shoulder_level": "hand_below_shoulder"}
 # The chain of one stroke; the flag says whether the step to the next one is strict.
 CHAIN = (
     ("water_entry", False),
@@ -25,8 +27,9 @@ CHAIN = (
 
 
 class Mark:
-    def __init__(self, line, clock, camera, time):
+    def __init__(self, line, clock, camera, time, own_u=None, shared_u=None):
         self.line, self.clock, self.camera, self.raw_time = line, clock, camera, time
+        self.own_u, self.shared_u = own_u, shared_u
         self.time = None  # on the trial's clock; None where it cannot be brought there
         self.u = None
 
@@ -35,7 +38,9 @@ class Stroke:
     def __init__(self, hand, number):
         self.hand, self.number, self.marks = hand, number, {}
         self.entry_position = self.breath = self.exclusion_reason = ""
-        self.out = {}
+        self.entry_height_cm = self.entry_height_cm_u = None
+        self.inside = self.counts = False
+        self.out, self.must, self.may = {}, set(), set()
 
     def at(self, event):
         mark = self.marks.get(event)

@@ -1,14 +1,8 @@
-"""Samples on their grid, gaps in them, and the clocks of trace and film."""
-import json
+"""Samples on their grid, and gaps in them."""
 import math
-import os
-import shutil
-import subprocess
-from fractions import Fraction
 
 import numpy as np
-from physics import fit_line
-from reading import HANDS, Broken, inside, read_rows, to_number
+from reading import HANDS, Broken, read_rows, to_number
 
 # CHOICE: a mark put on a sample includes that sample although the printed time and
 # t0 + k/fs differ in the last bits; a millionth of a step is far below any time printed.
@@ -16,7 +10,7 @@ STEP_TOLERANCE = 1e-6
 
 
 class Trace:
-    """Samples on the grid t0 + k/fs; per hand the filled raw and which samples were filled."""
+    """Samples on the grid t0 + k/fs; per hand the filled raw, which samples were filled, what was read."""
 
     def __init__(self, t0, fs, count, hands, resampled):
         self.t0, self.fs, self.count, self.hands = t0, fs, count, hands
@@ -85,12 +79,13 @@ def read_trace(path, name, mapping, refused):
             continue
         samples.append((line, time, value.get("left"), value.get("right")))
 
-    # "not later than the last one taken, or later than the one after it": taken literally,
-    # the one after it is the next readable row, whether or not that one is refused in turn.
+    # CHOICE: the one after it is the next readable row, whether or not that one is refused in turn;
+    # before a first one is taken every sample is later than the last taken.
     taken = []
     for at, sample in enumerate(samples):
-        late = at + 1 < len(samples) and sample[1] > samples[at + 1][1]
-        if (taken and sample[1] <= taken[-1][1]) or late:
+        last = taken[-1][1] if taken else -math.inf
+        after = samples[at + 1][1] if at + 1 < len(samples) else None
+        if sample[1] <= last or (after is not None and last < after < sample[1]):
             refused.row(name, sample[0], "time does not increase")
         else:
             taken.append(sample)
@@ -126,7 +121,7 @@ def read_trace(path, name, mapping, refused):
             filled = np.interp(grid, index[known], raw)
         missing = np.ones(count, bool)
         missing[index[known]] = False
-        hands[hand] = (filled, missing)
+        hands[hand] = (filled, missing, raw)
     return Trace(t0, fs, count, hands, resampled)
 
 
@@ -137,62 +132,3 @@ def long_gaps(missing, fs, max_gap_ms):
     edge = np.diff(np.concatenate([[0], missing.astype(int), [0]]))
     runs = zip(np.flatnonzero(edge == 1), np.flatnonzero(edge == -1))
     return [(a, b - 1) for a, b in runs if (b - a) / fs > max_gap_ms / 1000]
-
-
-class Sync:
-    """trace = offset + rate * video, for one trial and camera."""
-
-    def __init__(self, pairs):
-        trace = np.array([pair[0] for pair in pairs])
-        video = np.array([pair[1] for pair in pairs])
-        # CHOICE: one pair: trace = video + offset, so the rate is 1 (only the residual is said to be empty).
-        # CHOICE: two or more pairs at one video time cannot give a rate: as with one pair, their mean.
-        fit = fit_line(video, trace)
-        self.offset, self.rate = fit if fit else (float(np.mean(trace - video)), 1.0)
-        residual = trace - (self.offset + self.rate * video)
-        self.residual = float(math.sqrt(np.mean(residual**2))) if len(pairs) >= 3 else None
-
-    def to_trace(self, video):
-        return self.offset + self.rate * video
-
-    def to_video(self, trace):
-        return (trace - self.offset) / self.rate
-
-
-_frame_cache = {}
-
-
-def frame_interval(folder, file, camera):
-    """d in s: median step of the file's frame times, or 1/frame_rate_hz, or None."""
-    if file:
-        try:
-            path = inside(folder, file)
-        except Broken:
-            path = None
-        if path and os.path.isfile(path):
-            if path not in _frame_cache:
-                _frame_cache[path] = probe(path)
-            if _frame_cache[path] is not None:
-                return _frame_cache[path]
-    rate = (camera or {}).get("frame_rate_hz")
-    return 1 / rate if rate else None
-
-
-def probe(path):
-    """Median step of the first video stream's presentation times, in s; None below two frames.
-
-    Times are whole ticks of the stream's time base: ffprobe's decimal seconds are cut at 1 us.
-    """
-    tool = shutil.which("ffprobe")
-    if not tool:
-        raise SystemExit("ffprobe is needed to read the frame times of %s" % path)
-    listing = subprocess.run(
-        [tool, "-v", "error", "-select_streams", "v:0", "-show_entries",
-         "packet=pts:stream=time_base", "-of", "json", path],
-        capture_output=True, text=True, check=False,
-    ).stdout
-    found = json.loads(listing or "{}")
-    ticks = sorted(packet["pts"] for packet in found.get("packets", []) if "pts" in packet)
-    if len(ticks) < 2 or not found.get("streams"):
-        return None
-    return float(np.median(np.diff(ticks)) * Fraction(found["streams"][0]["time_base"]))
