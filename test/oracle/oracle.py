@@ -188,7 +188,9 @@ def process(day, code):
     # CHOICE: of the trial = the strokes that count.
     for hand in HANDS:
         out["strokes_" + hand] = sum(s.hand == hand for s in counting)
-    out["propulsion_basis"], out["rater"] = basis(kept), reported
+    # CHOICE: where all of the reported rater's strokes are refused, either answer to who it is will do.
+    out["propulsion_basis"] = basis(kept)
+    out["rater"] = reported if kept else {"any": [reported, ""]}
     if trace is None:
         flags.must.add("no_trace")
     elif trace.resampled:
