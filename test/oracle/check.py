@@ -40,14 +40,33 @@ class Check:
                       | (self.unsure if not self.look else set()))
 
 
-def saturated(day, trial, hand, trace):
-    """Share of measured samples at an end of the raw range, or None."""
+def saturation(check, day, trial, hand, trace, section, limit):
+    """Holds the share of measured samples at an end of the raw range against its limit."""
     spec = day.sensors.get(trial[hand]) or {}
     low, high = spec.get("raw_min"), spec.get("raw_max")
+    if limit is None:
+        return
+    if trial["columns"][hand].get("quantity", "raw") != "raw":
+        # CHOICE: the raw range says nothing of a reading that was calibrated elsewhere.
+        check.unsure |= {"look", "swim_again"}
+        return
     if low is None or high is None:
-        return None
-    read = trace.hands[hand][2]
-    return float(np.mean((read <= low) | (read >= high)))
+        check.look = True
+        return
+    _, missing, read = trace.hands[hand]
+    time = trace.t0 + np.flatnonzero(~missing) / trace.fs
+    full = (read <= low) | (read >= high)
+    within = (time >= trial["start"]) & (time <= trial["end"]) if section else np.zeros(len(time), bool)
+    whole = float(np.mean(full)) > limit
+    inside = section and within.any() and float(np.mean(full[within])) > limit
+    if whole and inside:
+        check.again = True
+    elif whole and section and not full[within].any():
+        check.look = True
+    elif whole or inside:
+        # CHOICE: whether the share is that of the section or of the trace is not said.
+        check.look = True
+        check.unsure.add("swim_again")
 
 
 def judge(day, trial, trace, section, out, kept, flags):
@@ -80,13 +99,7 @@ def judge(day, trial, trace, section, out, kept, flags):
         if there:
             gaps(check, trial, trace, hand, section, accept.get("max_gap_ms"))
             limit = accept.get("max_saturated_fraction")
-            share = saturated(day, trial, hand, trace)
-            if trial["columns"][hand].get("quantity", "raw") != "raw":
-                check.unsure |= {"look"}
-            elif limit is not None and share is None:
-                check.look = True
-            elif limit is not None:
-                check.again |= share > limit
+            saturation(check, day, trial, hand, trace, section, limit)
         if out["mean_force_%s_n" % hand] is None:
             # CHOICE: a trial without forces is good by its limits; a program may ask for a look.
             check.unsure.add("look")
