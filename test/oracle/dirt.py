@@ -160,7 +160,7 @@ def trace_outside(day, row, file):
     # The file exists, one level up, and is a good trace: only the path is wrong.
     name = os.path.basename(day.folder) + ".outside.csv"
     trace = day.trace_files.pop(file)
-    trace.name = "../" + name
+    trace.name, trace.mess = "../" + name, []
     day.trace_files[trace.name] = trace
     row["trace"] = "../" + name
     return "the path leads out of the day folder"

@@ -87,7 +87,30 @@ def no_time(day, file, rows, place):
     rows[at] = [[""] + rows[at][0][1:], "a sample without a time"]
 
 
+def unreadable(text):
+    """The whole file is no trace: its trial's forces are empty, the trial stays."""
+
+    def spoil(day):
+        found = visible(day, lambda f: f["has_trace"] and "touched" not in f
+                        and all(e["clock"] == "video" and e["camera"] in ("", "A")
+                                for e in f["events"]))
+        facts = pick(day, found)
+        if facts is None:
+            return False
+        facts.update(touched=True, has_trace=False)
+        name = trial_row(day, facts["code"])["trace"]
+        file = day.trace_files[name]
+        file.whole = text
+        day.broken.append({"file": name, "line": None, "what": "no trace at all"})
+        return True
+
+    return spoil
+
+
 TRACE_RULES = {
+    "trace empty": unreadable(b""),
+    "trace not text": unreadable(b"time,L,R\n\xff\xfe\x00\x01,1,2\n"),
+    "trace without columns": unreadable(b"a,b,c\n1,2,3\n2,3,4\n"),
     "trace time back": trace_rule(time_back),
     "trace time ahead": trace_rule(time_ahead),
     "trace time twice": trace_rule(time_twice),

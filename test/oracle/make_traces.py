@@ -7,7 +7,7 @@ from day_files import Dialect, Raw
 
 class TraceFile:
     def __init__(self, name):
-        self.name, self.rows, self.mess = name, None, []
+        self.name, self.mess, self.whole = name, [], None
 
 
 class TraceMaker:
@@ -37,6 +37,9 @@ class TraceMaker:
         times, digits = self.print_times(grid, fs)
         cells = {hand: [str(v) if sensors[hand]["counts"] else float(v) for v in raws[hand]]
                  for hand in raws}
+        if rng.random() < 0.03:
+            mute = str(rng.choice(["left", "right"]))
+            cells[mute] = [Raw("")] * count
         absent = np.zeros(count, bool)
         self.make_gaps(cells, absent, fs, count)
         file.dialect = Dialect(rng)
@@ -83,6 +86,10 @@ class TraceMaker:
                 cells[hand][at : at + size] = [Raw(kind)] * size
 
     def write_trace(self, file):
+        if file.whole is not None:
+            with open(os.path.join(self.folder, file.name), "wb") as handle:
+                handle.write(file.whole)
+            return
         dialect = file.dialect
         lines = dialect.opening()
         names = list(self.names[1:]) if file.times is None else list(self.names)

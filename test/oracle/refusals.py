@@ -73,8 +73,38 @@ def compare_refused(tally, folder, oracle):
                and (file, whole(row["line"])) in mine - set(must)]
         tally.check(0 < len(own) <= len(causes), "refused %s, rows with their cause" % file,
                     "%d rows" % len(own), "one per cause, %d" % len(causes), "refused.caused")
+    compare_order(tally, rows, set(must), set(caused) - set(must))
     for row in rows:
         for code in oracle["withheld"]:
             quoted = re.search(r"(?<![A-Za-z0-9_.-])%s(?![A-Za-z0-9_-])" % re.escape(code), row["reason"])
             tally.check(not (code and quoted), "refused.csv names a swimmer without consent",
                         repr(row["reason"]), "no such name")
+
+
+def plain(reason):
+    """A reason without its values."""
+    return re.sub(r"“[^”]*”|\"[^\"]*\"|[-+]?\d+([.,]\d+)?", "", reason)
+
+
+def compare_order(tally, rows, must, caused):
+    """Causes first, in the order of lines; neighbouring lines with one reason are one row."""
+    place = {(row["file"], whole(row["line"])): at for at, row in enumerate(rows)}
+    causes = [at for pair, at in place.items() if pair in must]
+    effects = [at for pair, at in place.items() if pair in caused]
+    tally.check(not causes or not effects or max(causes) < min(effects), "refused.csv",
+                "what was left out with something else stands before a cause", "causes first",
+                "refused.order")
+    last = {}
+    for row in rows:
+        line = whole(row["line"])
+        if line is None or (row["file"], line) not in must:
+            continue
+        before = last.get(row["file"])
+        where = "refused %s:%s" % (row["file"], line)
+        if before:
+            tally.check(before[0] < line, where, "after line %d" % before[0], "in the order of lines",
+                        "refused.order")
+            one = line == before[0] + 1 and plain(row["reason"]) == plain(before[1])
+            tally.check(not one, where, "a row beside its neighbour's", "one row for both",
+                        "refused.grouping")
+        last[row["file"]] = (line, row["reason"])
