@@ -11,8 +11,15 @@ const area = (pairs: readonly (readonly [number, number])[]) => {
 };
 
 describe('body surface: DuBois & DuBois 1916, Arch Intern Med 17:863–871, formula opened', () => {
-  test('170 cm, 70 kg: 1.81 m² (1.809708)', () =>
-    expectWithin(duBoisSurfaceM2(170, 70), 1.809708, { abs: 5e-7 }));
+  test.each([
+    [170, 70, 1.809708],
+    [190, 80, 2.076232],
+    [165, 60, 1.658657],
+    [180, 75, 1.942406],
+    [150, 45, 1.36977],
+  ])('%d cm, %d kg: %d m²', (height, mass, m2) =>
+    expectWithin(duBoisSurfaceM2(height, mass), m2, { abs: 1e-6 }),
+  );
   test('their nomogram’s 200 cm, 100 kg: 2.36 m² (from memory)', () =>
     expectWithin(duBoisSurfaceM2(200, 100), 2.36, { abs: 0.02 }));
 });

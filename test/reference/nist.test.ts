@@ -1,6 +1,6 @@
-/** NIST Statistical Reference Datasets: certified values for the line, the mean and the median. */
+/** NIST Statistical Reference Datasets: certified values for the line, the mean, the standard deviation and the median. */
 import { describe, expect, test } from 'vitest';
-import { fitLine, mean, median } from '../../core/base/statistics.ts';
+import { fitLine, mean, median, standardDeviation } from '../../core/base/statistics.ts';
 import { expectWithin, readData, type Check } from './values.ts';
 
 interface Norris {
@@ -11,6 +11,9 @@ interface Norris {
 interface Univariate {
   readonly n: number;
   readonly certified_mean: string;
+  readonly certified_sd: string;
+  /** Digits that doubles can give: the sets NumAcc3 and NumAcc4 are made to be hard. */
+  readonly sd_digits: number;
   readonly data?: readonly number[];
   readonly data_rule?: string;
 }
@@ -55,6 +58,10 @@ describe('univariate sets', () => {
     const data = dataOf(set);
     expect(data).toHaveLength(set.n);
     expect(digits(mean(data)!, set.certified_mean)).toBeGreaterThanOrEqual(13);
+  });
+
+  test.each(Object.entries(nist.means))('%s: certified standard deviation', (_, set) => {
+    expect(digits(standardDeviation(dataOf(set))!, set.certified_sd)).toBeGreaterThanOrEqual(set.sd_digits);
   });
 
   test(`Mavro: median, ${nist.median.source}`, () => {
