@@ -87,8 +87,10 @@ def judge(day, trial, trace, section, out, kept, flags):
     for hand in HANDS:
         there = trace is not None and hand in trace.hands
         if trace is not None and not there:
-            # CHOICE: a hand without samples has no readable trace.
-            check.again = True
+            # CHOICE: a hand without samples cannot be judged; if its column is there, it may be swum again.
+            check.look = True
+            if trial["columns"][hand]:
+                check.unsure.add("swim_again")
         limit = accept.get("max_zero_shift_kpa")
         if limit is not None:
             shift = out["zero_shift_%s_kpa" % hand]
