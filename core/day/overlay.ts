@@ -67,7 +67,7 @@ export function calibrationFrom(
     residualSd: between((assessment) => assessment.line.residualSd),
     interceptU: line.interceptU,
     slopeU: line.sensitivityU,
-    correlation: between((assessment) => assessment.correlation),
+    correlation: correlationOf(line, from, part),
   };
   const used = first.points.filter(({ setAside }) => setAside === null);
   const own = from.length === 1 ? calibrate(used, first.rangeKpa) : null;
@@ -80,4 +80,23 @@ export function calibrationFrom(
     hysteresisPctFs: own?.hysteresisPctFs ?? null,
     line: fitted,
   };
+}
+
+/**
+ * Correlation of intercept and sensitivity, the reference included: of one calibration its own; between two the
+ * covariances weigh as the independent fits do, and the unknown way between them adds none.
+ */
+function correlationOf(
+  { interceptU, sensitivityU }: CalibrationLine,
+  from: readonly CalibrationAssessment[],
+  part: number,
+): number | null {
+  if (from.length === 1) return from[0]!.correlation;
+  if (interceptU === null || sensitivityU === null || interceptU === 0 || sensitivityU === 0) return null;
+  let covariance = 0;
+  for (const [k, { correlation, zero, sensitivity }] of from.entries()) {
+    if (correlation === null || zero.u === null || sensitivity.u === null) return null;
+    covariance += (k === 0 ? 1 - part : part) ** 2 * correlation * zero.u * sensitivity.u;
+  }
+  return covariance / (interceptU * sensitivityU);
 }

@@ -5,6 +5,9 @@
  * `interpolated`: between the last accepted before the trial's day and the first accepted after it, straight in time.
  */
 
+import { rootSumSquares } from '../base/uncertainty.ts';
+import { figures } from '../base/words.ts';
+
 export const CALIBRATION_RULES = ['day', 'latest', 'interpolated'] as const;
 
 export type CalibrationRule = (typeof CALIBRATION_RULES)[number];
@@ -15,6 +18,8 @@ export interface CalibrationLine {
   readonly interceptU: number | null;
   readonly sensitivityRawPerKpa: number;
   readonly sensitivityU: number | null;
+  /** The part of `sensitivityU` that is the scale of the reference, raw/kPa; calibrations against it share it. */
+  readonly referenceU: number;
   readonly residualSdKpa: number | null;
 }
 
@@ -114,22 +119,55 @@ function interpolated(trial: TrialMoment, accepted: readonly CalibrationCandidat
     );
   }
   const part = (trial.atMs - before.atMs) / (after.atMs - before.atMs);
-  const between = (name: keyof CalibrationLine) => {
-    const [a, b] = [before[name], after[name]];
-    return a === null || b === null ? null : a + part * (b - a);
-  };
-  const line = {
-    interceptRaw: between('interceptRaw')!,
-    interceptU: between('interceptU'),
-    sensitivityRawPerKpa: between('sensitivityRawPerKpa')!,
-    sensitivityU: between('sensitivityU'),
-    residualSdKpa: between('residualSdKpa'),
-  };
-  const says = `Straight in time between the last accepted calibration before the day (${before.label}) and the first after it (${after.label}), ${Math.round(100 * part)} % of the way.`;
+  const { line, fitsU, pathU } = between(before, after, part);
+  const pct = (u: number) => `${figures((100 * u) / Math.abs(line.sensitivityRawPerKpa), 2)} %`;
+  const known =
+    line.sensitivityU === null || fitsU === null
+      ? 'How well the sensitivity is known is not known, for one of them does not say.'
+      : `Its sensitivity is known to ${pct(line.sensitivityU)} (standard uncertainty): ${pct(fitsU)} from the two calibrations, and ${pct(pathU)} because the way from one to the other is not known.`;
+  const says = `Straight in time between the last accepted calibration before the day (${before.label}) and the first after it (${after.label}), ${Math.round(100 * part)} % of the way. ${known}`;
   return { rule: 'interpolated', from: [before.id, after.id], line, says };
 }
 
+/**
+ * The line between two calibrations, straight in time, and its standard uncertainty.
+ * The fits are independent and weigh as they do in the mean; the scale of one reference is shared by both and does not
+ * average. How the sensor went from one to the other is not known: halfway it may lie anywhere between the two, which
+ * is |Δ|/(2√3) (rectangular, JCGM 100 4.3.7), and it is tied down at both ends, as a random walk between them is:
+ * |Δ|·√(p(1 − p))/√3.
+ * @param part p, 0…1
+ */
+function between(first: CalibrationLine, second: CalibrationLine, part: number) {
+  const mixed = (a: number, b: number) => a + part * (b - a);
+  const path = (a: number, b: number) => Math.abs(b - a) * Math.sqrt((part * (1 - part)) / 3);
+  const weighed = (a: number | null, b: number | null) =>
+    rootSumSquares([a === null ? null : (1 - part) * a, b === null ? null : part * b]);
+  const referenceU = mixed(first.referenceU, second.referenceU);
+  const fits = weighed(fitU(first), fitU(second));
+  const fitsU = rootSumSquares([fits, referenceU]);
+  const pathU = path(first.sensitivityRawPerKpa, second.sensitivityRawPerKpa);
+  const { residualSdKpa: sd1 } = first;
+  const { residualSdKpa: sd2 } = second;
+  const line: CalibrationLine = {
+    interceptRaw: mixed(first.interceptRaw, second.interceptRaw),
+    interceptU: rootSumSquares([
+      weighed(first.interceptU, second.interceptU),
+      path(first.interceptRaw, second.interceptRaw),
+    ]),
+    sensitivityRawPerKpa: mixed(first.sensitivityRawPerKpa, second.sensitivityRawPerKpa),
+    sensitivityU: rootSumSquares([fitsU, pathU]),
+    referenceU,
+    residualSdKpa: sd1 === null || sd2 === null ? null : mixed(sd1, sd2),
+  };
+  return { line, fitsU, pathU };
+}
+
+function fitU({ sensitivityU, referenceU }: CalibrationLine): number | null {
+  return sensitivityU === null ? null : Math.sqrt(Math.max(0, sensitivityU ** 2 - referenceU ** 2));
+}
+
 function lineOf(candidate: CalibrationCandidate): CalibrationLine {
-  const { interceptRaw, interceptU, sensitivityRawPerKpa, sensitivityU, residualSdKpa } = candidate;
-  return { interceptRaw, interceptU, sensitivityRawPerKpa, sensitivityU, residualSdKpa };
+  const { interceptRaw, interceptU, sensitivityRawPerKpa, sensitivityU, referenceU, residualSdKpa } =
+    candidate;
+  return { interceptRaw, interceptU, sensitivityRawPerKpa, sensitivityU, referenceU, residualSdKpa };
 }

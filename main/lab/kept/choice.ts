@@ -71,6 +71,7 @@ function ownChoice(register: Register, { day, date }: Day, used: SensorCalibrati
             interceptU: calibration.line.interceptU,
             sensitivityRawPerKpa: calibration.sensitivityRawPerKpa,
             sensitivityU: calibration.sensitivityU,
+            referenceU: 0,
             residualSdKpa: calibration.residualSdKpa,
           },
         ];
@@ -126,12 +127,13 @@ function toCandidate({ id, at, origin, assessment, verdict }: RegisteredCalibrat
   };
 }
 
-function lineOf({ zero, sensitivity, residualSd }: CalibrationAssessment): CalibrationLine {
+function lineOf({ zero, sensitivity, residualSd, reference }: CalibrationAssessment): CalibrationLine {
   return {
     interceptRaw: zero.value,
     interceptU: zero.u,
     sensitivityRawPerKpa: sensitivity.value,
     sensitivityU: sensitivity.u,
+    referenceU: reference.scale * Math.abs(sensitivity.value),
     residualSdKpa: residualSd?.kpa ?? null,
   };
 }

@@ -148,6 +148,7 @@ describe('which calibration a trial uses', () => {
     interceptU: 4,
     sensitivityRawPerKpa: 600 + atMs / 100,
     sensitivityU: 1,
+    referenceU: 0,
     residualSdKpa: 0.01,
     ...more,
   });
@@ -181,21 +182,43 @@ describe('which calibration a trial uses', () => {
   test('interpolated: straight in time between before and after the day', () => {
     const chosen = chooseCalibration('interpolated', trial, all);
     expect(chosen.from).toEqual(['other', 'after']);
-    expect(chosen.line).toEqual({
+    expect(chosen.line).toMatchObject({
       interceptRaw: 9050,
-      interceptU: 4,
       sensitivityRawPerKpa: 610.5,
-      sensitivityU: 1,
+      referenceU: 0,
       residualSdKpa: 0.01,
     });
-    expect(chosen.says).toContain('50 %');
+    // Halfway: two independent fits weigh a half each, and the unknown way is |Δ|/(2√3) (JCGM 100 4.3.7).
+    expect(chosen.line!.sensitivityU).toBeCloseTo(Math.hypot(0.5, 0.5, 3 / (2 * Math.sqrt(3))), 12);
+    expect(chosen.line!.interceptU).toBeCloseTo(Math.hypot(2, 2, 300 / (2 * Math.sqrt(3))), 9);
+    expect(chosen.says).toContain('50 % of the way');
+    expect(chosen.says).toContain('known to 0.18 % (standard uncertainty): 0.12 % from the two calibrations');
     const unknown = chooseCalibration('interpolated', trial, [
       at('a', 900, { sensitivityU: null }),
       at('b', 1200),
     ]);
     expect(unknown.line).toMatchObject({ sensitivityU: null, residualSdKpa: 0.01 });
+    expect(unknown.says).toContain('is not known, for one of them does not say');
     expect(chooseCalibration('interpolated', trial, all.slice(1, 5)).says).toContain('after day d1');
     expect(chooseCalibration('interpolated', trial, [at('b', 1200)]).says).toContain('before day d1');
     expect(chooseCalibration('interpolated', trial, [])).toMatchObject({ line: null });
+  });
+
+  test('between two: less known in the middle by the way, at the ends as the calibration there', () => {
+    const [a, b] = [at('a', 900), at('b', 1200)];
+    const u = (atMs: number, one = a, other = b) =>
+      chooseCalibration('interpolated', { ...trial, atMs }, [one, other]).line!.sensitivityU!;
+    expect(u(900)).toBeCloseTo(1, 12);
+    expect(u(1200)).toBeCloseTo(1, 12);
+    const most = 3 / (2 * Math.sqrt(3));
+    for (let k = 0; k <= 10; k++) {
+      const p = k / 10;
+      const fits = Math.hypot(1 - p, p);
+      expect(u(900 + 300 * p)).toBeGreaterThanOrEqual(fits - 1e-12);
+      expect(u(900 + 300 * p)).toBeLessThanOrEqual(Math.hypot(fits, most) + 1e-12);
+    }
+    // One reference for both: its scale does not average.
+    const [c, d] = [at('c', 900, { referenceU: 1 }), at('d', 1200, { referenceU: 1 })];
+    expect(u(1050, c, d)).toBeCloseTo(Math.hypot(1, most), 12);
   });
 });
