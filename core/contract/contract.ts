@@ -45,7 +45,7 @@ import {
   benchDraft,
   type CalibrationRecord,
 } from '../sensor/draft.ts';
-import type { BenchLimits } from '../sensor/verdict.ts';
+import type { BenchLimits } from '../sensor/limits.ts';
 import type { HandArea } from '../force/handarea.ts';
 import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
@@ -236,6 +236,7 @@ export const CONTRACT = {
       hand: 'left' | 'right';
       area: HandArea | null;
       seen: HandArea | null;
+      sure?: boolean | undefined;
     },
     DayAreasView
   >(
@@ -245,6 +246,7 @@ export const CONTRACT = {
       hand,
       area: handAreaEntry.nullable(),
       seen: handAreaEntry.nullable(),
+      sure: z.boolean().optional(),
     }),
   ),
   'choice.get': call<{ day: number }, ChoiceView>(z.strictObject({ day: dayId })),

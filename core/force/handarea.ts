@@ -205,6 +205,39 @@ function noRepeat() {
   });
 }
 
+/**
+ * One-sided hands of adults lie within these, cm²: 0.77 to 0.92 % of a body surface of 1.3 to 2.6 m² (Rhodes et al.
+ * 2013; Agarwal & Sahu 2010, Indian J Plast Surg 43:49–53), rounded outward.
+ */
+const USUAL_CM2 = [100, 250] as const;
+
+/** No hand of a swimmer lies outside these, cm²: whole hands, both sides, measure up to 540 (Lee et al. 2007). */
+const POSSIBLE_CM2 = [40, 400] as const;
+
+/** What speaks against an area: `refuse` where no hand has it, `ask` where few have; null where nothing does. */
+export function areaDoubt(
+  cm2: number,
+): { readonly kind: 'refuse' | 'ask'; readonly says: string; readonly todo: string } | null {
+  const outside = ([least, most]: readonly [number, number]) => cm2 < least || cm2 > most;
+  const area = `${figures(cm2, 4)} cm²`;
+  if (outside(POSSIBLE_CM2))
+    return {
+      kind: 'refuse',
+      says:
+        cm2 > POSSIBLE_CM2[1]
+          ? `${area} is no hand: none has more than ${POSSIBLE_CM2[1]} cm² on one side. Are these mm²? Then it is ${figures(cm2 / 100, 4)} cm².`
+          : `${area} is no hand: none has less than ${POSSIBLE_CM2[0]} cm² on one side. Part of the outline is missing, or the unit is another (1 square inch is 6.45 cm²).`,
+      todo: 'Give the area of one side, fingers included, in cm² (100 mm² are 1 cm²).',
+    };
+  if (outside(USUAL_CM2))
+    return {
+      kind: 'ask',
+      says: `${area} is unusual: the hands of adults have ${USUAL_CM2[0]} to ${USUAL_CM2[1]} cm² on one side, fingers included.`,
+      todo: 'Check the unit and the scale; if it is right, say so.',
+    };
+  return null;
+}
+
 /** Body surface, m², by DuBois & DuBois 1916: 0.007184·H^0.725·W^0.425, H in cm, W in kg. */
 export function duBoisSurfaceM2(heightCm: number, massKg: number): number {
   return 0.007184 * heightCm ** 0.725 * massKg ** 0.425;

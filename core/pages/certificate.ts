@@ -8,7 +8,7 @@ import { escapeHtml, type Cell, table, estimateText } from './html.ts';
 import { certificateConditions, METHOD_WORDS } from './certificateparts.ts';
 import { figures, figuresOr, minus } from '../base/words.ts';
 import type { CalibrationAssessment } from '../sensor/metrology.ts';
-import type { BenchFinding } from '../sensor/verdict.ts';
+import type { BenchFinding } from '../sensor/limits.ts';
 
 export interface CertificateSource {
   readonly record: CalibrationRecord;

@@ -30,6 +30,7 @@ export const benchLimits = z.strictObject({
   sensitivityChangePct: positive.nullable(),
   leastPoints: z.number().int().positive().nullable(),
   leastPressures: z.number().int().positive().nullable(),
+  leastCoveragePct: positive.max(100).nullable(),
   upAndDown: z.boolean(),
 });
 
@@ -62,6 +63,8 @@ export const benchPoint = z.strictObject({
   /** Why it takes no part; null where it does. A point is set aside, never deleted. */
   setAside: z.string().trim().min(1).max(300).nullable(),
   source: pointSource,
+  /** True where a person asked for it although its raw value lies beyond the sensor's limits. */
+  asked: z.boolean().optional(),
 });
 
 export type BenchPointEntry = z.infer<typeof benchPoint>;

@@ -26,7 +26,7 @@ export interface SensitivityHistory {
   readonly entries: readonly (PastCalibration & { readonly changePct: number; readonly within: boolean })[];
   /**
    * Drift, % of the mean per year, and its standard uncertainty: from the scatter about the line, with two
-   * calibrations from their own uncertainties. Null below two moments.
+   * calibrations from their own uncertainties. Null where they lie within less than thirty days.
    */
   readonly driftPctPerYear: number | null;
   readonly driftUPctPerYear: number | null;
@@ -36,7 +36,12 @@ export interface SensitivityHistory {
   readonly says: string;
 }
 
-const MS_PER_YEAR = 365.25 * 86_400_000;
+const MS_PER_DAY = 86_400_000;
+
+const MS_PER_YEAR = 365.25 * MS_PER_DAY;
+
+/** Calibrations within fewer days tell of the bench, not of a year (common practice, no source). */
+const LEAST_DAYS = 30;
 
 const COVERAGE = 0.95;
 
@@ -81,6 +86,7 @@ interface Drift {
 function driftOf(entries: SensitivityHistory['entries'], centre: number): Drift {
   const first = entries[0]!;
   const years = entries.map(({ atMs }) => (atMs - first.atMs) / MS_PER_YEAR);
+  if (years.at(-1)! * MS_PER_YEAR < LEAST_DAYS * MS_PER_DAY) return { slope: null, u: null, expanded: null };
   const line = fitLine(
     years,
     entries.map(({ changePct }) => changePct),
@@ -104,7 +110,8 @@ function sentence(entries: SensitivityHistory['entries'], drift: Drift, limitPct
       ? `All ${entries.length} calibrations lie within ±${limitPct} % of their mean`
       : `${outside} of ${entries.length} calibrations ${outside === 1 ? 'lies' : 'lie'} outside ±${limitPct} % of their mean`;
   const { slope, expanded } = drift;
-  if (slope === null) return `${inside}; they were made at one moment, so no drift can be given.`;
+  if (slope === null)
+    return `${inside}; they were made within ${LEAST_DAYS} days, too close together for a drift per year.`;
   const rate = `${figures(slope, 2)} % per year`;
   if (expanded === null) return `${inside}; the drift is ${rate}, its uncertainty is not known.`;
   const known = `${rate} ± ${figures(expanded, 2)} % per year (95 %)`;

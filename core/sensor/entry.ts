@@ -52,6 +52,21 @@ export interface BenchEntry {
   readonly raw: number;
   readonly run: number;
   readonly setAside: string | null;
+  /** True where a person asked for the point although its raw value lies beyond the sensor's limits. */
+  readonly asked?: boolean | undefined;
+}
+
+/**
+ * Why a point takes no part in the line: a person set it aside, or its raw value lies beyond the sensor's limits and
+ * nobody asked for it; null where it takes part.
+ */
+export function leftOutBecause(
+  { raw, setAside, asked }: BenchEntry,
+  { rawMin, rawMax }: Pick<BenchSetting, 'rawMin' | 'rawMax'>,
+): string | null {
+  if (setAside !== null) return setAside;
+  const beyond = (rawMin !== null && raw < rawMin) || (rawMax !== null && raw > rawMax);
+  return beyond && asked !== true ? 'its raw value lies beyond the sensor’s limits' : null;
 }
 
 /** What is wrong with the setting of the bench itself. */

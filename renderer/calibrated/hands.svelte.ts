@@ -29,12 +29,22 @@ export class HandsDesk {
     this.#chosen = { participant, hand };
   }
 
-  /** Keeps an area for the chosen hand; null takes back to the roster's. */
-  async keep(area: HandArea | null): Promise<boolean> {
+  /**
+   * Keeps an area for the chosen hand; null takes back to the roster's.
+   * @param sure true where the person said that an unusual area is right
+   */
+  async keep(area: HandArea | null, sure = false): Promise<boolean> {
     if (this.chosen === null) return false;
     const { participant, hand, kept: seen } = this.chosen;
     return this.part.change(
-      this.part.client('areas.keep', { day: this.part.day, participant, hand, area, seen }),
+      this.part.client('areas.keep', {
+        day: this.part.day,
+        participant,
+        hand,
+        area,
+        seen,
+        ...(sure ? { sure } : {}),
+      }),
       area === null
         ? `${participant}, ${hand} hand: the roster’s area stands again.`
         : `${participant}, ${hand} hand: ${areaText(area.cm2, area.uCm2)} kept.`,

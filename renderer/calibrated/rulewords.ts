@@ -26,11 +26,16 @@ export function isChanged({ peakBeforeN, peakAfterN }: Change): boolean {
   return peakBeforeN !== peakAfterN;
 }
 
+/** Hands that have a force now and would have none. */
+export function handsLeftWithout(changes: readonly Change[]): number {
+  return changes.filter(({ peakBeforeN, peakAfterN }) => peakBeforeN !== null && peakAfterN === null).length;
+}
+
 /** What a rule would change, in one sentence. */
 export function previewSentence(changes: readonly Change[]): string {
   const changed = changes.filter(isChanged);
   if (changed.length === 0) return 'No peak force would change.';
-  const lost = changed.filter(({ peakAfterN }) => peakAfterN === null).length;
+  const lost = handsLeftWithout(changes);
   const most = changed
     .filter(({ changePct }) => changePct !== null)
     .toSorted((a, b) => Math.abs(b.changePct!) - Math.abs(a.changePct!))[0];

@@ -1,5 +1,5 @@
 /** The limits of the bench, in the order in which they are judged. */
-import type { BenchLimitName } from '../../core/sensor/verdict.ts';
+import type { BenchLimitName } from '../../core/sensor/limits.ts';
 
 export interface LimitField {
   readonly name: Exclude<BenchLimitName, 'upAndDown'>;
@@ -27,4 +27,10 @@ export const LIMIT_FIELDS: readonly LimitField[] = [
   },
   { name: 'leastPoints', label: 'Points, at least', unit: 'points', bound: 'count' },
   { name: 'leastPressures', label: 'Different pressures, at least', unit: 'pressures', bound: 'count' },
+  {
+    name: 'leastCoveragePct',
+    label: 'Highest pressure, at least',
+    unit: '% of the range',
+    bound: 'positive',
+  },
 ];

@@ -2,7 +2,7 @@
 import { untrack } from 'svelte';
 import type { BenchView, SensorView } from '../../core/contract/bench.ts';
 import type { SensorCard } from '../../core/sensor/draft.ts';
-import type { BenchLimits } from '../../core/sensor/verdict.ts';
+import type { BenchLimits } from '../../core/sensor/limits.ts';
 import type { LabClient } from '../../core/contract/contract.ts';
 import type { LabError } from '../../core/base/refusal.ts';
 import { changes } from '../changes.svelte.ts';

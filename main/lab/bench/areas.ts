@@ -4,7 +4,7 @@ import type { DayAreasView, HandAreaView } from '../../../core/contract/bench.ts
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import type { RosterRow } from '../../../core/day/tables.ts';
-import { estimatedArea, type HandArea } from '../../../core/force/handarea.ts';
+import { areaDoubt, estimatedArea, type HandArea } from '../../../core/force/handarea.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { figures } from '../../../core/base/words.ts';
 import { AREA, areaKey, decidedOn } from '../kept/decided.ts';
@@ -46,6 +46,8 @@ export async function keepArea(
     readonly hand: Hand;
     readonly area: HandArea | null;
     readonly seen: HandArea | null;
+    /** True where a person said that an unusual area is right. */
+    readonly sure?: boolean | undefined;
   },
 ): Promise<Outcome<DayAreasView, LabError>> {
   const { participant, hand, area, seen } = wish;
@@ -66,7 +68,7 @@ export async function keepArea(
       says: `Another window has changed the ${hand} hand area of ${participant} meanwhile.`,
       todo: 'Look at what stands there now, then keep it again.',
     });
-  const fault = area?.method === 'estimated' ? estimateFault(stands) : null;
+  const fault = (area?.method === 'estimated' ? estimateFault(stands) : null) ?? doubtOf(area, wish.sure);
   if (fault !== null) return failed(fault);
   const key = areaKey(participant, hand);
   const recorded = session.store.decide({
@@ -84,6 +86,13 @@ export async function keepArea(
     at: now(),
   });
   return recorded.ok ? viewAreas(session, wish.day) : storeFault(recorded.error);
+}
+
+/** Why an area is not kept: no hand has it, or few have and nobody has said that it is right. */
+function doubtOf(area: HandArea | null, sure: boolean | undefined): LabError | null {
+  const doubt = area === null ? null : areaDoubt(area.cm2);
+  if (doubt === null || (doubt.kind === 'ask' && sure === true)) return null;
+  return { code: 'bad_input', says: doubt.says, todo: doubt.todo };
 }
 
 /** An adult of common size, where the roster leaves size out: the age alone is then looked at. */

@@ -3,7 +3,7 @@ import { isDeepStrictEqual } from 'node:util';
 import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
 import type { BenchView, SensorView } from '../../../core/contract/bench.ts';
 import { assessDraft, type SensorFacts } from '../../../core/sensor/assess.ts';
-import type { BenchLimits } from '../../../core/sensor/verdict.ts';
+import type { BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { mean } from '../../../core/base/statistics.ts';

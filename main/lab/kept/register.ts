@@ -5,7 +5,7 @@
 import { assessDraft, type SensorFacts } from '../../../core/sensor/assess.ts';
 import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
 import type { SensorView } from '../../../core/contract/bench.ts';
-import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { sensitivityHistory, type PastCalibration } from '../../../core/sensor/drift.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
@@ -48,7 +48,10 @@ export function readRegister({ store }: Session): Register {
   const decisions = store.inForce(LAB);
   const cards = new Map([...store.broughtSensors()] as [string, SensorCard][]);
   for (const [sensor, { after }] of decisions.get(SENSOR) ?? []) cards.set(sensor, after as SensorCard);
-  const limits = (decisions.get(LIMITS)?.get(LIMITS)?.after ?? DEFAULT_BENCH_LIMITS) as BenchLimits;
+  const limits = {
+    ...DEFAULT_BENCH_LIMITS,
+    ...(decisions.get(LIMITS)?.get(LIMITS)?.after as Partial<BenchLimits> | undefined),
+  };
   const kept = decisions.get(KEPT) ?? new Map<string, unknown>();
   const standing = store.calibrations().filter(({ id, day }) => day !== null || kept.has(String(id)));
   const bySensor = Map.groupBy(standing, ({ sensor }) => sensor);
@@ -60,14 +63,18 @@ export function readRegister({ store }: Session): Register {
   };
 }
 
+/** Limits that calibrations kept by an earlier version were not judged by. */
+const NOT_ASKED_THEN = { leastCoveragePct: null } as const;
+
 function judgeAll(rows: readonly StoredCalibration[]): readonly RegisteredCalibration[] {
   const newestOfDay = new Map(rows.flatMap(({ day, id }) => (day === null ? [] : [[day, id] as const])));
   const sensitivities: number[] = [];
   return rows
     .toSorted((a, b) => Date.parse(a.at) - Date.parse(b.at) || a.id - b.id)
     .map(({ content, day, sha256, ...row }) => {
-      const { draft, limits, sensor } = content as CalibrationContent;
-      const judged = assessDraft(draft, sensor, limits, mean(sensitivities));
+      const { draft, sensor, ...kept } = content as CalibrationContent;
+      const limits = { ...NOT_ASKED_THEN, ...kept.limits };
+      const judged = assessDraft(draft, sensor, limits, mean(sensitivities), day === null ? 'bench' : 'day');
       const current = day === null || newestOfDay.get(day) === row.id;
       if (current && judged.assessment !== null && judged.verdict.verdict !== 'rejected')
         sensitivities.push(judged.assessment.sensitivity.value);

@@ -3,8 +3,8 @@ import { untrack } from 'svelte';
 import { assessDraft } from '../../../core/sensor/assess.ts';
 import type { BenchDraft, BenchPointEntry, CalibrationRecord } from '../../../core/sensor/draft.ts';
 import type { BenchView } from '../../../core/contract/bench.ts';
-import { pointFaults, settingFaults, type BenchEntry } from '../../../core/sensor/entry.ts';
-import type { BenchLimits } from '../../../core/sensor/verdict.ts';
+import { leftOutBecause, pointFaults, settingFaults, type BenchEntry } from '../../../core/sensor/entry.ts';
+import type { BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { waterOf } from '../../../core/sensor/hydrostatics.ts';
@@ -14,7 +14,7 @@ import { Loaded } from '../../loaded.svelte.ts';
 import type { Steps } from '../../steps.ts';
 import { Saver } from '../../saver.svelte.ts';
 import { DraftSteps } from './draftsteps.svelte.ts';
-import { newDraft } from './newdraft.ts';
+import { lastReference, newDraft } from './newdraft.ts';
 
 export class Bench {
   readonly #client: LabClient;
@@ -89,6 +89,12 @@ export class Bench {
     this.change({ ...this.draft, ...part }, field);
   }
 
+  /** Another way of making the pressure is another reference: the one last used with it, or none yet. */
+  chooseMethod(method: BenchDraft['method']): void {
+    if (method === this.draft.method) return;
+    this.set({ method, reference: lastReference(method, this.loaded.value?.sensors ?? []) }, 'method');
+  }
+
   addPoint(point: BenchPointEntry): void {
     this.#kept = null;
     this.change({ ...this.draft, points: [...this.draft.points, point] });
@@ -98,6 +104,11 @@ export class Bench {
   changePoint(index: number, part: Partial<BenchPointEntry>): void {
     const points = this.draft.points.map((point, k) => (k === index ? { ...point, ...part } : point));
     this.change({ ...this.draft, points });
+  }
+
+  /** Why a point takes no part in the line; null where it does. */
+  leftOut(entry: BenchEntry): string | null {
+    return leftOutBecause(entry, this.setting);
   }
 
   faultsOf(entry: BenchEntry) {

@@ -1,6 +1,6 @@
 /** The verdict as one sentence, and which limits it rests on. */
 import type { AssessedDraft } from '../../../core/sensor/assess.ts';
-import type { BenchFinding } from '../../../core/sensor/verdict.ts';
+import type { BenchFinding } from '../../../core/sensor/limits.ts';
 import { counted } from '../../format.ts';
 import { verdictWords } from '../words.ts';
 
@@ -11,7 +11,14 @@ export const HELD_WORDS: Readonly<Record<BenchFinding['held'], readonly [sign: s
 };
 
 /** Limits that only leave a remark where they are broken. */
-const REMARKS = new Set<BenchFinding['limit']>(['leastPoints', 'leastPressures', 'upAndDown', 'set_aside']);
+const REMARKS = new Set<BenchFinding['limit']>([
+  'leastPoints',
+  'leastPressures',
+  'leastCoveragePct',
+  'upAndDown',
+  'set_aside',
+  'reference',
+]);
 
 /** What stands against a clean verdict, weightiest first. */
 export function against({ verdict }: AssessedDraft): readonly BenchFinding[] {

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
+  areaDoubt,
   areaFromReadings,
   areaFromTracings,
   estimatedArea,
@@ -232,5 +233,22 @@ describe('hand area', () => {
     expect(code(estimatedArea(1.7, 60, 30))).toBe('body_size_unlikely');
     expect(code(estimatedArea(170, 132_000, 30))).toBe('body_size_unlikely');
     expect(code(estimatedArea(170, 60, 18))).toBeNull();
+  });
+});
+
+describe('what no hand has, and what few have', () => {
+  test('40 to 400 cm² are possible, 100 to 250 cm² usual for adults', () => {
+    // Whole skin of a hand at most 540 cm², both sides (Lee, Choi & Kim 2007, J Physiol Anthropol 26:475–483).
+    expect([39.9, 40, 99.9, 100, 250, 250.1, 400, 400.1].map((cm2) => areaDoubt(cm2)?.kind ?? null)).toEqual([
+      'refuse',
+      'ask',
+      'ask',
+      null,
+      null,
+      'ask',
+      'ask',
+      'refuse',
+    ]);
+    expect(areaDoubt(17_400)!.says).toContain('Are these mm²?');
   });
 });

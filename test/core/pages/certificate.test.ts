@@ -2,7 +2,7 @@
 import { describe, expect, test } from 'vitest';
 import { assessDraft } from '../../../core/sensor/assess.ts';
 import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import { CERTIFICATE_STYLE, certificateHtml } from '../../../core/pages/certificate.ts';
 import { estimateText } from '../../../core/pages/html.ts';
 

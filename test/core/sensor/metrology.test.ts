@@ -9,31 +9,11 @@ import {
   type BenchEntry,
   type BenchSetting,
 } from '../../../core/sensor/entry.ts';
-import { BENCH_LIMIT_REASONS, DEFAULT_BENCH_LIMITS, judgeBench } from '../../../core/sensor/verdict.ts';
-import {
-  assessCalibration,
-  bandAt,
-  pressureFromRaw,
-  type BenchPoint,
-} from '../../../core/sensor/metrology.ts';
+import { judgeBench } from '../../../core/sensor/verdict.ts';
+import { BENCH_LIMIT_REASONS, DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
+import { assessCalibration, bandAt, pressureFromRaw } from '../../../core/sensor/metrology.ts';
+import { EXACT, runs, STEPS } from './runs.ts';
 
-const EXACT = { sharedKpa: 0, scale: 0, perPointKpa: 0 };
-const STEPS = [0, 3, 6, 9, 12, 15];
-/** Two runs up and down at 600 raw/kPa from 8000, with small fixed errors. */
-const ERRORS = [3, -2, 1, -3, 2, -1, 2, 4, -1, 3, -4, 1, -2, 2, 0, -3, 3, 1, -1, 2, -2, 4, -3, 0];
-function runs(sensitivity = 600, count = 2): BenchPoint[] {
-  const point = (appliedKpa: number, direction: 'up' | 'down', run: number) => ({
-    appliedKpa,
-    direction,
-    run,
-  });
-  return Array.from({ length: count }, (_, run) => [
-    ...STEPS.map((kpa) => point(kpa, 'up', run + 1)),
-    ...STEPS.toReversed().map((kpa) => point(kpa, 'down', run + 1)),
-  ])
-    .flat()
-    .map((made, k) => ({ ...made, raw: 8000 + sensitivity * made.appliedKpa + ERRORS[k]!, setAside: null }));
-}
 const good = assessCalibration(runs(), 15, EXACT)!;
 
 describe('assessment', () => {
@@ -149,8 +129,13 @@ describe('assessment', () => {
 });
 
 describe('verdict', () => {
-  const judged = (...[assessment, limits, history]: Partial<Parameters<typeof judgeBench>>) =>
-    judgeBench(assessment === undefined ? good : assessment, limits ?? DEFAULT_BENCH_LIMITS, history ?? null);
+  const judged = (...[assessment, limits, history, name]: Partial<Parameters<typeof judgeBench>>) =>
+    judgeBench(
+      assessment === undefined ? good : assessment,
+      limits ?? DEFAULT_BENCH_LIMITS,
+      history ?? null,
+      name ?? null,
+    );
   const finding = (verdict: ReturnType<typeof judgeBench>, limit: string) =>
     verdict.findings.find((found) => found.limit === limit)!;
 

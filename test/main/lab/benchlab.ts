@@ -50,7 +50,7 @@ export async function benchLab(printPdf?: PrintPdf): Promise<BenchLab> {
 export const CARD: SensorCard = {
   sensor: 'S-09',
   hand: 'left',
-  rangeKpa: 20,
+  rangeKpa: 4,
   rawUnit: 'count',
   rawMin: 0,
   rawMax: 65535,

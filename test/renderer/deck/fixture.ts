@@ -4,7 +4,7 @@ import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { DeckAct, DeckRun, DeckSwimmer } from '../../../core/deck/deck.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import { applyAct } from '../../../core/deck/acts.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../../core/deck/board.ts';
 import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';

@@ -7,7 +7,7 @@ import type {
   SensorCard,
 } from '../../../core/sensor/draft.ts';
 import type { SensorView } from '../../../core/contract/bench.ts';
-import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { sensitivityHistory } from '../../../core/sensor/drift.ts';
 import { done, failed } from '../../../core/base/refusal.ts';
@@ -31,7 +31,7 @@ export const DRAFT: BenchDraft = {
   latitudeDeg: null,
   altitudeM: null,
   columnHeightM: null,
-  reference: { name: '', sharedKpa: 0, scale: 0, perPointKpa: 0 },
+  reference: { name: 'tape T-1', sharedKpa: 0, scale: 0, perPointKpa: 0 },
   notes: '',
   points: [],
 };

@@ -178,6 +178,19 @@ describe('hand areas', () => {
     expect(await results(lab, day)).toEqual(before);
   });
 
+  it('that no hand has are refused, and those that few have are asked about', async () => {
+    const { ask, fault, bring } = await benchLab();
+    const day = await bring(await buildDay());
+    const typed = (cm2: number) => ({ ...ESTIMATE, method: 'typed', cm2 }) as const;
+    const wish = { day, participant: 'P01', hand: 'left', seen: null } as const;
+    const refused = await fault('areas.keep', { ...wish, area: typed(17_400), sure: true });
+    expect(refused.says).toContain('Are these mm²?');
+    expect((await fault('areas.keep', { ...wish, area: typed(300) })).says).toContain('unusual');
+    expect((await ask('areas.keep', { ...wish, area: typed(300), sure: true })).areas[0]?.kept?.cm2).toBe(
+      300,
+    );
+  });
+
   it('of children are measured, not estimated', async () => {
     const { ask, fault, bring } = await benchLab();
     const day = await bring(await buildDay({ 'roster.csv': swap('female,2003', 'female,2010') }));

@@ -3,7 +3,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { certificatePath, recordingPath } from '../../../../core/contract/addresses.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../../core/sensor/limits.ts';
 import { buildDay, swap, tempFolder } from '../../files/day-builder.ts';
 import { benchLab, CARD, draftOf, goodPoints, point } from '../benchlab.ts';
 

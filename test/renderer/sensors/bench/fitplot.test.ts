@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { assessDraft } from '../../../../core/sensor/assess.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../../core/sensor/limits.ts';
 import { bandAt } from '../../../../core/sensor/metrology.ts';
 import { fitOption, residualOption, residualSummary } from '../../../../renderer/sensors/bench/fitplot.ts';
 import { against, verdictSentence } from '../../../../renderer/sensors/bench/verdictwords.ts';
@@ -17,7 +17,10 @@ const [h3] = JSON.parse(readFileSync('test/reference/data/gum-h3.json', 'utf8'))
 const { t_k_C, b_k_C, t0_C } = h3!.inputs;
 const assess = (points = DRAFT.points, card = CARD) =>
   assessDraft({ ...DRAFT, points }, card, DEFAULT_BENCH_LIMITS, null);
-const gum = assess(t_k_C.map((t, k) => point(t - t0_C, b_k_C[k]!))).assessment!;
+const gum = assess(
+  t_k_C.map((t, k) => point(t - t0_C, b_k_C[k]!)),
+  { ...CARD, rawMin: null, rawMax: null },
+).assessment!;
 
 it('shows the printed results of H.3: y2 = 0.00218, y1 = −0.1712, with t of 9 degrees of freedom', () => {
   // u(y2) = 0.00067 and u(y1) = 0.0029 printed; times k = 2.262 (Student’s t, 95 %, 9): 0.0015 and 0.0065.
@@ -105,7 +108,7 @@ describe('the verdict as a sentence', () => {
   it('names the weightiest reason and what to do', () => {
     const twoRuns = [...LOOP, ...LOOP.map((one) => ({ ...one, run: 2 }))];
     expect(verdictSentence(assess(twoRuns), 28)).toMatch(
-      /^Accepted: all 8 limits that could be judged are held\.$/,
+      /^Accepted: all 9 limits that could be judged are held\.$/,
     );
     expect(verdictSentence(assess(LOOP), 14)).toMatch(
       /^Accepted with a remark: The spread between runs was not judged/,
