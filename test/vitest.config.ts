@@ -18,7 +18,7 @@ export default defineConfig({
           name: 'unit',
           environment: 'node',
           include: ['test/{core,main,reference,lint}/**/*.test.ts'],
-          testTimeout: 20_000,
+          testTimeout: 120_000,
         },
       },
       {
@@ -30,7 +30,7 @@ export default defineConfig({
           environment: 'jsdom',
           include: ['test/renderer/**/*.test.ts'],
           setupFiles: ['test/renderer/setup.ts'],
-          testTimeout: 30_000,
+          testTimeout: 120_000,
         },
       },
       {
@@ -39,8 +39,8 @@ export default defineConfig({
           name: 'browser',
           environment: 'node',
           include: ['test/browser/**/*.test.ts'],
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
+          testTimeout: 300_000,
+          hookTimeout: 300_000,
           fileParallelism: false,
         },
       },
