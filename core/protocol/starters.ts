@@ -19,7 +19,7 @@ const CHECKLISTS: ProtocolContent['checklists'] = {
     'Consent forms seen: measuring, filming and sharing film apart; assent and guardian for minors',
     'Skin under straps and sensors looked at; sensors and straps disinfected; nothing cuts in',
     'Each swimmer knows: stop on shoulder pain, and say so',
-    'The lane is clear to the wall, and stays so while somebody swims',
+    'The lane is clear up to the wall, and stays so while somebody swims',
     'Section ends marked and measured with a tape; cameras stand square to them',
     'Sensors read zero in the water with both taps level',
   ],
@@ -34,14 +34,14 @@ const CHECKLISTS: ProtocolContent['checklists'] = {
 };
 
 const SPRINT: ProtocolContent = {
-  name: '20 m sprint to the wall, last 10 m',
+  name: '25 m sprint, middle 10 m',
   stroke: 'front crawl',
-  start: 'in_water',
+  start: 'push',
   poolLengthM: 25,
-  runM: 20,
-  sectionFromWallM: [10, 0],
+  runM: 25,
+  sectionFromWallM: [15, 5],
   sectionUM: 0.02,
-  sectionPoints: { start: 'head', end: 'hand' },
+  sectionPoints: { start: 'head', end: 'head' },
   timing: {
     method: 'video',
     who: 'whoever marks the film',
@@ -70,7 +70,7 @@ const SPRINT: ProtocolContent = {
   ],
   checklists: CHECKLISTS,
   consentTextVersion: '',
-  expected: { velocityMS: 1.8, strokeLengthM: 2, glideM: 3 },
+  expected: { velocityMS: 1.75, strokeLengthM: 2, glideM: 7 },
   files: {
     time: { column: 'time', unit: 's' },
     left: 'left',
@@ -82,25 +82,32 @@ const SPRINT: ProtocolContent = {
 
 export const PROTOCOL_STARTERS: readonly ProtocolStarter[] = [
   {
-    code: 'sprint-to-wall',
+    code: 'mid-pool-10',
     name: SPRINT.name,
     purpose:
-      'Hand force, coordination and high-hand time at full speed up to the finish: from a start in the water, the last 10 m to the touch.',
+      'Hand force, coordination and high-hand time of free swimming at full speed: the head is timed at both ends of 10 m in mid-pool, after the push-off and before anybody reaches for the wall.',
     content: SPRINT,
   },
   {
-    code: 'mid-pool-10',
-    name: 'Mid-pool 10 m, clear of start and finish',
+    code: 'sprint-to-wall',
+    name: '20 m sprint to the wall, last 10 m',
     purpose:
-      'Velocity and stroke length of free swimming: the head is timed at both ends, after the push-off and before the finishing reach.',
+      'The same up to the finish, from a start in the water. An arm’s reach hides in the velocity, the last stroke is cut short, and hands meet a hard wall at full speed.',
     content: {
       ...SPRINT,
-      name: 'Mid-pool 10 m, clear of start and finish',
-      start: 'push',
-      runM: 25,
-      sectionFromWallM: [15, 5],
-      sectionPoints: { start: 'head', end: 'head' },
-      expected: { velocityMS: 1.75, strokeLengthM: 2, glideM: 7 },
+      name: '20 m sprint to the wall, last 10 m',
+      start: 'in_water',
+      runM: 20,
+      sectionFromWallM: [10, 0],
+      sectionPoints: { start: 'head', end: 'hand' },
+      expected: { velocityMS: 1.8, strokeLengthM: 2, glideM: 3 },
+      checklists: {
+        ...CHECKLISTS,
+        before: [
+          ...CHECKLISTS.before,
+          'The wall is free and padded or smooth where hands touch at full speed; nobody stands or hangs on there',
+        ],
+      },
     },
   },
   {
@@ -111,14 +118,9 @@ export const PROTOCOL_STARTERS: readonly ProtocolStarter[] = [
     content: {
       ...SPRINT,
       name: 'Two conditions, each swimmer in both',
-      start: 'push',
-      runM: 25,
-      sectionFromWallM: [15, 5],
-      sectionPoints: { start: 'head', end: 'head' },
       restMinS: 300,
       conditions: ['usual', 'changed'],
       order: 'balanced',
-      expected: { velocityMS: 1.75, strokeLengthM: 2, glideM: 7 },
       comparison: {
         kind: 'paired',
         quantity: 'velocity, m/s',
@@ -139,10 +141,7 @@ export const PROTOCOL_STARTERS: readonly ProtocolStarter[] = [
     content: {
       ...SPRINT,
       name: 'Technique check at slow pace',
-      start: 'push',
-      runM: 25,
       sectionFromWallM: [17, 3],
-      sectionPoints: { start: 'head', end: 'head' },
       attempts: 2,
       restMinS: 60,
       filter: { kind: 'butterworth', order: 2, cutoffHz: 8 },

@@ -34,7 +34,7 @@ journey('a testing day by keyboard alone', ['--sample'], (scene) => {
     await hands.press('n');
     await scene.page.getByRole('dialog', { name: 'New protocol' }).waitFor();
     await tabAndPress('Begin this protocol');
-    await heading('20 m sprint to the wall, last 10 m');
+    await heading('25 m sprint, middle 10 m');
     await hands.tabTo('Keep as version 1');
     await hands.press('Enter');
     await scene.page.getByText('Version 1, as it was kept.').waitFor();

@@ -55,7 +55,7 @@ journey('the room on the screen', [], (scene) => {
       ['trial-P02-2', '#/day/1/trial/P02-2', 'Trial P02-2'],
       ['trial-P03-2', '#/day/1/trial/P03-2', 'Trial P03-2'],
       ['protocols', '#/protocols', 'Protocols'],
-      ['builder', `#/protocols/${STAGED.protocol}`, '20 m sprint to the wall, last 10 m'],
+      ['builder', `#/protocols/${STAGED.protocol}`, '25 m sprint, middle 10 m'],
       ['new-day', '#/new-day', 'New testing day'],
       ['prepare', '#/day/2/prepare', `Prepare ${STAGED.day}`],
       ['deck', '#/day/2/deck', STAGED.trial],

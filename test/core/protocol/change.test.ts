@@ -149,7 +149,7 @@ describe('changes of a protocol', () => {
   });
 
   test('are in words with units', () => {
-    const before = PROTOCOL_STARTERS[0]!.content;
+    const before = PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content;
     const after: ProtocolContent = {
       ...before,
       start: 'push',
@@ -186,7 +186,7 @@ describe('changes of a protocol', () => {
   });
 
   test('of a checklist that is only in another order', () => {
-    const before = PROTOCOL_STARTERS[0]!.content;
+    const before = PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content;
     const lists = { ...before.checklists, before: before.checklists.before.toReversed() };
     expect(protocolChanges(before, { ...before, checklists: lists }).map(({ what }) => what)).toEqual([
       'Before the first trial, to check, order',

@@ -6,7 +6,7 @@ import { PROTOCOL_STARTERS } from '../../../core/protocol/starters.ts';
 import { sectionNumbers } from '../../../core/protocol/sectioncost.ts';
 import { parallax, sectionMoment, sectionTimingUS } from '../../../core/protocol/sectiontiming.ts';
 
-const sprint = PROTOCOL_STARTERS[0]!.content;
+const sprint = PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content;
 const film = (frameRateHz: number): ProtocolContent => ({
   ...sprint,
   cameras: [{ camera: 'A', frameRateHz, sees: '' }],

@@ -7,7 +7,9 @@ import { PROTOCOL_STARTERS } from '../../../core/protocol/starters.ts';
 import { done, failed } from '../../../core/base/refusal.ts';
 import { fakeLab } from '../fixture.ts';
 
-export const CONTENT: ProtocolContent = PROTOCOL_STARTERS[0]!.content;
+export const CONTENT: ProtocolContent = PROTOCOL_STARTERS.find(
+  ({ code }) => code === 'sprint-to-wall',
+)!.content;
 
 interface Kept {
   readonly versions: readonly ProtocolVersion[];
