@@ -46,6 +46,7 @@ rmSync(join(dayFolder, 'traces'), { recursive: true, force: true });
 write(dayFolder, 'day.json', tables.dayJson());
 write(dayFolder, 'roster.csv', tables.rosterCsv());
 write(dayFolder, 'calibration.csv', tables.calibrationCsv());
+write(dayFolder, 'checks.csv', tables.checksCsv());
 write(dayFolder, 'zeros.csv', tables.zerosCsv(swims));
 write(dayFolder, 'trials.csv', tables.trialsCsv(swims));
 write(dayFolder, 'videos.csv', tables.videosCsv(swims));

@@ -77,11 +77,12 @@ const NOT_BEFORE: Partial<Record<EventName, EventName>> = {
 
 function marksOfStroke(swim: Swim, stroke: Stroke, rater: Rater, random: Random, frames: number[][]): Mark[] {
   const { films, propulsionOn } = swim.trial;
-  const filmIndex = stroke.reach && films.length > 1 ? 1 : 0;
+  // A second camera stands at the end of the section and shows the last strokes better than the first.
+  const filmIndex = films.length > 1 && stroke.at.water_entry > swim.sectionEndS - 1 ? 1 : 0;
   const film = films[filmIndex];
   const placed: Partial<Record<EventName, Placed>> = {};
   const marks: Mark[] = [];
-  for (const event of stroke.reach ? EVENTS.slice(0, 2) : EVENTS) {
+  for (const event of EVENTS) {
     const onForce = !film || (propulsionOn === 'trace' && PROPULSION.includes(event));
     let place = onForce
       ? onTrace(stroke.at[event], random)
@@ -114,7 +115,7 @@ export function judgementsOf(swim: Swim, rater: Rater): Judgement[] {
         stroke: stroke.stroke,
         entry: doubts && stroke.entry === 'above' ? 'level' : stroke.entry,
         breath: stroke.breath,
-        exclusionReason: stroke.reach ? 'reach to the wall' : stroke.hindered ? 'hit the lane rope' : '',
+        exclusionReason: stroke.hindered ? 'hit the lane rope' : '',
         rater: rater.code,
       };
     }),
@@ -129,5 +130,5 @@ export function sectionTimes(swim: Swim): { startS: number; endS: number } {
     const frames = frameTimes(swim, film);
     return Math.round(toTrace(film, frames[nearestFrame(film, frames, traceS)] ?? NaN) * 1e4) / 1e4;
   };
-  return { startS: read(swim.sectionStartS), endS: read(swim.touchS) };
+  return { startS: read(swim.sectionStartS), endS: read(swim.sectionEndS) };
 }

@@ -5,6 +5,7 @@ import { POOL, RAW_MAX, SAMPLE_RATE_HZ, SENSORS, type Hand, type Sensor } from '
 import { countedStrokes, type Stroke, type Swim } from './swim.ts';
 
 const CM_H2O_KPA = 0.0980665;
+const CHECK_KPA = 5;
 const DAY_SENSORS: Record<Hand, string> = { left: 'S-01', right: 'S-02' };
 
 export function sensorFor(swim: Swim, hand: Hand): Sensor {
@@ -27,7 +28,6 @@ function pulseShape(stroke: Stroke, t: number): number {
   const slap = 0.26 * bell(t, water_entry + 0.012, 0.012) - 0.07 * bell(t, water_entry + 0.045, 0.02);
   const glide =
     0.05 * smoothStep(t, water_entry, full_reach) * (1 - smoothStep(t, propulsion_start, shoulder_plane));
-  if (stroke.reach) return slap;
   const u =
     t < shoulder_plane
       ? (0.52 * (t - propulsion_start)) / (shoulder_plane - propulsion_start)
@@ -119,6 +119,16 @@ function pascalPerMetre(): number {
   const sin2 = Math.sin((POOL.latitude_deg * Math.PI) / 180) ** 2;
   const gravity = (9.7803267715 * (1 + 0.001931851353 * sin2)) / Math.sqrt(1 - 0.0066943800229 * sin2);
   return density * (gravity - 3.086e-6 * POOL.altitude_m);
+}
+
+/** Known pressures read at one end of the day: the zero first, then a pressure, kPa. */
+export function checkOf(sensor: Sensor, when: 'start' | 'end'): { applied: number; raw: number }[] {
+  const random = randomFor(`check ${sensor.sensor} ${when}`);
+  const off = when === 'end' ? sensor.endDeviationKpa : 0;
+  return [0, CHECK_KPA].map((applied) => {
+    const raw = toRaw(sensor, applied + (applied === 0 ? 0 : off)) + random.normal(0, 9);
+    return { applied, raw: Math.round(raw) };
+  });
 }
 
 type CalibrationStep = { direction: 'up' | 'down'; applied: number; raw: number };

@@ -134,7 +134,8 @@ export const TRIALS: readonly Trial[] = [
   trial('P05-2', 1.01, filmA('mp4-50', -1.5218, 1.00002), {
     sensors: { right: 'S-04' },
     forceFactor: 1.1,
-    fault: 'saturated: spare right sensor S-04 (10 kPa) clips at the top of every strong right stroke',
+    fault:
+      'saturated: spare right sensor S-04 (10 kPa) clips at the top of every strong right stroke, and is off at the end of the day',
   }),
   trial('P06-2', 1.006, filmA('mp4-50', -0.7307, 1.00002), {
     marked: false,

@@ -46,7 +46,6 @@ function strokeKeys(stroke: Stroke): { x: Key[]; y: Key[] } {
     [e.water_entry, -SHOULDER_DEPTH_M],
     [e.full_reach, COMPLETE_DEPTH[stroke.entry]],
   ];
-  if (stroke.reach) return { x, y };
   x.push(
     [e.propulsion_start, REACH_M - 0.012],
     [e.shoulder_plane, 0],
@@ -74,11 +73,13 @@ export function armOf(swim: Swim, hand: Hand): (t: number) => ArmPose {
     const keys = strokeKeys(stroke);
     x.push(...keys.x);
     y.push(...keys.y);
-    if (stroke.reach) continue;
     const e = stroke.at;
     bend.push([e.propulsion_start, 0.01], [e.shoulder_plane, 0.17], [e.propulsion_end, 0.02]);
     exit = e.water_exit;
   }
+  // The film ends before the next stroke: the arm is on its way back to the water.
+  x.push([exit + 0.25, -0.02], [exit + 0.5, 0.52]);
+  y.push([exit + 0.25, -0.62], [exit + 0.5, -SHOULDER_DEPTH_M]);
   const tipX = monotone(x);
   const tipY = monotone(y);
   const bent = monotone(bend);
@@ -92,10 +93,9 @@ export function armOf(swim: Swim, hand: Hand): (t: number) => ArmPose {
   };
 }
 
-/** Ankle and knee of one leg of a six-beat kick that starts with the swim and dies out at the wall. */
+/** Ankle and knee of one leg of a six-beat kick that starts with the swim. */
 export function legOf(swim: Swim, side: Hand, t: number): { hip: Point; knee: Point; toe: Point } {
-  const moving =
-    Math.min(1, Math.max(0, (t - swim.goS) / 0.4)) * Math.min(1, Math.max(0, 1 + (swim.touchS - t) / 0.4));
+  const moving = Math.min(1, Math.max(0, (t - swim.goS) / 0.4));
   const phase = ((t - swim.goS) / swim.swimmer.cycleS) * 6 * Math.PI + (side === 'left' ? 0 : Math.PI);
   const hip = { x: -0.52, y: 0.03 };
   const knee = { x: -0.92, y: 0.06 + 0.07 * moving * Math.sin(phase) };

@@ -7,6 +7,10 @@ export const DAY = 'harbour-morning';
 export const SAMPLE_RATE_HZ = 500;
 export const RAW_MAX = 65535;
 
+export const RUN_M = 25;
+/** Distances from the finishing wall at which the head is timed. */
+export const SECTION_FROM_WALL_M = [15, 5] as const;
+
 export const POOL = { length_m: 25, water_temperature_c: 27, latitude_deg: 54.3, altitude_m: 12 };
 
 export type Swimmer = {
@@ -126,6 +130,10 @@ export type Sensor = {
   /** Full width of the loop between going up and coming down, share of full scale. */
   loop: number;
   applied: { unit: 'kPa' | 'cmH2O' | 'm_water'; steps: readonly number[] };
+  /** Standard uncertainty of the reference: of its scale, %, and of its zero, in the unit of `applied`. */
+  reference: { scaleUPct: number; zeroU: number };
+  /** What a known pressure read at the end of the day is off by, kPa, beyond reading noise. */
+  endDeviationKpa: number;
 };
 
 const kpaSteps = [0, 2.5, 5, 7.5, 10, 12.5, 15];
@@ -140,6 +148,8 @@ export const SENSORS: readonly Sensor[] = [
     bend: 0.0014,
     loop: 0.0011,
     applied: { unit: 'kPa', steps: kpaSteps },
+    reference: { scaleUPct: 0.1, zeroU: 0.01 },
+    endDeviationKpa: 0.02,
   },
   {
     sensor: 'S-02',
@@ -150,6 +160,8 @@ export const SENSORS: readonly Sensor[] = [
     bend: -0.0018,
     loop: 0.0014,
     applied: { unit: 'kPa', steps: kpaSteps },
+    reference: { scaleUPct: 0.1, zeroU: 0.01 },
+    endDeviationKpa: 0.02,
   },
   {
     sensor: 'S-03',
@@ -160,6 +172,8 @@ export const SENSORS: readonly Sensor[] = [
     bend: 0.0021,
     loop: 0.0009,
     applied: { unit: 'cmH2O', steps: [0, 15, 30, 45, 60, 80, 100] },
+    reference: { scaleUPct: 0.15, zeroU: 0.1 },
+    endDeviationKpa: -0.03,
   },
   {
     sensor: 'S-04',
@@ -170,5 +184,7 @@ export const SENSORS: readonly Sensor[] = [
     bend: 0.0012,
     loop: 0.0016,
     applied: { unit: 'm_water', steps: [0, 0.15, 0.3, 0.45, 0.6, 0.8, 1] },
+    reference: { scaleUPct: 0.05, zeroU: 0.002 },
+    endDeviationKpa: 0.37,
   },
 ];

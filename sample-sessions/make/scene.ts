@@ -2,7 +2,7 @@
 import type { Film } from './plan.ts';
 import { armOf, breathes, legOf, SHOULDER_DEPTH_M, type ArmPose } from './pose.ts';
 import * as draw from './raster.ts';
-import { HANDS, type Hand } from './scenario.ts';
+import { HANDS, SECTION_FROM_WALL_M, type Hand } from './scenario.ts';
 import type { Swim } from './swim.ts';
 
 /** The bar code: a white cell, 16 bits of the frame index (high bit first), a black cell, side by side. */
@@ -13,7 +13,7 @@ const SURFACE_Y = 104;
 const FLOOR_Y = 222;
 const STRIP_Y = 232;
 const SHOULDER_X = 232;
-const WALL_X_B = 448;
+const SECTION_END_X_B = 240;
 const LAMP = { x: 420, y: 10, w: 48, h: 32 };
 
 const AIR = draw.colour('#FBFAF7');
@@ -45,7 +45,7 @@ function background(): draw.Picture {
 }
 
 function pool(picture: draw.Picture, xOf: (fromWallM: number) => number): void {
-  for (let quarter = 0; quarter <= 92; quarter++) {
+  for (let quarter = 0; quarter <= 112; quarter++) {
     const x = xOf(quarter / 4);
     if (x < -40 || x > draw.WIDTH + 40) continue;
     draw.rectangle(
@@ -60,7 +60,7 @@ function pool(picture: draw.Picture, xOf: (fromWallM: number) => number): void {
     const metre = quarter / 4;
     draw.rectangle(picture, x - 1, FLOOR_Y, 3, STRIP_Y - FLOOR_Y, AIR);
     if (metre % 5 === 0 && metre > 0) draw.letters(picture, `${metre} m`, x - 20, 12, 2, SECTION);
-    if (metre !== 10) continue;
+    if (!SECTION_FROM_WALL_M.some((end) => end === metre)) continue;
     for (let y = 32; y < FLOOR_Y; y += 12) draw.rectangle(picture, x - 1, y, 3, 7, SECTION);
   }
   draw.rectangle(picture, 0, SURFACE_Y, draw.WIDTH, 2, ROPE);
@@ -108,7 +108,7 @@ function splashes(picture: draw.Picture, swim: Swim, t: number, xOf: (fromWallM:
   for (const stroke of HANDS.flatMap((hand) => swim.strokes[hand])) {
     for (const [since, forward] of [
       [t - stroke.at.water_entry, 0.52],
-      [stroke.reach ? -1 : t - stroke.at.water_exit, -0.615],
+      [t - stroke.at.water_exit, -0.615],
     ] as const) {
       if (since < 0 || since > 0.16) continue;
       const x = xOf(swim.shoulderFromWallM(t - since) - forward);
@@ -145,7 +145,7 @@ export function painterOf(
     const xOf = (fromWallM: number): number =>
       film.camera === 'A'
         ? SHOULDER_X + (shoulderFromWallM - fromWallM) * PX_PER_M
-        : WALL_X_B - fromWallM * PX_PER_M;
+        : SECTION_END_X_B + (SECTION_FROM_WALL_M[1] - fromWallM) * PX_PER_M;
     pool(picture, xOf);
     const shoulder = { x: xOf(shoulderFromWallM), y: SURFACE_Y + SHOULDER_DEPTH_M * PX_PER_M };
     arm(picture, shoulder, arms.left(t), ARM.left);

@@ -1,7 +1,15 @@
 /** The swim itself: when every arm does what, and where the body is. All times on the true trace clock, in s. */
 import type { Trial } from './plan.ts';
 import { randomFor } from './random.ts';
-import { HANDS, SWIMMERS, type EntryPosition, type Hand, type Swimmer } from './scenario.ts';
+import {
+  HANDS,
+  RUN_M,
+  SECTION_FROM_WALL_M,
+  SWIMMERS,
+  type EntryPosition,
+  type Hand,
+  type Swimmer,
+} from './scenario.ts';
 
 export const EVENTS = [
   'water_entry',
@@ -19,8 +27,6 @@ export type Stroke = {
   stroke: number;
   entry: EntryPosition;
   breath: 'none' | Hand;
-  /** The last stroke reaches for the wall: only its first two events happen. */
-  reach: boolean;
   /** Hit the lane rope: a weak push. */
   hindered: boolean;
   strength: number;
@@ -32,7 +38,7 @@ export type Swim = {
   swimmer: Swimmer;
   goS: number;
   sectionStartS: number;
-  touchS: number;
+  sectionEndS: number;
   endS: number;
   lampS: readonly number[];
   strokes: Record<Hand, Stroke[]>;
@@ -43,8 +49,6 @@ export type Swim = {
 /** Metres from the shoulder to the fingertips of a stretched arm, and to the front of the head. */
 export const REACH_M = 0.72;
 const HEAD_LEAD_M = 0.28;
-const RUN_M = 20;
-const SECTION_M = 10;
 const GO_S = 1;
 const BUILD_UP_S = 0.35;
 const ENTRY_S = 0.09;
@@ -74,16 +78,16 @@ function entryOfStroke(usual: EntryPosition, draw: number): EntryPosition {
 export function swimOf(trial: Trial): Swim {
   const swimmer = swimmerOf(trial);
   const random = randomFor(`swim ${trial.trial}`);
-  const sectionS = SECTION_M / (swimmer.speedMS * trial.speedFactor);
-  const bodySpeed = (SECTION_M - REACH_M + HEAD_LEAD_M) / sectionS;
-  const sectionStartS = GO_S + timeToTravel(bodySpeed, RUN_M - SECTION_M);
-  const touchS = GO_S + timeToTravel(bodySpeed, RUN_M + HEAD_LEAD_M - REACH_M);
+  const speed = swimmer.speedMS * trial.speedFactor;
+  const headAt = (fromWallM: number): number => GO_S + timeToTravel(speed, RUN_M - fromWallM);
+  const sectionStartS = headAt(SECTION_FROM_WALL_M[0]);
+  const sectionEndS = headAt(SECTION_FROM_WALL_M[1]);
   const startFromWallM = RUN_M + HEAD_LEAD_M;
   const shoulderFromWallM = (t: number): number =>
-    t <= GO_S ? startFromWallM : Math.max(REACH_M, startFromWallM - travelled(bodySpeed, t - GO_S));
+    t <= GO_S ? startFromWallM : Math.max(REACH_M, startFromWallM - travelled(speed, t - GO_S));
 
   const cycleS = swimmer.cycleS / Math.sqrt(trial.speedFactor);
-  const lastStartS = touchS + swimmer.glideS;
+  const lastStartS = sectionEndS + swimmer.glideS;
   const skewS = (swimmer.idcSkewPct / 100) * cycleS;
   const strokes = {} as Record<Hand, Stroke[]>;
   for (const hand of HANDS) {
@@ -92,11 +96,10 @@ export function swimOf(trial: Trial): Swim {
     const anchorS = isLast ? lastStartS : lastStartS + otherSideS;
     const backwards: Stroke[] = [];
     for (let k = 0; ; k++) {
-      const reach = isLast && k === 0;
-      const pushStart = anchorS - k * cycleS + (reach ? 0 : random.normal(0, 0.007));
+      const pushStart = anchorS - k * cycleS + random.normal(0, 0.007);
       const entry = entryOfStroke(swimmer.entry, random.uniform());
       const push = cycleS * (0.5 + swimmer.idcPct / 100) + random.normal(0, 0.007);
-      const complete = pushStart - swimmer.glideS + (reach ? 0 : random.normal(0, 0.006));
+      const complete = pushStart - swimmer.glideS + random.normal(0, 0.006);
       const highHand = swimmer.highHandS[entry];
       const at: Record<EventName, number> = {
         water_entry: complete - ENTRY_S + random.normal(0, 0.005),
@@ -113,7 +116,6 @@ export function swimOf(trial: Trial): Swim {
         stroke: 0,
         entry,
         breath: 'none',
-        reach,
         hindered: false,
         strength: random.normal(1, 0.05),
         at,
@@ -122,7 +124,7 @@ export function swimOf(trial: Trial): Swim {
     strokes[hand] = backwards.reverse().map((stroke, i) => ({
       ...stroke,
       stroke: i + 1,
-      breath: hand === swimmer.breath && i > 0 && i % 3 === 1 && !stroke.reach ? hand : 'none',
+      breath: hand === swimmer.breath && i > 0 && i % 3 === 1 ? hand : 'none',
     }));
   }
 
@@ -131,9 +133,9 @@ export function swimOf(trial: Trial): Swim {
     swimmer,
     goS: GO_S,
     sectionStartS,
-    touchS,
-    endS: Math.ceil((touchS + 0.62) * 50) / 50,
-    lampS: [0.5, sectionStartS - 1.1, sectionStartS + 2.3, touchS + 0.35],
+    sectionEndS,
+    endS: Math.ceil((sectionEndS + 1.1) * 50) / 50,
+    lampS: [0.5, sectionStartS - 1.1, sectionStartS + 2.3, sectionEndS + 0.35],
     strokes,
     shoulderFromWallM,
   };
@@ -150,6 +152,6 @@ export function swimOf(trial: Trial): Swim {
 /** Strokes whose propulsion lies wholly in the section, whether or not a rater excludes them. */
 export function countedStrokes(swim: Swim, hand: Hand): Stroke[] {
   return swim.strokes[hand].filter(
-    (s) => !s.reach && s.at.propulsion_start >= swim.sectionStartS && s.at.propulsion_end <= swim.touchS,
+    (s) => s.at.propulsion_start >= swim.sectionStartS && s.at.propulsion_end <= swim.sectionEndS,
   );
 }

