@@ -13,6 +13,7 @@ import json
 import os
 import sys
 
+from package import compare_package
 from reading import guarded
 from refusals import compare_refused, read
 
@@ -151,6 +152,7 @@ def compare_day(tally, folder, path):
     for name in KEYS:
         compare_table(tally, folder, name, oracle[name])
     compare_refused(tally, folder, oracle)
+    compare_package(tally, folder, oracle)
 
 
 def main(arguments):

@@ -138,10 +138,12 @@ class Day:
 
     def read_trials(self):
         self.trials, self.withheld_trials, self.refused_trials = {}, set(), set()
+        self.withheld_files, self.traces_read = set(), set()
         for row in self.rows("trials.csv", ("trial", "participant")):
             code = row.text("trial")
             if row.text("participant") in self.withheld_people:
                 self.withheld_trials.add(code)
+                self.withheld_files |= {row.text("trace"), row.text("video")} - {""}
                 continue
             if row.text("participant") in self.refused_people and code not in self.trials:
                 self.refused_trials.add(code)

@@ -30,6 +30,10 @@ from timing import Shared, coordination, cycle_time, high_hand, phases, position
 from traces import read_trace
 
 
+TABLES = ("roster.csv", "calibration.csv", "zeros.csv", "checks.csv", "trials.csv", "sync.csv",
+          "events.csv", "strokes.csv")
+
+
 class Flags:
     """`must`: flags the contract asks for; `may`: flags it leaves open here."""
 
@@ -56,7 +60,9 @@ def load_trace(day, trial):
     if not day.columns.get("time"):
         return None
     try:
-        return read_trace(path, name, trial["columns"], day.refused)
+        trace = read_trace(path, name, trial["columns"], day.refused)
+        day.traces_read.add(name)
+        return trace
     except Broken as error:
         day.refused.group(told + [(name, 1)], str(error))
         return None
@@ -224,6 +230,12 @@ def stroke_row(code, trial, stroke):
     return row
 
 
+def used_files(day):
+    """What a reading of the day cannot do without: its tables, and every trace that could be read."""
+    names = ["day.json"] + [name for name in TABLES if os.path.exists(os.path.join(day.folder, name))]
+    return names + sorted(day.traces_read)
+
+
 def read_day(folder):
     day = Day(folder)
     trials, strokes = {}, {}
@@ -241,6 +253,10 @@ def read_day(folder):
         "refused_may": refused.may,
         "refused_with": refused.caused,
         "withheld": sorted(day.withheld_people),
+        "withheld_files": sorted(day.withheld_files),
+        "folder": os.path.abspath(folder),
+        "day": day.spec["day"],
+        "files": used_files(day),
     }
 
 
