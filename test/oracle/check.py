@@ -48,7 +48,6 @@ def saturation(check, day, trial, hand, trace, section, limit):
         return
     if trial["columns"][hand].get("quantity", "raw") != "raw":
         # CHOICE: the raw range says nothing of a reading that was calibrated elsewhere.
-        check.unsure |= {"look", "swim_again"}
         return
     if low is None or high is None:
         check.look = True
@@ -83,7 +82,6 @@ def judge(day, trial, trace, section, out, kept, flags):
             check.again |= min(out["strokes_left"], out["strokes_right"]) < least
         else:
             check.look = True
-            check.unsure.add("swim_again")
     for hand in HANDS:
         there = trace is not None and hand in trace.hands
         if trace is not None and not there:

@@ -122,6 +122,8 @@ def trial_without_reason(day):
     facts["touched"] = True
     row = trial_row(day, facts["code"])
     row.update(status="excluded", exclusion_reason="", _broken="excluded without a reason")
+    if row["trace"]:
+        day.trace_files[row["trace"]].mess = []  # nobody reads it
     facts["withheld"] = True  # nothing else is to be broken in it
     return True
 
