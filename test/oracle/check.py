@@ -64,8 +64,8 @@ def saturation(check, day, trial, hand, trace, section, limit):
         check.look = True
     elif whole or inside:
         # CHOICE: whether the share is that of the section or of the trace is not said.
-        check.look = True
-        check.unsure.add("swim_again")
+        check.look |= whole
+        check.unsure |= {"look", "swim_again"}
 
 
 def judge(day, trial, trace, section, out, kept, flags):
