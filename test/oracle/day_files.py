@@ -26,6 +26,7 @@ OPTIONAL = {
     "right_hand_area_u_cm2", "left_hand_area_method", "right_hand_area_method", "film_consent",
     "film_sharing_consent", "timing_u_s", "exclusion_reason", "entry_position", "u_px",
 }
+NUMBERS = ("_s", "_cm", "_cm2", "_kg", "_u", "_pct", "_px", "_year")
 
 
 class Raw(str):
@@ -41,6 +42,7 @@ class Dialect:
         self.comments = int(rng.choice([0, 0, 1, 3]))
         self.quote_all = rng.random() < 0.1
         self.guards = rng.random() < 0.5
+        self.missing = str(rng.choice(["", "NaN", "-"], p=[0.8, 0.1, 0.1]))
         self.blank_line_at_end = rng.random() < 0.2
 
     def number(self, value, digits=None):
@@ -59,6 +61,10 @@ class Dialect:
         if self.quote_all or any(mark in text for mark in (self.separator, '"', "\n", "\r")):
             return '"' + text.replace('"', '""') + '"'
         return text
+
+    def column_cell(self, column, value):
+        """A cell of a table: a number that is not known may be printed as one of the words for it."""
+        return self.missing if value is None and column.endswith(NUMBERS) else self.cell(value)
 
     def opening(self):
         return ["# invented test data, comment %d; with, marks\tof; all kinds" % k
@@ -97,7 +103,7 @@ class Table:
         at = sum(line.count("\n") + 1 for line in lines)
         for row in self.rows:
             at += 1
-            text = dialect.separator.join(dialect.cell(row.get(c)) for c in columns)
+            text = dialect.separator.join(dialect.column_cell(c, row.get(c)) for c in columns)
             if "_broken" in row:
                 broken.append({"file": self.name, "line": at, "what": row["_broken"]})
             at += text.count("\n")

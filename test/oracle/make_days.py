@@ -29,6 +29,7 @@ class DayMaker(TrialMaker):
         self.cameras = [{"camera": "A", "frame_rate_hz": float(rng.choice([50, 25, 59.94, 100]))}]
         if rng.random() < 0.5:
             self.cameras.append({"camera": "B", "frame_rate_hz": float(rng.choice([120, 50]))})
+        self.slow_film = rng.random() < 0.05  # nobody wrote down its frame rate
         self.unnamed_cameras = len(self.cameras) == 1 and rng.random() < 0.5
         self.trial_code = str(rng.choice(["T%02d", "-T%02d", "t.%d"], p=[0.7, 0.1, 0.2]))
         self.fixed_rate = float(rng.choice([500, 200, 1000])) if rng.random() < 0.2 else None
@@ -74,8 +75,8 @@ class DayMaker(TrialMaker):
             time = {"rate_hz": self.fixed_rate}
         else:
             time = {"column": self.names[0], "unit": self.time_unit}
-        low_pass = {"kind": "butterworth", "order": int(rng.integers(1, 5)),
-                    "cutoff_hz": float(rng.choice([6, 10, 12, 20]))}
+        low_pass = {"kind": "butterworth", "order": int(rng.choice([1, 2, 3, 4, 6, 9])),
+                    "cutoff_hz": float(rng.choice([6, 10, 12, 20, 105], p=[0.24, 0.24, 0.24, 0.24, 0.04]))}
         if rng.random() < 0.2:
             low_pass = {"kind": "none"}
         accept = self.stated(0.9, min_strokes_per_hand=3, max_gap_ms=self.max_gap_ms,
@@ -95,14 +96,16 @@ class DayMaker(TrialMaker):
                 **self.stated(0.85, marking_u_s=float(rng.choice([0, 0.01]))),
                 **self.stated(0.4, tap_offset_mm=float(rng.choice([0, 4, 25]))),
                 **self.stated(0.4, speed_variation_pct=float(rng.choice([8, 12, 15.5]))),
-                "filter": low_pass,
+                **({"filter": low_pass} if rng.random() < 0.97 else {}),
                 "accept": accept,
             },
-            "cameras": self.cameras,
+            "cameras": [{"camera": c["camera"]} if self.slow_film else c for c in self.cameras],
             "sensors": [
-                {"sensor": s["code"], "hand": s["hand"], "range_kpa": s["range"],
+                {"sensor": s["code"], "hand": s["hand"],
+                 **({"range_kpa": s["range"]} if rng.random() < 0.94 else {}),
                  "raw_unit": "count" if s["counts"] else "V",
-                 "raw_min": 0, "raw_max": 65535 if s["counts"] else 5}
+                 **({"raw_min": 0, "raw_max": 65535 if s["counts"] else 5}
+                    if rng.random() < 0.94 else {})}
                 for s in self.sensors
             ],
             "trace_columns": {

@@ -18,6 +18,8 @@ class TraceMaker:
         # Now and then the logger stops before the swimmer does.
         cut = float(rng.uniform(0.5, 2)) if rng.random() < 0.15 else 0.0
         count = int((length - cut) * fs)
+        if rng.random() < 0.02:
+            count = int(rng.integers(3, 20))
         grid = start + np.arange(count) / fs
         file, raws = TraceFile(name), {}
         for hand in ("left", "right"):
@@ -31,7 +33,7 @@ class TraceMaker:
                         np.pi * (grid[inside] - p) / (e - p))
             raw = sensor["zero"] + sensor["slope"] * kpa
             raws[hand] = np.rint(raw).astype(int) if sensor["counts"] else np.round(raw, 5)
-            if sensor["quantity"] == "raw" and rng.random() < 0.08:
+            if sensor["quantity"] == "raw" and count > 200 and rng.random() < 0.08:
                 at = int(rng.integers(0, count - 40))
                 raws[hand][at : at + int(rng.choice([2, 25]))] = 65535 if sensor["counts"] else 5
         times, digits = self.print_times(grid, fs)
@@ -66,7 +68,7 @@ class TraceMaker:
 
     def make_gaps(self, cells, absent, fs, count):
         rng = self.rng
-        if rng.random() < 0.4:
+        if rng.random() < 0.4 or count < 200:
             return
         for _ in range(int(rng.integers(1, 4))):
             size = int(rng.choice([1, 2, 3, 8, 12, 30, 60]))

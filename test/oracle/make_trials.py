@@ -39,11 +39,14 @@ class TrialMaker(SensorMaker, TraceMaker, MarkMaker):
         self.trial_facts[code] = facts
         trace = ""
         left = "S_03.b" if self.spare and rng.random() < 0.3 else ""
+        unknown = rng.random() < 0.02
         by_code = {s["code"]: s for s in self.sensors}
         sensors = {"left": by_code[left or "S-01"], "right": by_code["S-02"]}
         # The hands wore each other's sensors: each reads the other's column.
         swapped = self.all_raw and rng.random() < 0.1
         worn = ("S-02", left or "S-01", self.names[2], self.names[1]) if swapped else (left, "", "", "")
+        if unknown:
+            worn = ("S-99", *worn[1:])
         if has_trace:
             trace = "traces/%s.csv" % code
             self.make_trace(trace, start, length, fs, true_strokes, sensors)

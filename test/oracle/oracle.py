@@ -65,6 +65,10 @@ def load_trace(day, trial):
         return trace
     except Broken as error:
         day.refused.group(told + [(name, 1)], str(error))
+        with open(path, "rb") as handle:
+            # Of a file that is no trace a program may or may not tell the lines that are none.
+            for line, _ in enumerate(handle, 1):
+                day.refused.allowed(name, line)
         return None
 
 
