@@ -30,6 +30,8 @@ export interface Limited {
 /** Agreement of two raters on one measured thing, in its unit; the coefficients have none. */
 export interface ValueAgreementView {
   readonly n: number;
+  /** Swimmers whose strokes they are: limits are by swimmer, null with one. */
+  readonly swimmers: number;
   readonly bias: Limited;
   readonly lowerLimit: Limited;
   readonly upperLimit: Limited;
@@ -56,6 +58,8 @@ export interface AgreementView {
     readonly first: string;
     readonly second: string;
     readonly trials: readonly string[];
+    /** What is to be told where the raters read propulsion from different things; null where they do not. */
+    readonly basisSays: string | null;
     /** Per event (times, s) and per quantity (its unit). */
     readonly values: readonly {
       readonly name: string;

@@ -1,18 +1,10 @@
 /**
- * Agreement of two raters on values of one unit: bias and limits of agreement with their confidence limits, typical
- * error, and intraclass correlations.
- * Bland & Altman 1986, Lancet i:307–310; typical error: Hopkins 2000, Sports Med 30:1–15; intraclass correlations and
- * their confidence limits: Shrout & Fleiss 1979, Psychol Bull 86:420–428, with the degrees of freedom of ICC(2,1)
- * after Satterthwaite as there. Entry position, which is no number, has its own measure: see `kappa`.
+ * Intraclass correlations of raters on values of one unit, and their confidence limits where every subject stands for
+ * itself: Shrout & Fleiss 1979, Psychol Bull 86:420–428, with the degrees of freedom of ICC(2,1) after Satterthwaite as
+ * there. Several strokes of one swimmer: see `clustered`. Entry position, which is no number: see `kappa`.
  */
 import { type Outcome, failed, done } from '../base/refusal.ts';
-import {
-  mean,
-  standardDeviation,
-  coverageFactor,
-  effectiveCoverageFactor,
-  fQuantile,
-} from '../base/statistics.ts';
+import { mean, fQuantile } from '../base/statistics.ts';
 
 /** What the limits cover, 0…1. */
 const COVERAGE = 0.95;
@@ -34,54 +26,6 @@ export interface NoAgreement {
   readonly code: 'too_few' | 'no_variation' | 'one_category';
   /** One sentence. */
   readonly says: string;
-}
-
-/** Agreement of two raters; everything in the unit of the values. A difference is second − first. */
-export interface Agreement {
-  readonly pairs: number;
-  /** Mean difference. */
-  readonly bias: number;
-  /** 95 % confidence limits of the bias. */
-  readonly biasLimits: Limits;
-  /** Standard deviation of the differences. */
-  readonly sd: number;
-  /** 95 % limits of agreement: bias ± 1.96 SD. */
-  readonly agreement: Limits;
-  /** 95 % confidence limits of each limit of agreement, with its standard error taken as √(3/n) SD. */
-  readonly lowerLimits: Limits;
-  readonly upperLimits: Limits;
-  /** SD of the differences / √2: the scatter of one rater, were both alike. */
-  readonly typicalError: number;
-}
-
-/**
- * Agreement of two raters after Bland & Altman 1986.
- * @param pairs finite values of one unit
- * Fails with a reason below two pairs.
- */
-export function agreementOf(pairs: readonly RatedPair[]): Outcome<Agreement, NoAgreement> {
-  const differences = pairs.map(({ first, second }) => second - first);
-  const bias = mean(differences);
-  const sd = standardDeviation(differences);
-  if (bias === null || sd === null) return failed(tooFew(pairs.length, 'marked by both raters'));
-  const n = pairs.length;
-  const t = coverageFactor(COVERAGE, n - 1);
-  const reach = effectiveCoverageFactor(COVERAGE, Infinity) * sd;
-  const limitReach = t * sd * Math.sqrt(3 / n);
-  return done({
-    pairs: n,
-    bias,
-    biasLimits: around(bias, (t * sd) / Math.sqrt(n)),
-    sd,
-    agreement: around(bias, reach),
-    lowerLimits: around(bias - reach, limitReach),
-    upperLimits: around(bias + reach, limitReach),
-    typicalError: sd / Math.SQRT2,
-  });
-}
-
-function around(centre: number, reach: number): Limits {
-  return { lower: centre - reach, upper: centre + reach };
 }
 
 function tooFew(count: number, what: string): NoAgreement {

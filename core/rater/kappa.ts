@@ -17,10 +17,10 @@ export type KappaWeights = 'none' | 'linear' | 'quadratic';
 export interface Kappa {
   readonly pairs: number;
   readonly value: number;
-  /** Standard error for a kappa that is not 0. */
-  readonly u: number;
-  /** 95 % confidence limits of the normal distribution, cut off at −1 and 1. */
-  readonly limits: Limits;
+  /** Standard error for a kappa that is not 0; null where the raters never disagree, for it would come out as 0. */
+  readonly u: number | null;
+  /** 95 % confidence limits of the normal distribution, cut off at −1 and 1; null without a standard error. */
+  readonly limits: Limits | null;
   /** Share of the weighted agreement that was seen, and that chance alone would give, 0…1. */
   readonly observed: number;
   readonly byChance: number;
@@ -64,6 +64,8 @@ export function kappaOf(
       code: 'one_category',
       says: 'Both raters gave the same entry position to every stroke; chance would agree as well, so kappa says nothing.',
     });
+  if (table.every((row, i) => row.every((count, j) => i === j || count === 0)))
+    return done({ pairs: n, value: 1, u: null, limits: null, observed: 1, byChance });
   const value = (observed - byChance) / (1 - byChance);
   const rowWeight = rows.map((_, i) => sum(columns.map((part, j) => part * weight(i, j))));
   const columnWeight = columns.map((_, j) => sum(rows.map((part, i) => part * weight(i, j))));
@@ -72,7 +74,7 @@ export function kappaOf(
     (i, j) => share[i]![j]! * (weight(i, j) - (rowWeight[i]! + columnWeight[j]!) * left) ** 2,
   );
   const variance = (square - (value - byChance * left) ** 2) / (n * (1 - byChance) ** 2);
-  // Whole agreement leaves dust on either side of 0.
+  // A variance of 0 leaves dust on either side of it.
   const u = Math.sqrt(Math.max(0, variance));
   const reach = effectiveCoverageFactor(0.95, Infinity) * u;
   const limits = { lower: Math.max(-1, value - reach), upper: Math.min(1, value + reach) };

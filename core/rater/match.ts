@@ -3,7 +3,7 @@
  * differently, so strokes are matched by when they begin, not by their number.
  */
 import type { TrialResult, StrokeResult } from '../trial/result.ts';
-import type { RatedPair } from './agreement.ts';
+import type { SwimmerPair } from './clustered.ts';
 import { HANDS, type Hand } from '../base/hand.ts';
 import { median } from '../base/statistics.ts';
 import { EVENTS, eventWords, type EntryPosition } from '../stroke/stroke.ts';
@@ -14,6 +14,8 @@ export const MATCHING =
 
 /** A trial as two raters' marks give it. */
 export interface TwiceRated {
+  /** Code of who swam it. */
+  readonly swimmer: string;
   readonly first: TrialResult;
   readonly second: TrialResult;
 }
@@ -26,7 +28,20 @@ export interface Compared {
   readonly unit: string;
   /** True for moments, whose spread over a trial is no spread between subjects. */
   readonly isMoment: boolean;
-  readonly pairs: readonly RatedPair[];
+  readonly pairs: readonly SwimmerPair[];
+}
+
+/** What is to be told where raters read propulsion from different things; null where they do not. */
+export function basisDoubt(trials: readonly TwiceRated[]): string | null {
+  const count = trials.filter(
+    ({ first, second }) =>
+      first.propulsionBasis !== null &&
+      second.propulsionBasis !== null &&
+      first.propulsionBasis !== second.propulsionBasis,
+  ).length;
+  if (count === 0) return null;
+  const which = trials.length === 1 ? 'the one trial' : `${count} of ${trials.length} trials`;
+  return `In ${which} one rater read propulsion from force and the other, in part or whole, on film. Propulsion read from force ends before the hand leaves the water, so propulsion marks, phases, forces and the index of coordination differ there by more than raters do.`;
 }
 
 /** The strokes of two raters that are the same stroke. */
@@ -97,13 +112,16 @@ const OF_TRIALS: readonly (readonly [string, string, TrialValue])[] = [
 
 /** Moments of the seven events (s, on the trial's clock) and the quantities of strokes and trials that rest on them. */
 export function compareRaters(trials: readonly TwiceRated[]): readonly Compared[] {
-  const both = (values: readonly (readonly [number | null, number | null])[]) =>
-    values.flatMap(([first, second]) => (first === null || second === null ? [] : [{ first, second }]));
+  const both = (values: readonly (readonly [string, number | null, number | null])[]) =>
+    values.flatMap(([swimmer, first, second]) =>
+      first === null || second === null ? [] : [{ swimmer, first, second }],
+    );
   const strokes = (value: StrokeValue) =>
     both(
       trials.flatMap((trial) =>
         matchStrokes(trial).map(
-          ([one, other]) => [value(one, trial.first.strokes), value(other, trial.second.strokes)] as const,
+          ([one, other]) =>
+            [trial.swimmer, value(one, trial.first.strokes), value(other, trial.second.strokes)] as const,
         ),
       ),
     );
@@ -119,7 +137,9 @@ export function compareRaters(trials: readonly TwiceRated[]): readonly Compared[
       name,
       unit,
       isMoment: false,
-      pairs: both(trials.map(({ first, second }) => [value(first), value(second)] as const)),
+      pairs: both(
+        trials.map(({ swimmer, first, second }) => [swimmer, value(first), value(second)] as const),
+      ),
     })),
   ];
 }

@@ -52,7 +52,7 @@ export function valueSentence(
   const { agreement, unit } = value;
   if (agreement === null) return `${name}: ${value.reason ?? 'no agreement can be given'}`;
   const decimals = decimalsOf(agreement);
-  const { bias, lowerLimit, upperLimit, typicalError, n } = agreement;
+  const { bias, lowerLimit, upperLimit, typicalError, n, swimmers } = agreement;
   const by = formatNumber(Math.abs(bias.value), decimals);
   const side =
     Number(by) === 0
@@ -62,24 +62,30 @@ export function valueSentence(
     bias.low !== null && bias.high !== null && bias.low <= 0 && bias.high >= 0
       ? ', which chance alone could do'
       : '';
-  return `${name}: ${side}${surely}. Of 20 differences about 19 lie between ${formatSigned(lowerLimit.value, decimals)} and ${formatSigned(upperLimit.value, decimals)}${SPACE}${unit}. One rater alone scatters by about ${formatNumber(typicalError, decimals)}${SPACE}${unit}. From ${n} pairs.`;
+  return `${name}: ${side}${surely}. Of 20 differences about 19 lie between ${formatSigned(lowerLimit.value, decimals)} and ${formatSigned(upperLimit.value, decimals)}${SPACE}${unit}. One rater alone scatters by about ${formatNumber(typicalError, decimals)}${SPACE}${unit}. From ${n} pairs of ${swimmers === 1 ? 'one swimmer, so that nothing is known of others' : `${swimmers} swimmers`}.`;
 }
 
 /** Agreement on entry position as a person would say it. */
 export function entrySentence(entry: RatingAgreementView | null, reason: string | null): string {
   if (entry === null) return reason ?? 'Neither rater judged the entry position of the same strokes.';
   const same = `Both give the same entry position to ${formatNumber(entry.agreedPct, 0)}${SPACE}% of ${entry.n} strokes.`;
-  return entry.kappa === null
-    ? `${same} ${reason ?? ''}`.trim()
-    : `${same} Kappa is 1 where they always agree and 0 where they agree no more than chance; the weighted one forgives a step to the neighbouring position half.`;
+  if (entry.kappa === null) return `${same} ${reason ?? ''}`.trim();
+  const sure =
+    entry.kappa.low === null
+      ? ' Without a single disagreement nothing tells how sure it is, so it has no limits.'
+      : '';
+  return `${same} Kappa is 1 where they always agree and 0 where they agree no more than chance; the weighted one forgives a step to the neighbouring position half.${sure}`;
 }
 
 /** What the words of the table mean. */
 export const MEANINGS: readonly { readonly name: string; readonly says: string }[] = [
-  { name: 'Bias', says: 'the mean difference, second rater less first.' },
+  {
+    name: 'Bias',
+    says: 'the mean difference, second rater less first; its confidence limits go by swimmers, since strokes of one swimmer are alike.',
+  },
   {
     name: 'Limits of agreement',
-    says: 'bias ± 1.96 standard deviations of the differences: 95 % of differences are expected between them (Bland & Altman 1986).',
+    says: 'bias ± 1.96 standard deviations of one difference, of another stroke of another swimmer: 95 % of differences are expected between them (several strokes of a swimmer, after Bland & Altman 2007; their confidence limits after Zou 2013).',
   },
   {
     name: 'Typical error',
@@ -89,5 +95,8 @@ export const MEANINGS: readonly { readonly name: string; readonly says: string }
     name: 'ICC(2,1)',
     says: 'how far one mark of any rater tells strokes apart, a steady shift between raters counting against it; 1 is best (Shrout & Fleiss 1979).',
   },
-  { name: 'ICC(3,1)', says: 'the same for these raters alone, a steady shift between them not counting.' },
+  {
+    name: 'ICC(3,1)',
+    says: 'the same for these raters alone, a steady shift between them not counting. Confidence limits of both by leaving out one swimmer at a time; none below three swimmers.',
+  },
 ];

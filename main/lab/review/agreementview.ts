@@ -1,10 +1,12 @@
 /** How far the raters of a day agree: those of its files, and second opinions that are done. */
-import { agreementOf, intraclass, type Correlation, type Limits } from '../../../core/rater/agreement.ts';
+import type { Correlation, Limits } from '../../../core/rater/agreement.ts';
+import { clusteredAgreement, clusteredIntraclass, ONE_SWIMMER } from '../../../core/rater/clustered.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { TrialEntry } from '../../../core/day/book.ts';
 import { crossTable, kappaOf, type Kappa } from '../../../core/rater/kappa.ts';
 import { eventRows, strokeRows, type Opinion, type Rater } from '../../../core/marking/overlay.ts';
 import {
+  basisDoubt,
   compareEntries,
   compareRaters,
   MATCHING,
@@ -22,6 +24,7 @@ type PairView = AgreementView['pairs'][number];
 
 interface RatedTrial {
   readonly trial: string;
+  readonly swimmer: string;
   readonly results: ReadonlyMap<Rater, TrialResult>;
 }
 
@@ -37,7 +40,7 @@ export async function viewAgreement(session: Session, id: number): Promise<Outco
     const results = new Map<Rater, TrialResult>();
     for (const [rater, own] of entries)
       results.set(rater, (await computeTrial(session, day.value, own)).result);
-    rated.push({ trial, results });
+    rated.push({ trial, swimmer: entry.row.participant, results });
   }
   // By code, so that a difference keeps its sign whoever is reported.
   const raters = [...new Set(rated.flatMap(({ results }) => [...results.keys()]))].toSorted((a, b) =>
@@ -74,17 +77,18 @@ function byRater(entry: TrialEntry, opinions: readonly Opinion[]): ReadonlyMap<R
 function pairView(first: Rater, second: Rater, rated: readonly RatedTrial[]): PairView | null {
   const trials: string[] = [];
   const twice: TwiceRated[] = [];
-  for (const { trial, results } of rated) {
+  for (const { trial, swimmer, results } of rated) {
     const [one, other] = [results.get(first), results.get(second)];
     if (one === undefined || other === undefined) continue;
     trials.push(trial);
-    twice.push({ first: one, second: other });
+    twice.push({ swimmer, first: one, second: other });
   }
   if (trials.length === 0) return null;
   return {
     first: first ?? 'no code',
     second: second ?? 'no code',
     trials,
+    basisSays: basisDoubt(twice),
     values: compareRaters(twice).map(valueView),
     ...entryView(compareEntries(twice)),
   };
@@ -94,17 +98,25 @@ const NO_SPREAD_OF_SUBJECTS =
   'An intraclass correlation sets raters against the spread between subjects; moments along a trial have none, so it is left out.';
 
 function valueView({ name, unit, isMoment, pairs }: Compared): PairView['values'][number] {
-  const agreed = agreementOf(pairs);
+  const agreed = clusteredAgreement(pairs);
   if (!agreed.ok) return { name, unit, agreement: null, points: [], reason: agreed.error.says };
-  const { bias, biasLimits, agreement, lowerLimits, upperLimits, typicalError } = agreed.value;
-  const correlated = isMoment ? null : intraclass(pairs.map(({ first, second }) => [first, second]));
-  const reason = correlated === null ? NO_SPREAD_OF_SUBJECTS : correlated.ok ? null : correlated.error.says;
+  const { swimmers, bias, biasLimits, agreement, lowerLimits, upperLimits, typicalError } = agreed.value;
+  const correlated = isMoment ? null : clusteredIntraclass(pairs);
+  const reason =
+    correlated === null
+      ? NO_SPREAD_OF_SUBJECTS
+      : correlated.ok
+        ? swimmers === 1
+          ? ONE_SWIMMER
+          : null
+        : correlated.error.says;
   const within = correlated?.ok === true ? correlated.value : null;
   return {
     name,
     unit,
     agreement: {
       n: pairs.length,
+      swimmers,
       bias: limited(bias, biasLimits),
       lowerLimit: limited(agreement.lower, lowerLimits),
       upperLimit: limited(agreement.upper, upperLimits),
@@ -117,12 +129,14 @@ function valueView({ name, unit, isMoment, pairs }: Compared): PairView['values'
   };
 }
 
-function limited(value: number, { lower, upper }: Limits): Limited {
+function limited(value: number, limits: Limits | null): Limited {
+  if (limits === null) return { value, low: null, high: null };
+  const { lower, upper } = limits;
   return { value, low: finite(lower), high: finite(upper) };
 }
 
 function correlation({ value, limits }: Correlation): Limited {
-  return limits === null ? { value, low: null, high: null } : limited(value, limits);
+  return limited(value, limits);
 }
 
 function finite(value: number): number | null {

@@ -7,6 +7,7 @@ import type { DayView, TrialView } from '../../../core/contract/views.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import { fetchSamples, NO_SAMPLES, type Samples } from '../samples.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
+import { basisWarning } from './basis.ts';
 import { cyclesOf } from './cycles.ts';
 import { overlayOf } from './overlay.ts';
 import { besideCsv, instant, meanCsv, strokesCsv, type Origin } from './numbers.ts';
@@ -62,6 +63,16 @@ export class CurvesDesk {
     this.#asked().review.view.trial,
     this.other.value?.trial ?? '',
   ]);
+  /** What is to be told where curves rest on propulsion read from different things; null where they do not. */
+  readonly basisSays = $derived.by(() => {
+    const of = ({ trial, result }: TrialView) => ({ trial, basis: result.propulsionBasis });
+    const own = of(this.#asked().review.view);
+    if (this.#what === 'beside') {
+      const other = this.other.value;
+      return other === null ? null : basisWarning(own, of(other));
+    }
+    return this.event === 'propulsion_start' ? basisWarning(own, null) : null;
+  });
   readonly panels = $derived.by(() => {
     if (this.#what === 'mean') return meanPanels(this.both, this.event);
     if (this.#what === 'each') return strokePanels(this.both);

@@ -19,6 +19,11 @@ export function curvesTitle(curves: CurvesDesk, view: Pick<TrialView, 'day' | 't
 
 /** The curves in sentences. */
 export function summaryOf(curves: CurvesDesk): readonly string[] {
+  const warning = curves.basisSays;
+  return [...(warning === null ? [] : [warning]), ...sentencesOf(curves)];
+}
+
+function sentencesOf(curves: CurvesDesk): readonly string[] {
   if (curves.what !== 'beside') return HANDS.map((hand) => cyclesSentence(hand, curves.both[hand]));
   if (curves.other.value === null) return ['Choose a trial of this day to lay beside this one.'];
   const { hand, names, overlay, otherCycles } = curves;

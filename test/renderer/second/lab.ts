@@ -1,5 +1,6 @@
 /** A lab in memory with second opinions: sessions that can be begun and ended, and two raters to compare. */
-import { agreementOf, intraclass } from '../../../core/rater/agreement.ts';
+import { intraclass } from '../../../core/rater/agreement.ts';
+import { clusteredAgreement } from '../../../core/rater/clustered.ts';
 import { blindOrder } from '../../../core/base/drawnorder.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import { done, failed } from '../../../core/base/refusal.ts';
@@ -34,20 +35,22 @@ export const FLOW = [
 
 /** The agreement of two raters, as the lab tells it. */
 export function agreementView(): AgreementView {
-  const agreed = agreementOf(FLOW);
+  // Each pair is of a person of its own.
+  const agreed = clusteredAgreement(FLOW.map((pair, k) => ({ ...pair, swimmer: `P${k}` })));
   const within = intraclass(FLOW.map(({ first, second }) => [first, second]));
   if (!agreed.ok || !within.ok) throw new Error('The published data give no agreement.');
   const { bias, biasLimits, agreement, lowerLimits, upperLimits, typicalError } = agreed.value;
-  const limited = (value: number, { lower, upper }: { lower: number; upper: number }) => ({
+  const limited = (value: number, limits: { lower: number; upper: number } | null) => ({
     value,
-    low: lower,
-    high: upper,
+    low: limits?.lower ?? null,
+    high: limits?.upper ?? null,
   });
   const flow = {
     name: 'Peak force',
     unit: 'N',
     agreement: {
       n: FLOW.length,
+      swimmers: FLOW.length,
       bias: limited(bias, biasLimits),
       lowerLimit: limited(agreement.lower, lowerLimits),
       upperLimit: limited(agreement.upper, upperLimits),
@@ -72,6 +75,7 @@ export function agreementView(): AgreementView {
         first: 'R1',
         second: 'R2',
         trials: ['T1'],
+        basisSays: 'In the one trial one rater read propulsion from force.',
         values: [flow, empty] as AgreementView['pairs'][number]['values'],
         entry: {
           n: 20,

@@ -171,7 +171,7 @@ describe('agreement', () => {
   it('is said in plain words', () => {
     expect(decimalsOf(value.agreement!)).toBe(0);
     expect(valueSentence(pair, value)).toBe(
-      'Peak force: R2 gives 2\u00a0N less than R1 on average, which chance alone could do. Of 20 differences about 19 lie between −78 and +74\u00a0N. One rater alone scatters by about 27\u00a0N. From 17 pairs.',
+      'Peak force: R2 gives 2\u00a0N less than R1 on average, which chance alone could do. Of 20 differences about 19 lie between −78 and +74\u00a0N. One rater alone scatters by about 27\u00a0N. From 17 pairs of 17 swimmers.',
     );
     expect(valueSentence(pair, pair.values[1]!)).toBe(
       'Water exit: Agreement needs at least two values marked by both raters; there is one.',
