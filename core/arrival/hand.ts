@@ -101,9 +101,9 @@ function loadOf(
 ): Pick<HandMeasures, 'load' | 'unit'> {
   const { forceN } = series[hand];
   if (forceN !== null) return { load: forceN, unit: 'N' };
-  const { calibration, zeros } = input.hands[hand];
+  const { calibration, zeros, dayZeros } = input.hands[hand];
   if (calibration === null) return { load: channel.raw, unit: 'raw' };
-  const zero = zeroLine(zeros, calibration);
+  const zero = zeroLine(zeros, dayZeros, calibration);
   const kpa = pressureDifference(channel.raw, trace.rateHz, zero, calibration, { kind: 'none' });
   return typeof kpa === 'string' ? { load: channel.raw, unit: 'raw' } : { load: kpa, unit: 'kPa' };
 }

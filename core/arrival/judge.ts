@@ -5,7 +5,7 @@
 import type { Hand } from '../base/hand.ts';
 import { type HandMeasures, stuckStretch, QUIET_LEAST_S } from './hand.ts';
 import type { Section } from '../stroke/stroke.ts';
-import type { AcceptanceLimits } from '../protocol/protocol.ts';
+import type { ContentLimits } from '../protocol/content.ts';
 import { type Judged, good, again, look, unjudged, type Stretch } from './findings.ts';
 import { longGaps, touchesGap } from '../force/trace.ts';
 import { percent, counted, figures, seconds, signed } from '../base/words.ts';
@@ -34,7 +34,7 @@ export function judgeGaps(
   hand: Hand,
   found: HandMeasures,
   section: Section | null,
-  limits: AcceptanceLimits,
+  limits: ContentLimits,
 ): Judged {
   const { channel, trace, longestGapMs } = found;
   const { maxGapMs } = limits;
@@ -62,7 +62,7 @@ export function judgeGaps(
 }
 
 /** Share of samples at an end of the sensor's range. */
-export function judgeSaturation(hand: Hand, found: HandMeasures, limits: AcceptanceLimits): Judged {
+export function judgeSaturation(hand: Hand, found: HandMeasures, limits: ContentLimits): Judged {
   const { saturatedFraction: share, saturatedRun, input } = found;
   const { maxSaturatedFraction: limit } = limits;
   if (input.rawMin === null && input.rawMax === null)
@@ -147,7 +147,7 @@ export function isDead(found: HandMeasures, other: HandMeasures | null): boolean
 }
 
 /** Shift of the zero: confirmed readings, else quiet stretches, else the level between strokes. Null without a limit. */
-export function judgeZero(hand: Hand, found: HandMeasures, limits: AcceptanceLimits): Judged | null {
+export function judgeZero(hand: Hand, found: HandMeasures, limits: ContentLimits): Judged | null {
   const { calibration, zeros } = found.input;
   const { maxZeroShiftKpa: limit } = limits;
   if (limit === null) return null;
@@ -205,7 +205,7 @@ export interface ExpectedSection {
 export function judgeStrokes(
   hand: Hand,
   found: HandMeasures,
-  limits: AcceptanceLimits,
+  limits: ContentLimits,
   expected: ExpectedSection,
 ): Judged {
   const { strokes, inSection } = found;

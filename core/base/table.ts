@@ -3,6 +3,7 @@
  * Contract: formats.md section 1 (column names, permitted values); RFC 4180 for what a row is.
  */
 import { type Outcome, done, failed, type Refusal } from './refusal.ts';
+import { unguardText } from './csv.ts';
 
 /** One data row of a CSV file as text, with the physical line on which it starts. */
 export interface TextRow {
@@ -53,19 +54,20 @@ export function isMissing(text: string): boolean {
   return text === '' || text === '-' || text.toLowerCase() === 'nan';
 }
 
-export const code: CellReader<string> = (text) =>
-  isCode(text)
-    ? done(text)
-    : failed(
-        text === ''
-          ? 'is empty; it takes a code'
-          : `is "${text}"; a code has 1 to 64 of the characters A–Z a–z 0–9 _ . -`,
-      );
+export const code: CellReader<string> = (cell) => {
+  const text = unguardText(cell);
+  if (isCode(text)) return done(text);
+  return failed(
+    text === ''
+      ? 'is empty; it takes a code'
+      : `is "${text}"; a code has 1 to 64 of the characters A–Z a–z 0–9 _ . -`,
+  );
+};
 
-export const text: CellReader<string> = (cell) => done(cell);
+export const text: CellReader<string> = (cell) => done(unguardText(cell));
 
 export const path: CellReader<string> = (cell) =>
-  cell === '' ? failed('is empty; it takes a path inside the day folder') : done(cell);
+  cell === '' ? failed('is empty; it takes a path inside the day folder') : done(unguardText(cell));
 
 /** A number within closed or open bounds; blank is refused. */
 export function number(rule: { above?: number; atLeast?: number; whole?: boolean } = {}): CellReader<number> {
@@ -133,9 +135,12 @@ export interface ReadTable<T> {
   readonly refused: readonly Refusal[];
 }
 
-/** Text of one named column of a row, trimmed; empty where the column or the cell is absent. */
+/** Text of one named text column of a row, trimmed; empty where the column or the cell is absent. */
 export function cellOf(table: TextTable, row: TextRow, name: string): string {
-  const index = table.header.indexOf(name);
+  return unguardText(cellAt(row, table.header.indexOf(name)));
+}
+
+function cellAt(row: TextRow, index: number): string {
   return index < 0 ? '' : (row.cells[index] ?? '').trim();
 }
 
@@ -176,7 +181,7 @@ export function readTable<C extends Columns>(
     const value: Record<string, unknown> = {};
     let whole = true;
     for (const [name, { read }] of Object.entries(columns)) {
-      const outcome = read(cellOf(table, row, name), table.decimalComma);
+      const outcome = read(cellAt(row, table.header.indexOf(name)), table.decimalComma);
       if (!outcome.ok) {
         refuse(name, `${name} ${outcome.error}.`);
         whole = false;

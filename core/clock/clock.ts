@@ -53,5 +53,5 @@ export function toVideo(clock: Rate, traceS: number): number {
   return (traceS - clock.offsetS) / clock.rate;
 }
 
-/** The camera whose film trials.csv names, and whose clock stands in for a missing trace. */
+/** The camera whose film trials.csv names, whose clock stands in for a missing trace, and which is meant where none is named. */
 export const MAIN_CAMERA = 'A';

@@ -7,6 +7,7 @@ import type { HandArea } from '../force/handarea.ts';
 import type { Daybook, TrialEntry, FilmEntry } from '../day/book.ts';
 import { dayJsonText, dayTableText, type DayRow } from './dayfolder.ts';
 import type { RosterRow } from '../day/tables.ts';
+import type { ZeroReadings } from '../sensor/calibration.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 
 /** What a person decided of a trial. */
@@ -63,15 +64,19 @@ export function dayFolderTexts(
     if (rows.length > 0) texts.set(file, text());
   };
   const calibration = calibrationRows(book);
-  const [zeros, videos, sync] = [of(zeroRows), of(videoRows), of(syncRows)];
+  const zeros = [...zeroRows(null, book.dayZeros), ...of((entry) => zeroRows(entry.row.trial, entry.zeros))];
+  const checks = checkRows(book);
+  const [videos, sync] = [of(videoRows), of(syncRows)];
   const events = of((entry) => entry.events.map(({ value }) => value));
   const strokes = of((entry) => entry.judgements.map(({ value }) => value));
   add('calibration.csv', calibration, () => dayTableText('calibration', calibration));
   add('zeros.csv', zeros, () => dayTableText('zeros', zeros));
+  add('checks.csv', checks, () => dayTableText('checks', checks));
   add('videos.csv', videos, () => dayTableText('videos', videos));
   add('sync.csv', sync, () => dayTableText('sync', sync));
   add('events.csv', events, () => dayTableText('events', events));
   add('strokes.csv', strokes, () => dayTableText('strokes', strokes));
+  add('points.csv', book.points, () => dayTableText('points', book.points));
   return texts;
 }
 
@@ -97,10 +102,24 @@ function trialRow({ row }: TrialEntry, word: TrialWord | undefined): DayRow<'tri
 
 function calibrationRows({ calibrations }: Daybook): readonly DayRow<'calibration'>[] {
   return [...calibrations].flatMap(([sensor, { entries }]) =>
-    entries.map(({ applied, appliedUnit, raw, direction }, index) => ({
+    entries.map(({ applied, appliedUnit, raw, direction, referenceScaleUPct, referenceZeroU }, index) => ({
       sensor,
       step: String(index + 1),
       direction,
+      applied,
+      applied_unit: appliedUnit,
+      raw,
+      reference_scale_u_pct: referenceScaleUPct,
+      reference_zero_u: referenceZeroU,
+    })),
+  );
+}
+
+function checkRows({ checks }: Daybook): readonly DayRow<'checks'>[] {
+  return [...checks].flatMap(([sensor, entries]) =>
+    entries.map(({ when, applied, appliedUnit, raw }) => ({
+      sensor,
+      when,
       applied,
       applied_unit: appliedUnit,
       raw,
@@ -108,7 +127,10 @@ function calibrationRows({ calibrations }: Daybook): readonly DayRow<'calibratio
   );
 }
 
-function zeroRows({ row: { trial }, zeros }: TrialEntry): readonly DayRow<'zeros'>[] {
+function zeroRows(
+  trial: string | null,
+  zeros: ReadonlyMap<string, ZeroReadings>,
+): readonly DayRow<'zeros'>[] {
   return [...zeros].flatMap(([sensor, readings]) =>
     (['before', 'after'] as const).flatMap((when) => {
       const raw = readings[when];

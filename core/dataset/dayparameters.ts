@@ -30,12 +30,15 @@ export function dayParameters(day: Day): object {
       attempts: protocol.attempts,
       rest_min_s: protocol.restMinS,
       marking_u_s: protocol.markingUS,
+      tap_offset_mm: protocol.tapOffsetMm,
+      speed_variation_pct: protocol.speedVariationPct,
       filter: filterParameters(protocol.filter),
       accept: {
         min_strokes_per_hand: accept.minStrokesPerHand,
         max_gap_ms: accept.maxGapMs,
         max_saturated_fraction: accept.maxSaturatedFraction,
         max_zero_shift_kpa: accept.maxZeroShiftKpa,
+        max_check_deviation_kpa: accept.maxCheckDeviationKpa,
       },
     },
     cameras: day.cameras.map(({ camera, frameRateHz }) => ({ camera, frame_rate_hz: frameRateHz })),
@@ -67,5 +70,9 @@ function timeParameters({ traceColumns: { time } }: Day): object | null {
 }
 
 function columnParameters(column: HandColumn | null): object | null {
-  return column === null ? null : { column: column.column, sensor: column.sensor };
+  if (column === null) return null;
+  const { sensor, elsewhere } = column;
+  if (elsewhere === null) return { column: column.column, sensor };
+  const { quantity, unit, filter, scaleUPct } = elsewhere;
+  return { column: column.column, sensor, quantity, unit, filter, scale_u_pct: scaleUPct };
 }

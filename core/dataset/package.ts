@@ -3,12 +3,18 @@
  * (Table Schema), RFC 4180 for the tables. Nothing here depends on a clock, a locale or a folder.
  */
 import type { DatasetTable } from './dataset.ts';
-import { printCell } from '../base/csv.ts';
+import { guardText, printCell } from '../base/csv.ts';
 import { FLAG_MEANINGS } from '../stroke/flags.ts';
 
 /** A table as CSV: comma, LF, header first. */
 export function printTable(table: DatasetTable): string {
-  const lines = [table.fields.map(({ name }) => name), ...table.rows.map((row) => row.map(printCell))];
+  const isText = table.fields.map(({ type }) => type === 'string');
+  const lines = [
+    table.fields.map(({ name }) => name),
+    ...table.rows.map((row) =>
+      row.map((cell, k) => printCell(isText[k] && typeof cell === 'string' ? guardText(cell) : cell)),
+    ),
+  ];
   return lines.map((cells) => `${cells.join(',')}\n`).join('');
 }
 
@@ -30,6 +36,7 @@ export function dataPackage(
     $schema: 'https://datapackage.org/profiles/2.0/datapackage.json',
     name: `lanebench-${day.toLowerCase()}`,
     title: `Front-crawl testing day ${day}`,
+    day,
     version,
     resources: tables.map((table) => {
       const file = files.get(table.name)!;

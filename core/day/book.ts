@@ -12,6 +12,7 @@ import {
   type RosterRow,
   type EventRow,
   type StrokeRow,
+  type PointRow,
   keepFirst,
   filmHolds,
   readDayTable,
@@ -31,6 +32,7 @@ import type { ZeroReadings } from '../sensor/calibration.ts';
 import type { Hand } from '../base/hand.ts';
 import type { HandArea } from '../force/handarea.ts';
 import type { Day, TraceColumns, HandColumn } from './day.ts';
+import { type CheckEntry, checksOf } from './checks.ts';
 import { type SensorCalibration, calibrationsOf, unknownSensor } from './sensors.ts';
 import type { Refusal } from '../base/refusal.ts';
 
@@ -74,6 +76,12 @@ export interface Daybook {
   readonly trials: readonly TrialEntry[];
   /** Every sensor of day.json. */
   readonly calibrations: ReadonlyMap<string, SensorCalibration>;
+  /** Zero readings of the day, by sensor: for trials that have none of their own. */
+  readonly dayZeros: ReadonlyMap<string, ZeroReadings>;
+  /** Known pressures read at the start and the end of the day, by sensor. */
+  readonly checks: ReadonlyMap<string, readonly CheckEntry[]>;
+  /** Points followed on film: kept with the day, they change no number. */
+  readonly points: readonly PointRow[];
   readonly refused: readonly Refusal[];
   readonly leftOut: { readonly swimmers: number; readonly trials: number };
 }
@@ -108,21 +116,22 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
     refused.push({ file: 'trials.csv', line, field: 'section_end_s', reason });
   }
   const trialCodes = new Set(shelf.rows.map(({ value }) => value.trial));
-  const known = <T extends { trial: string }>(table: ReadTable<T>, file: string): ReadTable<T> =>
+  const known = <T extends { trial: string | null }>(table: ReadTable<T>, file: string): ReadTable<T> =>
     refuseWhere(table, file, 'trial', ({ trial }) =>
-      trialCodes.has(trial)
+      trial === null || trialCodes.has(trial)
         ? null
         : `trials.csv has no usable trial ${trial}; add it there or correct the code.`,
     );
   const ofTrial = (table: TextTable) => (row: TextRow) => shelf.withheld.has(cellOf(table, row, 'trial'));
   const calibrations = calibrationsOf(day, texts.calibration, refused);
+  const checks = checksOf(day, texts.checks, refused);
   const zeros = kept(
     readIfThere(texts, 'zeros', ofTrial, (table, file) =>
       keepFirst(
         refuseWhere(known(table, file), file, 'sensor', (row) => unknownSensor(day, row)),
         file,
-        (row) => `${row.sensor} ${row.trial} ${row.when}`,
-        (row) => `the zero of ${row.sensor} ${row.when} ${row.trial}`,
+        (row) => `${row.sensor} ${row.trial ?? ''} ${row.when}`,
+        (row) => `the zero of ${row.sensor} ${row.when} ${row.trial ?? 'the day'}`,
       ),
     ),
   );
@@ -171,9 +180,19 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
       ),
     ),
   );
+  const points = kept(
+    readIfThere(texts, 'points', ofTrial, (table, file) =>
+      keepFirst(
+        known(table, file),
+        file,
+        (row) => [row.trial, row.camera, row.time_s, row.point, row.rater].join(' '),
+        (row) => `${row.point} at ${row.time_s} s of camera ${row.camera} in ${row.trial}`,
+      ),
+    ),
+  );
   const trials = shelf.rows.map(({ line, value }): TrialEntry => {
     let row = value;
-    const own = <T extends { trial: string }>(rows: readonly ReadRow<T>[]) =>
+    const own = <T extends { trial: string | null }>(rows: readonly ReadRow<T>[]) =>
       rows.filter((other) => other.value.trial === row.trial);
     const films = new Map<string, FilmEntry>();
     const participant = roster.get(row.participant)!;
@@ -197,6 +216,9 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
     roster: [...roster.values()],
     trials,
     calibrations,
+    dayZeros: groupZeros(zeros.filter(({ value }) => value.trial === null).map(({ value }) => value)),
+    checks,
+    points: points.map(({ value }) => value),
     refused,
     leftOut: { swimmers: withheld.size, trials: shelf.withheldRows },
   };
@@ -300,8 +322,12 @@ function groupZeros(
 
 /** How the columns of a trial's trace map: the trial's own word, else the day's. */
 export function traceColumnsOf({ traceColumns }: Day, row: TrialRow): TraceColumns {
-  const of = (day: HandColumn | null, column: string | null): HandColumn | null =>
-    column === null ? day : { column, sensor: day?.sensor ?? null };
+  const of = (day: HandColumn | null, column: string | null): HandColumn | null => {
+    if (column === null) return day;
+    // What a column holds goes with the column: hands that wore each other's sensors read each other's.
+    const named = [traceColumns.left, traceColumns.right].find((other) => other?.column === column);
+    return { column, sensor: day?.sensor ?? null, elsewhere: (named ?? day)?.elsewhere ?? null };
+  };
   return {
     time: traceColumns.time,
     left: of(traceColumns.left, row.left_column),

@@ -3,9 +3,11 @@
  * only a file that is no day at all is refused whole. Contract: formats.md section 1.
  */
 import type { Hand } from '../base/hand.ts';
-import type { Protocol, AcceptanceLimits } from '../protocol/protocol.ts';
+import { type Protocol, type AcceptanceLimits, DEFAULT_TAP_OFFSET_MM } from '../protocol/protocol.ts';
 import { z } from 'zod';
 import { isCode } from '../base/table.ts';
+import { MAIN_CAMERA } from '../clock/clock.ts';
+import { toElsewhere, type Elsewhere } from './elsewhere.ts';
 import { type Refusal, type Outcome, failed, done } from '../base/refusal.ts';
 import type { FilterChoice } from '../force/filter.ts';
 
@@ -39,6 +41,8 @@ export type TimeSource =
 export interface HandColumn {
   readonly column: string;
   readonly sensor: string | null;
+  /** What the column holds where it was calibrated elsewhere; null where it holds the sensor's raw readings. */
+  readonly elsewhere: Elsewhere | null;
 }
 
 export interface TraceColumns {
@@ -92,7 +96,7 @@ const time = z.union(
   'takes { "column": "…", "unit": "s", "ms" or "us" } or { "rate_hz": above 0 }',
 );
 
-const handColumn = z.object({ column: z.string().min(1), sensor: z.unknown().optional() });
+const handColumn = z.looseObject({ column: z.string().min(1), sensor: z.unknown().optional() });
 
 /** Walks into plain JSON, noting a refusal wherever a field breaks its rule. */
 class Fields {
@@ -165,20 +169,21 @@ export function readDay(
     );
   const dayCode = code.safeParse(fields.raw('day'));
   if (!dayCode.success) return whole('day', `day in day.json takes a code of A–Z a–z 0–9 _ . -.`);
+  const pool: Pool = {
+    lengthM: fields.read('pool.length_m', positive),
+    waterTemperatureC: fields.read('pool.water_temperature_c', finite),
+    latitudeDeg: fields.read('pool.latitude_deg', finite.min(-90).max(90)),
+    altitudeM: fields.read('pool.altitude_m', finite),
+  };
   const day: Day = {
     day: dayCode.data,
     date: fields.read('date', z.iso.date('takes a date such as 2026-03-14')),
     venue: fields.read('venue', z.string('takes text')),
-    pool: {
-      lengthM: fields.read('pool.length_m', positive),
-      waterTemperatureC: fields.read('pool.water_temperature_c', finite),
-      latitudeDeg: fields.read('pool.latitude_deg', finite.min(-90).max(90)),
-      altitudeM: fields.read('pool.altitude_m', finite),
-    },
+    pool,
     protocol: readProtocol(fields),
     cameras: unique(fields, 'cameras', 'camera', readCamera),
     sensors: unique(fields, 'sensors', 'sensor', readSensor),
-    traceColumns: readTraceColumns(fields),
+    traceColumns: readTraceColumns(fields, pool),
   };
   return done({ day, refused: fields.refused });
 }
@@ -203,7 +208,9 @@ function readProtocol(fields: Fields): Protocol {
     },
     attempts: fields.read(at('attempts'), z.number().int().positive()),
     restMinS: fields.read(at('rest_min_s'), notNegative),
-    markingUS: fields.read(at('marking_u_s'), notNegative) ?? 0,
+    markingUS: fields.read(at('marking_u_s'), notNegative),
+    tapOffsetMm: fields.read(at('tap_offset_mm'), notNegative) ?? DEFAULT_TAP_OFFSET_MM,
+    speedVariationPct: fields.read(at('speed_variation_pct'), notNegative),
     filter: toFilter(chosen, fields.raw(at('filter')) !== undefined),
     accept: readLimits(fields),
   };
@@ -222,6 +229,7 @@ function readLimits(fields: Fields): AcceptanceLimits {
     maxGapMs: at('max_gap_ms'),
     maxSaturatedFraction: at('max_saturated_fraction'),
     maxZeroShiftKpa: at('max_zero_shift_kpa'),
+    maxCheckDeviationKpa: at('max_check_deviation_kpa'),
   };
 }
 
@@ -244,9 +252,10 @@ function unique<T extends object>(
 }
 
 function readCamera(fields: Fields, path: string, value: unknown): Camera | null {
-  const schema = z.object({ camera: code, frame_rate_hz: positive.nullish() }, 'takes a camera');
+  const schema = z.object({ camera: code.nullish(), frame_rate_hz: positive.nullish() }, 'takes a camera');
   const camera = fields.parse(path, value, schema);
-  return camera === null ? null : { camera: camera.camera, frameRateHz: camera.frame_rate_hz ?? null };
+  if (camera === null) return null;
+  return { camera: camera.camera ?? MAIN_CAMERA, frameRateHz: camera.frame_rate_hz ?? null };
 }
 
 function readSensor(fields: Fields, path: string, value: unknown): Sensor | null {
@@ -263,12 +272,20 @@ function readSensor(fields: Fields, path: string, value: unknown): Sensor | null
   };
 }
 
-function readTraceColumns(fields: Fields): TraceColumns {
+function readTraceColumns(fields: Fields, pool: Pool): TraceColumns {
   const chosen = fields.read('trace_columns.time', time);
   const column = (name: Hand): HandColumn | null => {
-    const found = fields.read(`trace_columns.${name}`, handColumn);
+    const path = `trace_columns.${name}`;
+    const found = fields.read(path, handColumn);
     if (found === null) return null;
-    return { column: found.column, sensor: fields.parse(`trace_columns.${name}.sensor`, found.sensor, code) };
+    // Read as raw, values of another quantity would give forces that are wrong: the hand is then not given at all.
+    const elsewhere = toElsewhere(found, pool);
+    if (!elsewhere.ok) {
+      fields.refuse(`${path}.${elsewhere.error.field}`, elsewhere.error.says);
+      return null;
+    }
+    const sensor = fields.parse(`${path}.sensor`, found.sensor, code);
+    return { column: found.column, sensor, elsewhere: elsewhere.value };
   };
   let source: TimeSource | null = null;
   if (chosen !== null)

@@ -69,6 +69,8 @@ export function calibrationFrom(
     slopeU: line.sensitivityU,
     correlation: correlationOf(line, from, part),
   };
+  // Between two calibrations only what both have seen has been seen.
+  const largestKpa = Math.min(...from.map(largestOf));
   const used = first.points.filter(({ setAside }) => setAside === null);
   const own = from.length === 1 ? calibrate(used, first.rangeKpa) : null;
   return {
@@ -78,6 +80,10 @@ export function calibrationFrom(
     residualSdKpa: line.residualSdKpa,
     nonlinearityPctFs: own?.nonlinearityPctFs ?? null,
     hysteresisPctFs: own?.hysteresisPctFs ?? null,
+    pressures: Math.min(...from.map((assessment) => assessment.pressureCount)),
+    largestKpa,
+    coverage: first.rangeKpa === null ? null : largestKpa / first.rangeKpa,
+    referenceZeroUKpa: Math.max(...from.map(({ reference }) => reference.sharedKpa)),
     line: fitted,
   };
 }
@@ -99,4 +105,11 @@ function correlationOf(
     covariance += (k === 0 ? 1 - part : part) ** 2 * correlation * zero.u * sensitivity.u;
   }
   return covariance / (interceptU * sensitivityU);
+}
+
+function largestOf({ points }: CalibrationAssessment): number {
+  return points.reduce(
+    (most, { appliedKpa, setAside }) => (setAside === null ? Math.max(most, Math.abs(appliedKpa)) : most),
+    0,
+  );
 }

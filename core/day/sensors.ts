@@ -5,6 +5,7 @@ import {
   type CalibrationPoint,
   type Calibration,
   type CalibrationVerdict,
+  type ReferenceError,
   calibrate,
   judgeCalibration,
 } from '../sensor/calibration.ts';
@@ -18,6 +19,9 @@ export interface CalibrationEntry {
   readonly appliedUnit: PressureUnit;
   readonly raw: number;
   readonly direction: 'up' | 'down' | null;
+  /** What the row states of the reference: standard, % of the applied pressure, and in the row's unit. */
+  readonly referenceScaleUPct: number | null;
+  readonly referenceZeroU: number | null;
 }
 
 export interface SensorCalibration {
@@ -42,7 +46,7 @@ export function calibrationsOf(
   refused: Refusal[],
 ): ReadonlyMap<string, SensorCalibration> {
   const water = waterOf(day.pool);
-  const points = new Map<string, (CalibrationEntry & CalibrationPoint)[]>();
+  const points = new Map<string, CalibrationRow[]>();
   if (table !== undefined) {
     const read = keepFirst(
       refuseWhere(readDayTable('calibration', table), table.file, 'sensor', (row) => unknownSensor(day, row)),
@@ -65,14 +69,24 @@ export function calibrationsOf(
       }
       const list = points.get(value.sensor) ?? [];
       const { applied, applied_unit: appliedUnit, raw, direction } = value;
-      list.push({ applied, appliedUnit, appliedKpa, raw, direction });
+      const { reference_scale_u_pct: referenceScaleUPct, reference_zero_u: referenceZeroU } = value;
+      list.push({
+        applied,
+        appliedUnit,
+        appliedKpa,
+        raw,
+        direction,
+        referenceScaleUPct,
+        referenceZeroU,
+        referenceZeroUKpa: referenceZeroU === null ? 0 : toKpa(referenceZeroU, appliedUnit, water)!,
+      });
       points.set(value.sensor, list);
     }
   }
   const calibrations = new Map<string, SensorCalibration>();
   for (const sensor of day.sensors) {
     const own = points.get(sensor.sensor) ?? [];
-    const calibration = calibrate(own, sensor.rangeKpa);
+    const calibration = calibrate(own, sensor.rangeKpa, referenceOf(own));
     if (calibration === null && own.length > 0) {
       const reason = `The calibration of ${sensor.sensor} cannot be fitted: it needs two different pressures and a raw value that changes with them. Its hand has no force.`;
       refused.push({ file: table!.file, line: null, field: sensor.sensor, reason });
@@ -80,15 +94,22 @@ export function calibrationsOf(
     calibrations.set(sensor.sensor, {
       sensor,
       points: own.map(({ appliedKpa, raw, direction }) => ({ appliedKpa, raw, direction })),
-      entries: own.map(({ applied, appliedUnit, raw, direction }) => ({
-        applied,
-        appliedUnit,
-        raw,
-        direction,
-      })),
+      entries: own.map(({ appliedKpa: _kpa, referenceZeroUKpa: _zero, ...entry }) => entry),
       calibration,
       verdict: own.length === 0 ? 'missing' : judgeCalibration(calibration),
     });
   }
   return calibrations;
+}
+
+type CalibrationRow = CalibrationEntry & CalibrationPoint & { readonly referenceZeroUKpa: number };
+
+/** What all rows of a sensor share: the largest that one of them states. */
+function referenceOf(rows: readonly CalibrationRow[]): ReferenceError {
+  let [scaleUPct, zeroUKpa] = [0, 0];
+  for (const row of rows) {
+    scaleUPct = Math.max(scaleUPct, row.referenceScaleUPct ?? 0);
+    zeroUKpa = Math.max(zeroUKpa, row.referenceZeroUKpa);
+  }
+  return { scaleUPct, zeroUKpa };
 }

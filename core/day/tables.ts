@@ -19,7 +19,8 @@ import {
   type TableSpec,
 } from '../base/table.ts';
 import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
-import { currentEvent, EVENTS } from '../stroke/stroke.ts';
+import { currentEvent, ENTRY_WORDS, EVENTS } from '../stroke/stroke.ts';
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { Refusal } from '../base/refusal.ts';
 
 export const CONSENTS = ['given', 'assent_and_guardian', 'withdrawn', 'missing'] as const;
@@ -40,6 +41,19 @@ export type FilmConsent = (typeof FILM_CONSENTS)[number];
 export function filmHolds(row: { readonly film_consent: FilmConsent | null }): boolean {
   return row.film_consent === null || row.film_consent === 'given';
 }
+
+/** Points of the body, the water line and the scale that are followed on film. */
+export const POINTS = [
+  'left_hand',
+  'right_hand',
+  'left_shoulder',
+  'right_shoulder',
+  'hip',
+  'water_1',
+  'water_2',
+  'scale_1',
+  'scale_2',
+] as const;
 
 const hand = oneOf('left', 'right');
 
@@ -74,12 +88,23 @@ const calibration = {
   applied: column(number()),
   applied_unit: column(oneOf(...PRESSURE_UNITS)),
   raw: column(number()),
+  reference_scale_u_pct: column(optionalNumber({ atLeast: 0 }), false),
+  reference_zero_u: column(optionalNumber({ atLeast: 0 }), false),
 };
 
 const zeros = {
   sensor: column(code),
-  trial: column(code),
+  /** Blank: the zero of the day. */
+  trial: column(optional(code), false),
   when: column(oneOf('before', 'after')),
+  raw: column(number()),
+};
+
+const checks = {
+  sensor: column(code),
+  when: column(oneOf('start', 'end')),
+  applied: column(number()),
+  applied_unit: column(oneOf(...PRESSURE_UNITS)),
   raw: column(number()),
 };
 
@@ -102,11 +127,13 @@ const trials = {
   exclusion_reason: column(optional(text), false),
 };
 
-const videos = { trial: column(code), camera: column(code), file: column(path) };
+const camera = column(withDefault(code, MAIN_CAMERA), false);
+
+const videos = { trial: column(code), camera, file: column(path) };
 
 const sync = {
   trial: column(code),
-  camera: column(code),
+  camera,
   trace_s: column(number()),
   video_s: column(number({ atLeast: 0 })),
   what: column(text, false),
@@ -125,19 +152,35 @@ const events = {
   clock: column(oneOf('trace', 'video')),
   camera: column(optional(code), false),
   rater: column(optional(code), false),
+  time_u_s: column(optionalNumber({ atLeast: 0 }), false),
+  time_u_shared_s: column(optionalNumber({ atLeast: 0 }), false),
 };
 
 const strokes = {
   trial: column(code),
   hand: column(hand),
   stroke: column(stroke),
-  entry_position: column(optional(oneOf('above', 'level', 'below')), false),
+  entry_position: column(optional(oneOf(...ENTRY_WORDS)), false),
   breath: column(optional(oneOf('none', 'left', 'right')), false),
   exclusion_reason: column(optional(text), false),
   rater: column(optional(code), false),
+  entry_height_cm: column(optionalNumber(), false),
+  entry_height_cm_u: column(optionalNumber({ atLeast: 0 }), false),
 };
 
-const TABLES = { roster, calibration, zeros, trials, videos, sync, events, strokes };
+const points = {
+  trial: column(code),
+  camera,
+  time_s: column(number({ atLeast: 0 })),
+  point: column(oneOf(...POINTS)),
+  x_px: column(number()),
+  y_px: column(number()),
+  u_px: column(optionalNumber({ atLeast: 0 }), false),
+  how: column(oneOf('placed', 'followed')),
+  rater: column(optional(code), false),
+};
+
+const TABLES = { roster, calibration, zeros, checks, trials, videos, sync, events, strokes, points };
 
 export type TableName = keyof typeof TABLES;
 
@@ -153,6 +196,10 @@ export type TrialRow = RowOf<'trials'>;
 export type EventRow = RowOf<'events'>;
 
 export type StrokeRow = RowOf<'strokes'>;
+
+export type PointRow = RowOf<'points'>;
+
+export type CheckRow = RowOf<'checks'>;
 
 /** Column names of one table, in the order of formats.md. */
 export function columnsOf(name: TableName): readonly string[] {

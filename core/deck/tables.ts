@@ -59,8 +59,8 @@ export function deckDay(code: string, deck: Deck, protocol: ProtocolContent): Da
         'rateHz' in time
           ? { kind: 'rate', rateHz: time.rateHz }
           : { kind: 'column', column: time.column, unit: time.unit },
-      left: { column: setup.files.left, sensor: worn.left },
-      right: { column: setup.files.right, sensor: worn.right },
+      left: { column: setup.files.left, sensor: worn.left, elsewhere: null },
+      right: { column: setup.files.right, sensor: worn.right, elsewhere: null },
     },
   };
 }

@@ -5,10 +5,8 @@
 import type { ZeroLine, Calibration } from '../sensor/calibration.ts';
 import { type FilterChoice, lowPassZeroLag } from './filter.ts';
 import type { SampledTrace } from './trace.ts';
-import { rootSumSquares } from '../base/uncertainty.ts';
-
-/** N per kPa·cm². */
-const N_PER_KPA_CM2 = 0.1;
+import { N_PER_KPA_CM2 } from './uncertainty.ts';
+import type { Measured } from '../base/uncertainty.ts';
 
 const SAME_MOMENT_S = 1e-9;
 
@@ -22,15 +20,14 @@ export function pressureDifference(
   raw: Float64Array,
   rateHz: number,
   zero: ZeroLine,
-  calibration: Calibration,
+  calibration: Pick<Calibration, 'sensitivityRawPerKpa'>,
   filter: FilterChoice,
 ): Float64Array | ForceFault {
   const steps = raw.length - 1;
   const drift = steps > 0 ? (zero.endRaw - zero.startRaw) / steps : 0;
-  const kpa = Float64Array.from(
-    raw,
-    (value, k) => (value - zero.startRaw - drift * k) / calibration.sensitivityRawPerKpa,
-  );
+  const kpa = new Float64Array(raw.length);
+  for (let k = 0; k < raw.length; k++)
+    kpa[k] = (raw[k]! - zero.startRaw - drift * k) / calibration.sensitivityRawPerKpa;
   if (filter.kind === 'none') return kpa;
   if (filter.kind === 'unusable') return 'filter_unusable';
   const filtered = lowPassZeroLag(kpa, rateHz, filter.order, filter.cutoffHz);
@@ -40,7 +37,9 @@ export function pressureDifference(
 
 /** Hand force, N, from a pressure difference in kPa and a one-sided hand area in cm². */
 export function handForce(kpa: Float64Array, areaCm2: number): Float64Array {
-  return kpa.map((value) => N_PER_KPA_CM2 * value * areaCm2);
+  const forceN = new Float64Array(kpa.length);
+  for (let k = 0; k < kpa.length; k++) forceN[k] = N_PER_KPA_CM2 * kpa[k]! * areaCm2;
+  return forceN;
 }
 
 /** Force of one stroke over its propulsion. */
@@ -63,13 +62,9 @@ export function strokeForce(
   startS: number,
   endS: number,
 ): StrokeForce | 'outside_trace' {
-  const last = forceN.length - 1;
-  const slack = SAME_MOMENT_S * grid.rateHz;
-  const from = (startS - grid.startS) * grid.rateHz;
-  const to = (endS - grid.startS) * grid.rateHz;
-  if (from < -slack || to > last + slack) return 'outside_trace';
-  const first = Math.max(0, Math.ceil(from - slack));
-  const final = Math.min(last, Math.floor(to + slack));
+  const place = samplesBetween(forceN.length, grid, startS, endS);
+  if (place === null) return 'outside_trace';
+  const { from, to, first, final } = place;
   let peak = -Infinity;
   let area = 0;
   let at = from;
@@ -94,25 +89,48 @@ function interpolate(samples: Float64Array, position: number): number {
 }
 
 /**
- * Standard uncertainty of a peak force, N: hand area and sensitivity in proportion, the residual scatter of the
- * calibration in full (formats.md section 2). Null where a part is not known.
+ * Largest size of a series' samples in the closed interval, in its unit; null where no sample lies in it or the interval
+ * leaves the series.
  */
-export function peakForceU(
-  peakN: number,
-  area: { readonly cm2: number; readonly uCm2: number | null },
-  calibration: Calibration,
+export function largestSize(
+  series: Float64Array,
+  grid: Pick<SampledTrace, 'startS' | 'rateHz'>,
+  startS: number,
+  endS: number,
 ): number | null {
-  const { sensitivityRawPerKpa, sensitivityU, residualSdKpa } = calibration;
-  if (area.uCm2 === null || sensitivityU === null || residualSdKpa === null) return null;
-  return rootSumSquares([
-    (peakN * area.uCm2) / area.cm2,
-    (peakN * sensitivityU) / sensitivityRawPerKpa,
-    N_PER_KPA_CM2 * area.cm2 * residualSdKpa,
-  ]);
+  const place = samplesBetween(series.length, grid, startS, endS);
+  if (place === null || place.final < place.first) return null;
+  let most = 0;
+  for (let k = place.first; k <= place.final; k++) most = Math.max(most, Math.abs(series[k]!));
+  return most;
 }
 
-/** 100 × (right − left) / mean of both, %, of two mean forces in N; null where their sum is 0 or one is missing. */
-export function forceSymmetryPct(leftN: number | null, rightN: number | null): number | null {
-  if (leftN === null || rightN === null || leftN + rightN === 0) return null;
-  return (100 * (rightN - leftN)) / ((rightN + leftN) / 2);
+/** Where a closed interval lies on a grid of so many samples: its ends in samples, and the samples in it. */
+function samplesBetween(
+  count: number,
+  grid: Pick<SampledTrace, 'startS' | 'rateHz'>,
+  startS: number,
+  endS: number,
+) {
+  const last = count - 1;
+  const slack = SAME_MOMENT_S * grid.rateHz;
+  const from = (startS - grid.startS) * grid.rateHz;
+  const to = (endS - grid.startS) * grid.rateHz;
+  if (from < -slack || to > last + slack) return null;
+  const first = Math.max(0, Math.ceil(from - slack));
+  return { from, to, first, final: Math.min(last, Math.floor(to + slack)) };
+}
+
+/**
+ * 100 × (right − left) / mean of both, %, of two mean forces in N, with its standard uncertainty, left and right taken
+ * as independent; null where their sum is 0 or one is missing.
+ */
+export function forceSymmetry(left: Measured | null, right: Measured | null): Measured | null {
+  if (left === null || right === null) return null;
+  const sum = right.value + left.value;
+  if (sum === 0) return null;
+  const value = (100 * (right.value - left.value)) / (sum / 2);
+  const spread =
+    left.u === null || right.u === null ? null : Math.hypot(left.value * right.u, right.value * left.u);
+  return { value, u: spread === null ? null : (400 / sum ** 2) * spread };
 }

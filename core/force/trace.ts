@@ -67,8 +67,8 @@ const ALWAYS_ALLOWED = 1_000_000;
 
 /**
  * Puts the rows of a trace on an equally spaced grid.
- * A row not later than the last one taken, or later than the one after it, is refused alone. The rate is
- * N / (last − first) with N = Σ max(1, round(step / median step)), halves to even.
+ * A row not later than the last one taken is refused alone, and so is one later than the row after it where that one is
+ * later than the last taken. The rate is N / (last − first) with N = Σ max(1, round(step / median step)), halves to even.
  */
 export function sampleRows(rows: TraceRows): Sampling {
   const { taken, refused } = rows.timeS === null ? takeAll(rows) : takeIncreasing(rows, rows.timeS);
@@ -106,7 +106,8 @@ function takeIncreasing(rows: TraceRows, timeS: Float64Array): { taken: Uint32Ar
   for (let i = 0; i < timeS.length; i++) {
     const time = timeS[i]!;
     const next = i + 1 < timeS.length ? timeS[i + 1]! : Infinity;
-    if (time <= last || time > next) {
+    // A sample later than the next is wrong only where the next is not: where that one fits what was taken before.
+    if (time <= last || (time > next && next > last)) {
       const than =
         time <= last
           ? `is not later than the sample before it (${last} s)`
@@ -228,13 +229,41 @@ export function touchesGap(trace: SampledTrace, gap: Gap, startS: number, endS: 
 
 /** Share of the measured samples at or beyond a limit of the raw range, 0…1; 0 where no limit is known. */
 export function saturatedFraction(channel: Channel, rawMin: number | null, rawMax: number | null): number {
+  if (channel.measured === 0) return 0;
+  return countSaturated(channel, 0, channel.raw.length - 1, rawMin, rawMax) / channel.measured;
+}
+
+/** Number of such samples in the closed interval, s. */
+export function saturatedBetween(
+  channel: Channel,
+  trace: Pick<SampledTrace, 'startS' | 'rateHz'>,
+  interval: { readonly startS: number; readonly endS: number },
+  rawMin: number | null,
+  rawMax: number | null,
+): number {
+  const at = (timeS: number) => (timeS - trace.startS) * trace.rateHz;
+  const slack = 1e-9 * trace.rateHz;
+  const first = Math.max(0, Math.ceil(at(interval.startS) - slack));
+  const last = Math.min(channel.raw.length - 1, Math.floor(at(interval.endS) + slack));
+  return countSaturated(channel, first, last, rawMin, rawMax);
+}
+
+function countSaturated(
+  { raw, gaps }: Channel,
+  first: number,
+  last: number,
+  rawMin: number | null,
+  rawMax: number | null,
+): number {
+  const [low, high] = [rawMin ?? -Infinity, rawMax ?? Infinity];
   let saturated = 0;
   let gap = 0;
-  for (let k = 0; k < channel.raw.length; k++) {
-    while (gap < channel.gaps.length && channel.gaps[gap]!.last < k) gap++;
-    if (gap < channel.gaps.length && channel.gaps[gap]!.first <= k) continue;
-    const value = channel.raw[k]!;
-    if ((rawMin !== null && value <= rawMin) || (rawMax !== null && value >= rawMax)) saturated++;
+  for (let k = first; k <= last; k++) {
+    const value = raw[k]!;
+    if (value > low && value < high) continue;
+    while (gap < gaps.length && gaps[gap]!.last < k) gap++;
+    if (gap < gaps.length && gaps[gap]!.first <= k) continue;
+    saturated++;
   }
-  return channel.measured === 0 ? 0 : saturated / channel.measured;
+  return saturated;
 }

@@ -53,7 +53,7 @@ function betweenStrokes(first: EventName, second: EventName): Relation {
 }
 
 function at(timeS: number): Mark {
-  return { timeS, uS: null, clock: 'trace' };
+  return { timeS, uS: null, clock: 'trace', sharedUS: 0, clockUS: 0 };
 }
 
 function tableOf(relation: (first: EventName, second: EventName) => Relation) {

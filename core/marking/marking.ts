@@ -25,7 +25,8 @@ import type { Flag } from '../stroke/flags.ts';
 import type { ReadRow } from '../base/table.ts';
 import type { EventRow, StrokeRow } from '../day/tables.ts';
 import { HANDS, type Hand } from '../base/hand.ts';
-import { markU } from '../base/uncertainty.ts';
+import { markU, type Measured } from '../base/uncertainty.ts';
+import { clockDoubt, clockLineUS } from '../clock/doubt.ts';
 
 /** What places a trial's marks in time. */
 export interface TrialClocks {
@@ -34,13 +35,25 @@ export interface TrialClocks {
   /** Frame interval by camera, s; absent where it is not known. */
   readonly frameStepS: ReadonlyMap<string, number>;
   readonly pairs: ReadonlyMap<string, readonly ClockPair[]>;
-  readonly markingUS: number;
+  /** Standard uncertainty of placing a mark, s; null where it is not stated, and is then taken as 0. */
+  readonly markingUS: number | null;
 }
 
 export interface Marking {
   readonly strokes: readonly Stroke[];
   readonly refused: readonly Refusal[];
   readonly flags: readonly Flag[];
+}
+
+/** What the pairs of a trial's cameras say of their clocks: doubtful and unchecked ones, any camera counting. */
+export function clockFlags({ pairs, frameStepS, sampleStepS }: TrialClocks): readonly Flag[] {
+  const found = [...pairs].map(([camera, own]) =>
+    clockDoubt(own, { frameStepS: frameStepS.get(camera) ?? null, sampleStepS }),
+  );
+  const flags: Flag[] = [];
+  if (found.some(({ doubtful }) => doubtful)) flags.push('clock_doubtful');
+  if (found.some(({ unchecked }) => unchecked)) flags.push('clock_unchecked');
+  return flags;
 }
 
 /** Clock line of every camera of a trial that has one. */
@@ -101,9 +114,7 @@ export function assembleStrokes(
   for (const hand of HANDS) {
     let previous: Marks = {};
     for (const [number, own] of byStroke(placed, hand)) {
-      const marks: Marks = Object.fromEntries(
-        own.flatMap(({ row, mark }) => (mark === null ? [] : [[row.event, mark]])),
-      );
+      const marks: Marks = marksOf(own);
       seen.add(`${hand} ${number}`);
       const fault = orderFault(marks) ?? successionFault(previous, marks);
       if (fault !== null) {
@@ -119,13 +130,38 @@ export function assembleStrokes(
         marks,
         propulsionClocks: own.flatMap(({ row }) => (PROPULSION.has(row.event) ? row.clock : [])),
         entryPosition: judgement?.entry_position ?? null,
+        entryHeightCm: heightOf(judgement),
         breath: judgement?.breath ?? null,
         exclusionReason: judgement?.exclusion_reason || null,
       });
     }
   }
   if ([...judged.keys()].some((key) => !seen.has(key))) flags.add('judged_unmarked');
-  return { strokes, refused, flags: [...flags] };
+  return { strokes: shareAlike(strokes), refused, flags: [...flags] };
+}
+
+function heightOf(judgement: StrokeRow | undefined): Measured | null {
+  const value = judgement?.entry_height_cm ?? null;
+  return value === null ? null : { value, u: judgement?.entry_height_cm_u ?? null };
+}
+
+function marksOf(own: readonly Placed[]): Marks {
+  return Object.fromEntries(own.flatMap(({ row, mark }) => (mark === null ? [] : [[row.event, mark]])));
+}
+
+/** Gives all marks of one event the shared uncertainty of that event: the largest that one of them states. */
+function shareAlike(strokes: readonly Stroke[]): readonly Stroke[] {
+  const shared = new Map<string, number>();
+  for (const { marks } of strokes)
+    for (const [event, { sharedUS }] of Object.entries(marks))
+      shared.set(event, Math.max(sharedUS, shared.get(event) ?? 0));
+  if ([...shared.values()].every((u) => u === 0)) return strokes;
+  return strokes.map((stroke) => ({
+    ...stroke,
+    marks: Object.fromEntries(
+      Object.entries(stroke.marks).map(([event, mark]) => [event, { ...mark, sharedUS: shared.get(event)! }]),
+    ),
+  }));
 }
 
 interface Placed {
@@ -147,11 +183,13 @@ export function place(
 ): Mark | Unplaced {
   const { sampleStepS, frameStepS, pairs, markingUS } = clocks;
   const hasTrace = sampleStepS !== null;
+  const sharedUS = row.time_u_shared_s ?? 0;
+  const reading = (stepS: number | null) => row.time_u_s ?? markU(stepS, markingUS ?? 0);
   if (row.clock === 'trace') {
-    const uS = markU(sampleStepS, markingUS);
-    if (hasTrace) return { timeS: row.time_s, uS, clock: 'trace' };
+    const about = { uS: reading(sampleStepS), clock: 'trace', sharedUS, clockUS: 0 } as const;
+    if (hasTrace) return { timeS: row.time_s, ...about };
     const main = lines.get(MAIN_CAMERA);
-    return main === undefined ? 'no_trace_clock' : { timeS: toVideo(main, row.time_s), uS, clock: 'trace' };
+    return main === undefined ? 'no_trace_clock' : { timeS: toVideo(main, row.time_s), ...about };
   }
   const camera = row.camera ?? MAIN_CAMERA;
   const line = cameraOnTrial(camera, lines, hasTrace);
@@ -160,10 +198,13 @@ export function place(
     const contradict = needed.some((name) => !lines.has(name) && (pairs.get(name) ?? []).length > 1);
     return contradict ? 'sync_contradiction' : 'no_sync';
   }
+  const stepS = frameStepS.get(camera) ?? null;
   return {
     timeS: toTrace(line, row.time_s),
-    uS: markU(frameStepS.get(camera) ?? null, markingUS),
+    uS: reading(stepS),
     clock: 'video',
+    sharedUS,
+    clockUS: clockLineUS(pairs.get(camera) ?? [], row.time_s, { frameStepS: stepS, sampleStepS }),
   };
 }
 

@@ -52,12 +52,14 @@ function overlayEntry(entry: TrialEntry, overlay: MarkingOverlay): TrialEntry {
     overlay.marks.get(trial),
     (rater, marks) => eventRows(trial, rater, marks),
     ({ hand, stroke, event }) => `${hand} ${stroke} ${event}`,
+    keepMarkU,
   );
   const judgements = layRows(
     [...entry.judgements, ...opinions.flatMap(({ rater, judgements: own }) => strokeRows(trial, rater, own))],
     overlay.judgements.get(trial),
     (rater, own) => strokeRows(trial, rater, own),
     ({ hand, stroke }) => `${hand} ${stroke}`,
+    keepHeight,
   );
   const first = overlay.reported.get(trial);
   return {
@@ -75,6 +77,7 @@ function layRows<R extends { rater: Rater }, G>(
   edited: ReadonlyMap<Rater, readonly G[]> | undefined,
   toRows: (rater: Rater, given: readonly G[]) => readonly ReadRow<R>[],
   keyOf: (row: R) => string,
+  keep: (made: R, old: R) => R,
 ): readonly ReadRow<R>[] {
   if (edited === undefined) return rows;
   const raters = new Set([...rows.map(({ value }) => value.rater), ...edited.keys()]);
@@ -82,9 +85,25 @@ function layRows<R extends { rater: Rater }, G>(
     const own = rows.filter(({ value }) => value.rater === rater);
     const given = edited.get(rater);
     if (given === undefined) return own;
-    const lines = new Map(own.map(({ line, value }) => [keyOf(value), line]));
-    return toRows(rater, given).map(({ value }) => ({ line: lines.get(keyOf(value)) ?? MADE_HERE, value }));
+    const old = new Map(own.map((row) => [keyOf(row.value), row]));
+    return toRows(rater, given).map(({ value }) => {
+      const before = old.get(keyOf(value));
+      return before === undefined
+        ? { line: MADE_HERE, value }
+        : { line: before.line, value: keep(value, before.value) };
+    });
   });
+}
+
+/** A mark that was not moved keeps the uncertainties that its file gives it. */
+function keepMarkU(made: EventRow, old: EventRow): EventRow {
+  if (made.time_s !== old.time_s || made.clock !== old.clock || made.camera !== old.camera) return made;
+  return { ...made, time_u_s: old.time_u_s, time_u_shared_s: old.time_u_shared_s };
+}
+
+/** A height that was measured stays with its stroke whatever is judged of it. */
+function keepHeight(made: StrokeRow, old: StrokeRow): StrokeRow {
+  return { ...made, entry_height_cm: old.entry_height_cm, entry_height_cm_u: old.entry_height_cm_u };
 }
 
 function putFirst<R extends { rater: Rater }>(
@@ -103,7 +122,7 @@ export function eventRows(
 ): readonly ReadRow<EventRow>[] {
   return marks.map(({ timeS, ...mark }) => ({
     line: MADE_HERE,
-    value: { trial, ...mark, time_s: timeS, rater },
+    value: { trial, ...mark, time_s: timeS, rater, time_u_s: null, time_u_shared_s: null },
   }));
 }
 
@@ -123,6 +142,8 @@ export function strokeRows(
       breath,
       exclusion_reason: exclusionReason,
       rater,
+      entry_height_cm: null,
+      entry_height_cm_u: null,
     },
   }));
 }

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { hand, strokeNumber, code } from '../base/codes.ts';
-import { EVENTS } from '../stroke/stroke.ts';
+import { ENTRY_WORDS, EVENTS } from '../stroke/stroke.ts';
 
 /** A mark as made: its time on the clock it was made on, s. */
 export const markRow = z.strictObject({
@@ -21,7 +21,7 @@ export const markRows = z.array(markRow).max(5000);
 export const judgementRow = z.strictObject({
   hand,
   stroke: strokeNumber,
-  entryPosition: z.enum(['above', 'level', 'below']).nullable(),
+  entryPosition: z.enum(ENTRY_WORDS).nullable(),
   breath: z.enum(['none', 'left', 'right']).nullable(),
   exclusionReason: z.string().trim().min(1).max(300).nullable(),
 });

@@ -5,7 +5,7 @@
  */
 import { z } from 'zod';
 import { isPlainCode } from '../base/table.ts';
-import type { Protocol } from './protocol.ts';
+import { type Protocol, DEFAULT_TAP_OFFSET_MM } from './protocol.ts';
 
 const code = z
   .string()
@@ -159,6 +159,9 @@ export const protocolContent = z.strictObject({
 
 export type ProtocolContent = z.infer<typeof protocolContent>;
 
+/** The acceptance limits that a protocol made here sets. */
+export type ContentLimits = ProtocolContent['accept'];
+
 /** The protocol in the words of day.json. */
 export function dayProtocol(content: ProtocolContent): Protocol {
   const { name, stroke, runM, sectionFromWallM, sectionUM, sectionPoints } = content;
@@ -173,7 +176,9 @@ export function dayProtocol(content: ProtocolContent): Protocol {
     attempts,
     restMinS,
     markingUS,
+    tapOffsetMm: DEFAULT_TAP_OFFSET_MM,
+    speedVariationPct: null,
     filter: chosen,
-    accept,
+    accept: { ...accept, maxCheckDeviationKpa: null },
   };
 }

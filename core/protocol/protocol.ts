@@ -13,7 +13,12 @@ export interface AcceptanceLimits {
   readonly maxGapMs: number | null;
   readonly maxSaturatedFraction: number | null;
   readonly maxZeroShiftKpa: number | null;
+  /** Largest deviation of a known pressure read at the start or the end of the day, kPa. */
+  readonly maxCheckDeviationKpa: number | null;
 }
+
+/** How far the depths of a hand's two taps may differ as the hand turns, mm (common practice, no source). */
+export const DEFAULT_TAP_OFFSET_MM = 10;
 
 export interface Protocol {
   readonly name: string | null;
@@ -26,8 +31,12 @@ export interface Protocol {
   readonly sectionPoints: { readonly start: BodyPoint | null; readonly end: BodyPoint | null };
   readonly attempts: number | null;
   readonly restMinS: number | null;
-  /** Standard uncertainty of placing a mark, beside that of reading a frame or sample, s. */
-  readonly markingUS: number;
+  /** Standard uncertainty of placing a mark, beside that of reading a frame or sample, s; null where not stated. */
+  readonly markingUS: number | null;
+  /** How far the depths of a hand's two taps may differ as the hand turns, mm. */
+  readonly tapOffsetMm: number;
+  /** Half the difference of the highest and lowest speed within a stroke cycle, % of the mean; null where not known. */
+  readonly speedVariationPct: number | null;
   readonly filter: FilterChoice;
   readonly accept: AcceptanceLimits;
 }

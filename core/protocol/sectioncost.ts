@@ -57,7 +57,16 @@ export function sectionNumbers(content: ProtocolContent): SectionNumbers | null 
     afterWallOrStartM: Math.max(0, from - begin),
     cyclesPerHand: lengthM / expected.strokeLengthM,
     hiddenReachM: AHEAD_M[sectionPoints.end] - AHEAD_M[sectionPoints.start],
-    velocityUMS: velocity(lengthM, { startS: 0, endS: timeS }, sectionUM, sectionTimingUS(content)).u,
+    velocityUMS: velocity(
+      lengthM,
+      { startS: 0, endS: timeS },
+      {
+        sectionUM,
+        timingUS: sectionTimingUS(content),
+        speedVariationPct: null,
+        cycleTimeS: null,
+      },
+    ).u,
     velocityBiasMS: (-shift / lengthM) * expected.velocityMS,
     highHandUS: mark === null ? null : Math.SQRT2 * mark,
   };

@@ -100,8 +100,8 @@ const OF_STROKES: readonly (readonly [string, string, StrokeValue])[] = [
   ['push', '%', ({ pushPct }) => pushPct],
   ['recovery', '%', ({ recoveryPct }) => recoveryPct],
   ['peak force', 'N', ({ peakForce }) => peakForce?.value ?? null],
-  ['mean force', 'N', ({ meanForceN }) => meanForceN],
-  ['impulse', 'N·s', ({ impulseNs }) => impulseNs],
+  ['mean force', 'N', ({ meanForce }) => meanForce?.value ?? null],
+  ['impulse', 'N·s', ({ impulse }) => impulse?.value ?? null],
 ];
 
 const OF_TRIALS: readonly (readonly [string, string, TrialValue])[] = [
@@ -144,13 +144,16 @@ export function compareRaters(trials: readonly TwiceRated[]): readonly Compared[
   ];
 }
 
-/** Entry positions of the strokes that both raters judged. */
+/** Entry positions of the strokes that both raters judged; `undecided` is no judgement. */
 export function compareEntries(
   trials: readonly TwiceRated[],
 ): readonly (readonly [EntryPosition, EntryPosition])[] {
   return trials.flatMap((trial) =>
     matchStrokes(trial).flatMap(([{ stroke: one }, { stroke: other }]) =>
-      one.entryPosition === null || other.entryPosition === null
+      one.entryPosition === null ||
+      other.entryPosition === null ||
+      one.entryPosition === 'undecided' ||
+      other.entryPosition === 'undecided'
         ? []
         : [[one.entryPosition, other.entryPosition] as const],
     ),

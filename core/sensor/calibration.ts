@@ -12,6 +12,17 @@ export interface CalibrationPoint {
   readonly direction: 'up' | 'down' | null;
 }
 
+/** What is known of the reference that a calibration was made with: standard uncertainties all its points share. */
+export interface ReferenceError {
+  /** % of the applied pressure. */
+  readonly scaleUPct: number;
+  /** Of the reference's zero, kPa. */
+  readonly zeroUKpa: number;
+}
+
+/** A reference of which nothing is stated: it adds nothing. */
+export const UNSTATED_REFERENCE: ReferenceError = { scaleUPct: 0, zeroUKpa: 0 };
+
 /** The limits a calibration is judged by, % of full scale. */
 export interface CalibrationLimits {
   readonly nonlinearityPctFs: number;
@@ -30,16 +41,30 @@ export type CalibrationVerdict = 'accepted' | 'remark' | 'rejected' | 'not_fitte
 export interface Calibration {
   readonly interceptRaw: number;
   readonly sensitivityRawPerKpa: number;
-  /** Standard uncertainty of the sensitivity, raw/kPa; null below three points. */
+  /** Standard uncertainty of the sensitivity, raw/kPa, the reference's scale in it; null below three points. */
   readonly sensitivityU: number | null;
   /** Residual standard deviation on n − 2 degrees of freedom, kPa; null below three points. */
   readonly residualSdKpa: number | null;
-  /** Null where the sensor's range is not known. */
+  /** Null below three different pressures, and where the sensor's range is not known. */
   readonly nonlinearityPctFs: number | null;
-  /** Null where no pressure was applied both up and down, or the range is not known. */
+  /** As non-linearity, and null where no pressure was applied both up and down. */
   readonly hysteresisPctFs: number | null;
+  /** Different pressures among the points. */
+  readonly pressures: number;
+  /** Largest size of an applied pressure, kPa: beyond it a force is `beyond_calibration`. */
+  readonly largestKpa: number;
+  /** Part of the sensor's range that the points reach, 1; null where the range is not known. */
+  readonly coverage: number | null;
+  /** Standard uncertainty of the reference's zero, kPa: it counts where the intercept is a trial's zero. */
+  readonly referenceZeroUKpa: number;
   readonly line: Line;
 }
+
+/** A line through two pressures fits them whatever the sensor does: it shows no behaviour. */
+const FEWEST_PRESSURES = 3;
+
+/** Points must reach this part of the range, else what they show is at best a remark. */
+const LEAST_COVERAGE = 0.5;
 
 /** Two applied pressures nearer than this part of the larger are the same pressure (unit conversion leaves dust). */
 const SAME_PRESSURE = 1e-9;
@@ -47,9 +72,14 @@ const SAME_PRESSURE = 1e-9;
 /**
  * Fits a sensor's calibration. Points in kPa and raw.
  * @param rangeKpa full scale, kPa; null where not known
+ * @param reference what the reference itself is uncertain by; nothing where it is not stated
  * Returns null where no line can be fitted: fewer than two different pressures, or no change of raw.
  */
-export function calibrate(points: readonly CalibrationPoint[], rangeKpa: number | null): Calibration | null {
+export function calibrate(
+  points: readonly CalibrationPoint[],
+  rangeKpa: number | null,
+  reference: ReferenceError = UNSTATED_REFERENCE,
+): Calibration | null {
   const groups = byPressure(points);
   const raws = points.map((point) => point.raw);
   if (groups.length < 2 || raws.every((raw) => raw === raws[0])) return null;
@@ -69,14 +99,21 @@ export function calibrate(points: readonly CalibrationPoint[], rangeKpa: number 
     return up === null || down === null ? [] : [Math.abs(up - down)];
   });
   const percent = (raws: readonly number[]) =>
-    rangeKpa === null || raws.length === 0 ? null : (100 * Math.max(...raws)) / (size * rangeKpa);
+    rangeKpa === null || raws.length === 0 || groups.length < FEWEST_PRESSURES
+      ? null
+      : (100 * Math.max(...raws)) / (size * rangeKpa);
+  const largestKpa = points.reduce((most, { appliedKpa }) => Math.max(most, Math.abs(appliedKpa)), 0);
   return {
     interceptRaw: line.intercept,
     sensitivityRawPerKpa: line.slope,
-    sensitivityU: line.slopeU,
+    sensitivityU: line.slopeU === null ? null : Math.hypot(line.slopeU, (size * reference.scaleUPct) / 100),
     residualSdKpa: line.residualSd === null ? null : line.residualSd / size,
     nonlinearityPctFs: percent(residuals),
     hysteresisPctFs: percent(differences),
+    pressures: groups.length,
+    largestKpa,
+    coverage: rangeKpa === null ? null : largestKpa / rangeKpa,
+    referenceZeroUKpa: reference.zeroUKpa,
     line,
   };
 }
@@ -98,7 +135,8 @@ function byPressure(points: readonly CalibrationPoint[]): CalibrationPoint[][] {
 
 /**
  * The verdict on a calibration: `rejected` where a limit is broken or the sensor reads backward, `remark` where
- * something could not be judged (two points, no range, no pressure both up and down), `not_fitted` without a line.
+ * something could not be judged (fewer than three pressures, no range, no pressure both up and down) or the points reach
+ * less than half the range, `not_fitted` without a line.
  */
 export function judgeCalibration(
   calibration: Calibration | null,
@@ -110,7 +148,8 @@ export function judgeCalibration(
   if ((nonlinearityPctFs ?? 0) > limits.nonlinearityPctFs) return 'rejected';
   if ((hysteresisPctFs ?? 0) > limits.hysteresisPctFs) return 'rejected';
   const judged = nonlinearityPctFs !== null && hysteresisPctFs !== null && calibration.sensitivityU !== null;
-  return judged ? 'accepted' : 'remark';
+  const covered = calibration.coverage !== null && calibration.coverage >= LEAST_COVERAGE;
+  return judged && covered ? 'accepted' : 'remark';
 }
 
 /** The zero (tare) readings of one sensor around one trial, raw. */
@@ -119,25 +158,42 @@ export interface ZeroReadings {
   readonly after: number | null;
 }
 
-/** The zero of a trial: raw at its first and at its last sample, straight between them. */
+/** Where the zero of a trial comes from: its own readings, those of the day, the calibration's intercept, or nowhere. */
+export type ZeroOrigin = 'trial' | 'day' | 'calibration' | 'none';
+
+/** The zero of a trial: its value at its first and at its last sample, straight between them; in the unit of raw. */
 export interface ZeroLine {
   readonly startRaw: number;
   readonly endRaw: number;
-  /** True where no zero was read and the calibration's intercept stands in (`zero_from_calibration`). */
-  readonly fromCalibration: boolean;
+  readonly origin: ZeroOrigin;
 }
 
-/** The zero line of a trial from its readings; constant with one reading, the intercept with none. */
-export function zeroLine(readings: ZeroReadings, calibration: Calibration): ZeroLine {
-  const start = readings.before ?? readings.after;
-  const end = readings.after ?? readings.before;
-  if (start === null || end === null)
-    return { startRaw: calibration.interceptRaw, endRaw: calibration.interceptRaw, fromCalibration: true };
-  return { startRaw: start, endRaw: end, fromCalibration: false };
+/** No reading of a zero. */
+export const NO_ZEROS: ZeroReadings = { before: null, after: null };
+
+/**
+ * The zero line of a trial from its readings: straight between two, constant with one; the mean of the day's readings
+ * where it has none; then the calibration's intercept; 0 where there is no calibration (values calibrated elsewhere).
+ */
+export function zeroLine(
+  own: ZeroReadings,
+  day: ZeroReadings,
+  calibration: Pick<Calibration, 'interceptRaw'> | null,
+): ZeroLine {
+  const start = own.before ?? own.after;
+  const end = own.after ?? own.before;
+  if (start !== null && end !== null) return { startRaw: start, endRaw: end, origin: 'trial' };
+  const all = mean([day.before, day.after].filter((raw) => raw !== null));
+  if (all !== null) return { startRaw: all, endRaw: all, origin: 'day' };
+  if (calibration === null) return { startRaw: 0, endRaw: 0, origin: 'none' };
+  return { startRaw: calibration.interceptRaw, endRaw: calibration.interceptRaw, origin: 'calibration' };
 }
 
 /** Zero shift over a trial, after minus before, kPa; null without both readings. */
-export function zeroShiftKpa(readings: ZeroReadings, calibration: Calibration): number | null {
+export function zeroShiftKpa(
+  readings: ZeroReadings,
+  calibration: Pick<Calibration, 'sensitivityRawPerKpa'>,
+): number | null {
   if (readings.before === null || readings.after === null) return null;
   return (readings.after - readings.before) / calibration.sensitivityRawPerKpa;
 }

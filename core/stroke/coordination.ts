@@ -4,7 +4,7 @@
  * Negative: a gap in propulsion; zero: one hand takes over as the other stops; positive: overlap.
  */
 import { type Hand, HANDS } from '../base/hand.ts';
-import { type Mark, type Stroke, strokesOf } from './stroke.ts';
+import { type Mark, type Stroke, sharedUS, strokesOf } from './stroke.ts';
 import type { Measured } from '../base/uncertainty.ts';
 import { mean } from '../base/statistics.ts';
 
@@ -17,10 +17,13 @@ export interface HandOver {
   readonly start: Mark;
 }
 
+/** Floating-point room of two times that are one cycle apart, s. */
+const DUST_S = 1e-9;
+
 /**
  * The hand-over into a stroke, by the partner rules; null where it has no partner.
- * @param cycleTimeS the trial's stroke cycle time, s: for a hand's first marked start, a partner earlier than one
- * cycle before it is none
+ * @param cycleTimeS the trial's stroke cycle time, s: a partner that starts earlier than one cycle before is none, since
+ * the stroke between was not marked
  */
 export function handOver(stroke: Stroke, strokes: readonly Stroke[], cycleTimeS: number): HandOver | null {
   const start = stroke.marks.propulsion_start;
@@ -38,8 +41,7 @@ export function handOver(stroke: Stroke, strokes: readonly Stroke[], cycleTimeS:
   if (partner === null || partnerEnd === undefined) return null;
   const own = startsOf(stroke.hand).map(startTime);
   if (own.some((time) => time > startTime(partner) && time < start.timeS)) return null;
-  const isFirst = own.every((time) => time >= start.timeS);
-  if (isFirst && startTime(partner) < start.timeS - cycleTimeS) return null;
+  if (startTime(partner) < start.timeS - cycleTimeS - DUST_S) return null;
   return { hand: stroke.hand, stroke: stroke.number, partnerStroke: partner.number, partnerEnd, start };
 }
 
@@ -70,15 +72,23 @@ export function trialCoordination(overs: readonly HandOver[], cycle: Measured): 
   return { leftPct, rightPct, both: { value, u: coordinationU(overs, cycle, value) } };
 }
 
+/**
+ * Independent parts average over each hand's strokes; what the marks of an event share does not, and the mean of it is
+ * added once. That the cycle time and the lags share marks is left out (a few per cent of u at most).
+ */
 function coordinationU(overs: readonly HandOver[], cycle: Measured, value: number): number | null {
   if (cycle.u === null) return null;
   let reading = 0;
+  let shared = 0;
   for (const hand of HANDS) {
     const ofHand = overs.filter((over) => over.hand === hand);
     for (const { partnerEnd, start } of ofHand) {
-      if (partnerEnd.uS === null || start.uS === null) return null;
+      const part = sharedUS(partnerEnd, start);
+      if (partnerEnd.uS === null || start.uS === null || part === null) return null;
+      shared += part ** 2 / overs.length;
       reading += (partnerEnd.uS ** 2 + start.uS ** 2) / ofHand.length ** 2;
     }
   }
-  return Math.sqrt(((100 / cycle.value) ** 2 * reading) / 4 + ((value * cycle.u) / cycle.value) ** 2);
+  const lags = (100 / cycle.value) ** 2 * (reading / 4 + shared);
+  return Math.sqrt(lags + ((value * cycle.u) / cycle.value) ** 2);
 }

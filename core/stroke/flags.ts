@@ -10,8 +10,18 @@ const FLAGS = {
   no_calibration: 'No calibration could be fitted for the sensor of a hand: its forces are empty.',
   calibration_rejected: 'The calibration of a sensor broke a limit; its forces are given all the same.',
   no_calibration_u: 'The calibration has fewer than three points: it gives no uncertainty.',
-  zero_from_calibration: 'No zero was read around the trial: the calibration’s intercept is its zero.',
-  no_zero_shift: 'The zero was not read both before and after the trial: its shift is not known.',
+  calibrated_elsewhere:
+    'The trace holds pressures or forces that were calibrated elsewhere: no calibration of ours was applied.',
+  no_scale_u: 'The uncertainty of values calibrated elsewhere is not stated: forces have none.',
+  beyond_calibration:
+    'A pressure goes beyond the largest one its sensor was calibrated with: the line is trusted beyond where it was seen.',
+  sensor_check_failed:
+    'The sensor read a known pressure at the start or the end of the day further off than the protocol allows.',
+  zero_from_day: 'No zero was read around the trial: the mean of the day’s zero readings is its zero.',
+  zero_from_calibration:
+    'No zero was read around the trial or for the day: the calibration’s intercept is its zero.',
+  no_zero_shift:
+    'The zero was not read both before and after the trial: its shift is not known. Where the protocol sets no limit for it either, forces have no uncertainty.',
   no_hand_area: 'The area of a hand is not known: its forces are empty.',
   no_hand_area_u: 'The uncertainty of the hand area is not known: forces have no uncertainty.',
   area_estimated:
@@ -28,6 +38,12 @@ const FLAGS = {
     'Marks on the trace’s clock have no time: there is no readable trace, and no moment ties it to camera A.',
   sync_contradiction:
     'The moments that tie a camera to the trace contradict one another: they were not used.',
+  clock_doubtful:
+    'The moments that tie a camera to the trace are further apart than reading explains, or their clocks run at different rates: what mixes film and trace cannot be believed.',
+  clock_unchecked:
+    'One moment ties a camera to the trace: nothing shows whether the two clocks run at one rate.',
+  marking_not_stated:
+    'The uncertainty of placing a mark is not stated: it was taken as 0, and every uncertainty of a time is too small.',
   no_section: 'The section times are not known: nothing lies in the section.',
   no_section_length: 'The protocol gives no measured section: velocity is empty.',
   no_section_u: 'The uncertainty of the section length is not given: velocity has no uncertainty.',
@@ -45,7 +61,8 @@ const FLAGS = {
   no_high_hand: 'Full reach or hand below shoulder is not marked: high-hand time is empty.',
   no_phases: 'A mark of the cycle, or the next water entry, is missing: phase shares are empty.',
   no_force: 'No stroke that counts has forces on one hand or both.',
-  no_mark_u: 'The frame interval behind a mark is not known: what rests on it has no uncertainty.',
+  no_mark_u:
+    'The frame interval behind a mark, or the clock line under it, is not known: what rests on it has no uncertainty.',
   judged_unmarked: 'A judgement was given for a stroke that has no marks; it is not used.',
 } as const;
 

@@ -4,6 +4,7 @@
  * Int J Sports Med 21:54–59, and Seifert et al. 2007, J Sports Sci 25:131–141.
  */
 import type { Hand } from '../base/hand.ts';
+import { type Measured, rootSumSquares } from '../base/uncertainty.ts';
 
 export const EVENTS = [
   'water_entry',
@@ -35,11 +36,23 @@ export interface Mark {
   /** Standard uncertainty of the mark, s; null where the frame interval or rate is not known. */
   readonly uS: number | null;
   readonly clock: 'trace' | 'video';
+  /** Standard uncertainty that all marks of this event in the trial share, s. */
+  readonly sharedUS: number;
+  /**
+   * Standard uncertainty of the clock line at this mark, s: 0 on the trace's own clock, null where it is not known.
+   * It counts where a mark on film is held against one on the trace.
+   */
+  readonly clockUS: number | null;
 }
 
 export type Marks = Partial<Readonly<Record<EventName, Mark>>>;
 
-export type EntryPosition = 'above' | 'level' | 'below';
+/** How a hand may be judged against the shoulder; `undecided` counts for none of the three classes. */
+export const ENTRY_WORDS = ['above', 'level', 'below', 'undecided'] as const;
+
+export type EntryWord = (typeof ENTRY_WORDS)[number];
+
+export type EntryPosition = Exclude<EntryWord, 'undecided'>;
 
 /** One arm stroke: its marks and what a person judged of it. */
 export interface Stroke {
@@ -50,9 +63,21 @@ export interface Stroke {
   readonly marks: Marks;
   /** The clocks on which its propulsion start and end were marked, placed or not. */
   readonly propulsionClocks: readonly Mark['clock'][];
-  readonly entryPosition: EntryPosition | null;
+  readonly entryPosition: EntryWord | null;
+  /** Hand above the shoulder at full reach, cm, with its standard uncertainty; null where it was not measured. */
+  readonly entryHeightCm: Measured | null;
   readonly breath: 'none' | 'left' | 'right' | null;
   readonly exclusionReason: string | null;
+}
+
+/**
+ * Standard uncertainty, s, that the difference of two marks of different events shares with that of every other stroke:
+ * what each event's marks share, and the clock's line where one mark is on film and the other on the trace.
+ * Null where it is not known.
+ */
+export function sharedUS(one: Mark, other: Mark): number | null {
+  const film = one.clock === 'video' ? one : other;
+  return rootSumSquares([one.sharedUS, other.sharedUS, one.clock === other.clock ? 0 : film.clockUS]);
 }
 
 /** The chain of events that follow one another; `hand_below_shoulder` hangs beside it. */

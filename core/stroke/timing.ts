@@ -3,27 +3,46 @@
  * high-hand time, with their standard uncertainties. Definitions: formats.md section 2.
  * v = stroke rate × stroke length (Craig & Pendergast 1979); phases after Chollet et al. 2000.
  */
-import { type Section, type Stroke, strokesOf, type Mark, isInSection, type EventName } from './stroke.ts';
+import {
+  type Section,
+  type Stroke,
+  strokesOf,
+  type Mark,
+  isInSection,
+  type EventName,
+  sharedUS,
+  type EntryPosition,
+} from './stroke.ts';
 import { type Measured, rootSumSquares } from '../base/uncertainty.ts';
 import { HANDS } from '../base/hand.ts';
 import { mean } from '../base/statistics.ts';
 
+/** What the uncertainty of a velocity is made of. */
+export interface VelocityParts {
+  /** Standard uncertainty of the section's length, m; null where not given. */
+  readonly sectionUM: number | null;
+  /** Standard uncertainty of one section time, s; null where not given. */
+  readonly timingUS: number | null;
+  /** Half the difference of the highest and lowest speed within a stroke cycle, % of the mean; null where not given. */
+  readonly speedVariationPct: number | null;
+  /** Stroke cycle time, s; null where there is none. */
+  readonly cycleTimeS: number | null;
+}
+
 /**
- * Mean velocity in the measured section, m/s.
- * @param sectionUM standard uncertainty of the section's length, m
- * @param timingUS standard uncertainty of one section time, s
+ * Mean velocity in the measured section, m/s. The section need not span whole stroke cycles: a speed that goes up and
+ * down by a sine of the cycle's half is read wrongly by at most a/100 · (T/2) / (2πΔt) of it.
  */
-export function velocity(
-  lengthM: number,
-  section: Section,
-  sectionUM: number | null,
-  timingUS: number | null,
-): Measured {
+export function velocity(lengthM: number, section: Section, parts: VelocityParts): Measured {
+  const { sectionUM, timingUS, speedVariationPct, cycleTimeS } = parts;
   const time = section.endS - section.startS;
   const value = lengthM / time;
   const relative = rootSumSquares([
     sectionUM === null ? null : sectionUM / lengthM,
     timingUS === null ? null : (Math.SQRT2 * timingUS) / time,
+    speedVariationPct === null || cycleTimeS === null
+      ? 0
+      : ((speedVariationPct / 100) * (cycleTimeS / 2)) / (2 * Math.PI * time),
   ]);
   return { value, u: relative === null ? null : value * relative };
 }
@@ -107,22 +126,48 @@ export function phaseShares(stroke: Stroke, next: Stroke | null): PhaseShares {
   };
 }
 
+/** High-hand time of a stroke, s. */
+export interface HighHand extends Measured {
+  /** The part of `u` that all strokes of the trial share, s; null where `u` is. */
+  readonly sharedUS: number | null;
+}
+
 /**
  * High-hand time of a stroke, s: full reach to hand below shoulder; 0, without an uncertainty of its
  * own, where the hand enters below the shoulder (common practice, no source). Null where marks are missing.
  */
-export function highHandTime(stroke: Stroke): Measured | null {
-  if (stroke.entryPosition === 'below') return { value: 0, u: null };
+export function highHandTime(stroke: Stroke): HighHand | null {
+  if (stroke.entryPosition === 'below') return { value: 0, u: null, sharedUS: null };
   const { full_reach: from, hand_below_shoulder: to } = stroke.marks;
   if (from === undefined || to === undefined) return null;
+  const shared = sharedUS(from, to);
+  const u = rootSumSquares([from.uS, to.uS, shared]);
   // Dust of a mapped clock between two equal moments is no time.
-  return { value: Math.max(0, to.timeS - from.timeS), u: rootSumSquares([from.uS, to.uS]) };
+  return { value: Math.max(0, to.timeS - from.timeS), u, sharedUS: u === null ? null : shared };
+}
+
+/**
+ * High-hand time of a trial, s: the mean over its strokes. What each stroke has of its own averages over all of them,
+ * what they share does not. Null without a stroke that has one; `u` null where none has an uncertainty.
+ */
+export function meanHighHand(strokes: readonly HighHand[]): Measured | null {
+  if (strokes.length === 0) return null;
+  let [total, own, shared, uncertain] = [0, 0, 0, 0];
+  for (const { value, u, sharedUS: sharedPart } of strokes) {
+    total += value;
+    if (u === null || sharedPart === null) continue;
+    own += u ** 2 - sharedPart ** 2;
+    shared += sharedPart ** 2;
+    uncertain++;
+  }
+  const n = strokes.length;
+  // (m/N)² · mean u_sh², the mean being over the m strokes that have one.
+  const u = uncertain === 0 ? null : Math.sqrt(Math.max(0, own) / n ** 2 + (uncertain * shared) / n ** 2);
+  return { value: total / n, u };
 }
 
 /** The most frequent entry position, `mixed` on a tie, null where none was judged. */
-export function commonEntryPosition(
-  strokes: readonly Stroke[],
-): 'above' | 'level' | 'below' | 'mixed' | null {
+export function commonEntryPosition(strokes: readonly Stroke[]): EntryPosition | 'mixed' | null {
   const counts = (['above', 'level', 'below'] as const).map(
     (position) => [position, strokes.filter((stroke) => stroke.entryPosition === position).length] as const,
   );

@@ -2,8 +2,16 @@
 import type { TrialInput, HandSeries, StrokeResult, TrialResult } from './result.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { TrialEvidence } from './check.ts';
-import { gapMs, touchesGap, saturatedFraction, traceEndS, longGaps } from '../force/trace.ts';
-import { zeroShiftKpa, zeroLine } from '../sensor/calibration.ts';
+import {
+  gapMs,
+  touchesGap,
+  saturatedFraction,
+  saturatedBetween,
+  traceEndS,
+  longGaps,
+} from '../force/trace.ts';
+import { type SensorCheck, checkFails } from '../day/checks.ts';
+import { shiftOf, zeroOf } from './hand.ts';
 import { type Flag, orderFlags } from '../stroke/flags.ts';
 import { hasMixedSectionPoints } from '../protocol/protocol.ts';
 
@@ -19,17 +27,24 @@ export function evidenceOf(
     const own = results.filter((result) => result.stroke.hand === which);
     const gaps = channel?.gaps ?? [];
     const longest = (some: typeof gaps) => Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
-    const { calibration, zeros, rawMin, rawMax } = input.hands[which];
+    const about = input.hands[which];
+    const { zeros, rawMin, rawMax } = about;
+    const failed = checkFails(about.check, input.protocol.accept.maxCheckDeviationKpa);
     return {
+      hasColumn: about.hasColumn,
       hasSamples: channel !== null,
-      hasForce: series[which].forceN !== null,
       gapAnywhereMs: longest(gaps),
       gapInSectionMs:
         trace === null || section === null
           ? 0
           : longest(gaps.filter((gap) => touchesGap(trace, gap, section.startS, section.endS))),
       saturatedFraction: channel === null ? 0 : saturatedFraction(channel, rawMin, rawMax),
-      zeroShiftKpa: calibration === null ? null : zeroShiftKpa(zeros, calibration),
+      saturatedInSection:
+        channel === null || trace === null || section === null
+          ? 0
+          : saturatedBetween(channel, trace, section, rawMin, rawMax),
+      zeroShiftKpa: shiftOf(about),
+      checkFailedKpa: failed === true ? worstKpa(about.check!) : null,
       zerosRead: zeros.before !== null && zeros.after !== null,
       markedStrokes: own.length,
       countedStrokes: own.filter((result) => result.counts).length,
@@ -39,8 +54,16 @@ export function evidenceOf(
     hands: { left: hand('left'), right: hand('right') },
     hasTrace: trace !== null,
     hasSection: section !== null,
+    clockDoubtful: input.flags.includes('clock_doubtful'),
   };
 }
+
+function worstKpa({ startKpa, endKpa }: SensorCheck): number {
+  return Math.abs(startKpa ?? 0) >= Math.abs(endKpa ?? 0) ? startKpa! : endKpa!;
+}
+
+/** Flags of strokes that a trial with any such stroke, counted or not, carries too. */
+const SEEN_ON_TRIAL: ReadonlySet<Flag> = new Set(['beyond_calibration', 'no_hand_area_u']);
 
 /** The flags of a trial, from its input and its numbers. */
 export function trialFlags(
@@ -66,6 +89,7 @@ export function trialFlags(
       section !== null &&
       (section.startS < trace.startS - 1e-9 || section.endS > traceEndS(trace) + 1e-9),
   );
+  set('marking_not_stated', protocol.markingUS === null);
   set('unmarked', strokes.length === 0);
   set('no_cycle', result.cycleTime === null);
   set('no_coordination', result.cycleTime !== null && result.idc === null);
@@ -74,24 +98,34 @@ export function trialFlags(
     'no_mark_u',
     result.cycleTime?.u === null ||
       result.idc?.u === null ||
+      (result.highHand !== null && result.highHand.value > 0 && result.highHand.u === null) ||
       result.strokes.some((stroke) => stroke.counts && stroke.flags.includes('no_mark_u')),
   );
   set(
     'no_force',
-    HANDS.some((hand) => result.hands[hand].meanForceN === null),
+    HANDS.some((hand) => result.hands[hand].meanForce === null),
   );
+  for (const stroke of result.strokes)
+    for (const flag of stroke.flags) if (SEEN_ON_TRIAL.has(flag)) flags.add(flag);
   for (const hand of HANDS) {
     const { channel, fault } = series[hand];
     if (fault !== null) flags.add(fault);
-    const { calibration, calibrationVerdict, zeros, rawMin, rawMax } = input.hands[hand];
-    set('no_calibration', calibration === null);
-    set('no_zero_shift', zeros.before === null || zeros.after === null);
+    const about = input.hands[hand];
+    const { calibration, calibrationVerdict, elsewhere, zeros, rawMin, rawMax, check } = about;
+    set('calibrated_elsewhere', elsewhere !== null && trace !== null);
+    set('no_calibration', calibration === null && elsewhere === null);
+    set('sensor_check_failed', checkFails(check, protocol.accept.maxCheckDeviationKpa) === true);
+    if (elsewhere?.quantity !== 'force') set('no_zero_shift', zeros.before === null || zeros.after === null);
     if (trace === null || channel === null) continue;
     set('gap', longGaps(channel, trace.rateHz, protocol.accept.maxGapMs).length > 0);
     set('saturated', saturatedFraction(channel, rawMin, rawMax) > 0);
     set('calibration_rejected', calibrationVerdict === 'rejected');
     set('no_calibration_u', calibration !== null && calibration.sensitivityU === null);
-    set('zero_from_calibration', calibration !== null && zeroLine(zeros, calibration).fromCalibration);
+    set('no_scale_u', elsewhere !== null && elsewhere.scaleUPct === null);
+    if (calibration === null && elsewhere === null) continue;
+    const { origin } = zeroOf(about);
+    set('zero_from_day', origin === 'day');
+    set('zero_from_calibration', origin === 'calibration');
   }
   return orderFlags(flags);
 }

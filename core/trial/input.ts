@@ -1,10 +1,14 @@
 /** From what a day's tables and files say of a trial to the input of its analysis. */
 import type { SampledTrace } from '../force/trace.ts';
-import { type TrialEntry, type Daybook, sensorWorn } from '../day/book.ts';
+import { type TrialEntry, type Daybook, sensorWorn, traceColumnsOf } from '../day/book.ts';
+import type { Sensor } from '../day/day.ts';
+import type { Elsewhere } from '../day/elsewhere.ts';
+import { sensorCheck } from '../day/checks.ts';
+import { NO_ZEROS } from '../sensor/calibration.ts';
 import type { Section } from '../stroke/stroke.ts';
 import type { TrialInput, HandInput } from './result.ts';
 import type { Refusal } from '../base/refusal.ts';
-import { assembleStrokes, clocksOf } from '../marking/marking.ts';
+import { assembleStrokes, clockFlags, clocksOf } from '../marking/marking.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 
@@ -32,23 +36,36 @@ export function toTrialInput(
   for (const { camera, frameRateHz } of day.cameras)
     if (frameRateHz !== null) frameStepS.set(camera, 1 / frameRateHz);
   for (const [camera, step] of files.filmStepS) frameStepS.set(camera, step);
-  const marking = assembleStrokes(entry.events, entry.judgements, {
+  const clocks = {
     sampleStepS: files.trace === null ? null : 1 / files.trace.rateHz,
     frameStepS,
     pairs: entry.pairs,
     markingUS: day.protocol.markingUS,
-  });
+  };
+  const marking = assembleStrokes(entry.events, entry.judgements, clocks);
+  const flags = [...marking.flags, ...clockFlags(clocks)];
   const input: TrialInput = {
     protocol: day.protocol,
+    pool: day.pool,
     trace: files.trace,
     hands: { left: handOf(book, entry, 'left'), right: handOf(book, entry, 'right') },
     section: sectionOf(entry),
     timingUS: entry.row.timing_u_s,
     strokes: marking.strokes,
     clock: clocksOf(entry.pairs).get(MAIN_CAMERA) ?? null,
-    flags: usesEstimate(entry, files.trace) ? [...marking.flags, 'area_estimated'] : marking.flags,
+    rater: entry.events[0]?.value.rater ?? null,
+    flags,
   };
-  return { input, refused: marking.refused };
+  const estimated = HANDS.some(
+    (hand) =>
+      files.trace?.[hand] != null &&
+      input.hands[hand].elsewhere?.quantity !== 'force' &&
+      areaUsed(entry, hand)?.method === 'estimated',
+  );
+  return {
+    input: estimated ? { ...input, flags: [...flags, 'area_estimated'] } : input,
+    refused: marking.refused,
+  };
 }
 
 function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
@@ -56,15 +73,29 @@ function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
   const known = code === null ? undefined : book.calibrations.get(code);
   const about = known?.sensor ?? book.day.sensors.find(({ sensor }) => sensor === code);
   const area = areaUsed(entry, hand);
+  const column = traceColumnsOf(book.day, entry.row)[hand];
+  const elsewhere = column?.elsewhere ?? null;
+  const calibration = elsewhere === null ? (known?.calibration ?? null) : null;
+  const limits = rawLimits(about, elsewhere);
   return {
-    calibration: known?.calibration ?? null,
-    calibrationVerdict: known?.verdict ?? null,
-    zeros: (code === null ? undefined : entry.zeros.get(code)) ?? { before: null, after: null },
+    calibration,
+    calibrationVerdict: elsewhere === null ? (known?.verdict ?? null) : null,
+    elsewhere,
+    zeros: (code === null ? undefined : entry.zeros.get(code)) ?? NO_ZEROS,
+    dayZeros: (code === null ? undefined : book.dayZeros.get(code)) ?? NO_ZEROS,
+    hasColumn: column !== null,
+    check: code === null ? null : sensorCheck(book.checks.get(code) ?? [], calibration, elsewhere),
     areaCm2: area?.cm2 ?? null,
     areaUCm2: area?.uCm2 ?? null,
-    rawMin: about?.rawMin ?? null,
-    rawMax: about?.rawMax ?? null,
+    rawMin: limits?.rawMin ?? null,
+    rawMax: limits?.rawMax ?? null,
   };
+}
+
+/** The ends of a sensor's raw range; null where the trace holds another unit than theirs. */
+function rawLimits(sensor: Sensor | undefined, elsewhere: Elsewhere | null): Sensor | null {
+  if (sensor === undefined) return null;
+  return elsewhere === null || sensor.rawUnit === elsewhere.unit ? sensor : null;
 }
 
 /** The area of a hand that a trial's force is computed with, and how it was come by; null where none is known. */
@@ -83,10 +114,6 @@ export function areaUsed(entry: TrialEntry, hand: Hand): AreaUsed | null {
   if (cm2 === null) return null;
   const uCm2 = ownU ?? participant.hand_area_u_cm2;
   return { cm2, uCm2, method: method ?? 'roster', says: 'As roster.csv gives it.' };
-}
-
-function usesEstimate(entry: TrialEntry, trace: SampledTrace | null): boolean {
-  return HANDS.some((hand) => trace?.[hand] != null && areaUsed(entry, hand)?.method === 'estimated');
 }
 
 /** The hand area that a force is computed with. */

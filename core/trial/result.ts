@@ -5,7 +5,10 @@ import type { Hand } from '../base/hand.ts';
 import type { Section, Stroke, EntryPosition } from '../stroke/stroke.ts';
 import type { ClockLine } from '../clock/clock.ts';
 import type { Flag } from '../stroke/flags.ts';
-import type { PhaseShares } from '../stroke/timing.ts';
+import type { HighHand, PhaseShares } from '../stroke/timing.ts';
+import type { Elsewhere } from '../day/elsewhere.ts';
+import type { Pool } from '../day/day.ts';
+import type { SensorCheck } from '../day/checks.ts';
 import type { HandOver } from '../stroke/coordination.ts';
 import type { Measured } from '../base/uncertainty.ts';
 import type { TrialCheck } from './check.ts';
@@ -14,7 +17,15 @@ import type { TrialCheck } from './check.ts';
 export interface HandInput {
   readonly calibration: Calibration | null;
   readonly calibrationVerdict: CalibrationVerdict | null;
+  /** What the trace holds where it was calibrated elsewhere; null where it holds raw readings. */
+  readonly elsewhere: Elsewhere | null;
+  /** Zero readings of the trial, and of the day for a trial that has none; in the unit of the trace's column. */
   readonly zeros: ZeroReadings;
+  readonly dayZeros: ZeroReadings;
+  /** False where day.json names no column for this hand. */
+  readonly hasColumn: boolean;
+  /** The sensor's known pressures at the start and the end of the day; null where nothing was checked. */
+  readonly check: SensorCheck | null;
   /** One-sided hand area and its standard uncertainty, cm². */
   readonly areaCm2: number | null;
   readonly areaUCm2: number | null;
@@ -24,6 +35,8 @@ export interface HandInput {
 
 export interface TrialInput {
   readonly protocol: Protocol;
+  /** The pool, for the weight of water between a hand's taps. */
+  readonly pool: Pool;
   readonly trace: SampledTrace | null;
   readonly hands: Readonly<Record<Hand, HandInput>>;
   readonly section: Section | null;
@@ -32,6 +45,8 @@ export interface TrialInput {
   readonly strokes: readonly Stroke[];
   /** Camera A's clock line; null without one. */
   readonly clock: ClockLine | null;
+  /** Who made the reported marks; null where nobody is named. */
+  readonly rater: string | null;
   /** Flags that arose while the inputs were put together. */
   readonly flags: readonly Flag[];
 }
@@ -43,19 +58,20 @@ export interface StrokeResult extends PhaseShares {
   readonly counts: boolean;
   readonly handOver: HandOver | null;
   readonly idcPct: number | null;
-  readonly highHand: Measured | null;
-  /** Peak force, N, with its standard uncertainty. */
+  readonly highHand: HighHand | null;
+  /** Peak and mean force, N, and impulse, N·s, with their standard uncertainties. */
   readonly peakForce: Measured | null;
-  readonly meanForceN: number | null;
-  readonly impulseNs: number | null;
+  readonly meanForce: Measured | null;
+  readonly impulse: Measured | null;
   readonly flags: readonly Flag[];
 }
 
 /** Numbers of one hand over a trial's strokes that count. */
 export interface HandResult {
-  readonly peakForceN: number | null;
-  readonly meanForceN: number | null;
-  readonly impulseNs: number | null;
+  /** Means over the strokes, N and N·s, with their standard uncertainties. */
+  readonly peakForce: Measured | null;
+  readonly meanForce: Measured | null;
+  readonly impulse: Measured | null;
   readonly zeroShiftKpa: number | null;
   readonly strokes: number;
   readonly idcPct: number | null;
@@ -76,9 +92,15 @@ export interface TrialResult {
   readonly highHand: Measured | null;
   readonly entryPosition: EntryPosition | 'mixed' | null;
   readonly hands: Readonly<Record<Hand, HandResult>>;
-  readonly forceSymmetryPct: number | null;
+  /** %. */
+  readonly forceSymmetry: Measured | null;
   readonly clock: ClockLine | null;
   readonly propulsionBasis: PropulsionBasis | null;
+  /** Who made the reported marks; null where nobody is named. */
+  readonly rater: string | null;
+  /** Strokes that count with a measured entry height, and with a judged entry position alone. */
+  readonly strokesMeasured: number;
+  readonly strokesJudged: number;
   readonly strokes: readonly StrokeResult[];
   readonly check: TrialCheck;
   readonly flags: readonly Flag[];
@@ -87,6 +109,8 @@ export interface TrialResult {
 /** Force of one hand over a trial, or why there is none. */
 export interface HandSeries {
   readonly channel: Channel | null;
+  /** Filtered pressure difference on the trace's grid, kPa; null where there is none, and for a force from elsewhere. */
+  readonly pressureKpa: Float64Array | null;
   /** Force on the trace's grid, N. */
   readonly forceN: Float64Array | null;
   readonly fault: Flag | null;

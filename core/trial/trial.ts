@@ -13,8 +13,8 @@ import type {
 } from './result.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import { type Flag, orderFlags } from '../stroke/flags.ts';
-import { zeroLine, zeroShiftKpa } from '../sensor/calibration.ts';
-import { pressureDifference, handForce, forceSymmetryPct, strokeForce, peakForceU } from '../force/force.ts';
+import { pressureDifference, handForce, forceSymmetry } from '../force/force.ts';
+import { forceU, impulseU, type ForceSpread } from '../force/uncertainty.ts';
 import {
   cycleTime,
   velocity,
@@ -23,15 +23,17 @@ import {
   strokeLength,
   commonEntryPosition,
   highHandTime,
+  meanHighHand,
   phaseShares,
 } from '../stroke/timing.ts';
 import { strokesOf, type Stroke, liesInSection, strokeCounts } from '../stroke/stroke.ts';
 import { trialCoordination, handOver, coordinationPct } from '../stroke/coordination.ts';
 import { sectionLengthM } from '../protocol/protocol.ts';
-import { meanU, type Measured } from '../base/uncertainty.ts';
+import type { Measured } from '../base/uncertainty.ts';
 import { checkTrial } from './check.ts';
 import { evidenceOf, trialFlags } from './flags.ts';
-import { longGaps, touchesGap } from '../force/trace.ts';
+import { forcesOf, type StrokeForces } from './forces.ts';
+import { handSpread, scaleOf, shiftOf, zeroOf } from './hand.ts';
 
 /** What each hand's force is, or why there is none. Marks, judgements and section times play no part in it. */
 export function trialSeries(input: TrialInput): TrialSeries {
@@ -46,25 +48,33 @@ export function trialForces(input: TrialInput): Readonly<Record<Hand, Float64Arr
 
 function handSeries(input: TrialInput, hand: Hand): HandSeries {
   const { trace } = input;
-  const { calibration, zeros, areaCm2 } = input.hands[hand];
-  if (trace === null) return { channel: null, forceN: null, fault: 'no_trace' };
+  const about = input.hands[hand];
+  const { elsewhere, areaCm2 } = about;
+  const nothing = { channel: null, pressureKpa: null, forceN: null };
+  if (trace === null) return { ...nothing, fault: 'no_trace' };
   const channel = trace[hand];
-  const without = (fault: Flag): HandSeries => ({ channel, forceN: null, fault });
-  if (channel === null) return without('one_channel');
-  if (calibration === null) return without('no_calibration');
-  if (areaCm2 === null) return without('no_hand_area');
-  const zero = zeroLine(zeros, calibration);
-  const kpa = pressureDifference(channel.raw, trace.rateHz, zero, calibration, input.protocol.filter);
-  if (typeof kpa === 'string') return without(kpa);
-  return { channel, forceN: handForce(kpa, areaCm2), fault: null };
+  if (channel === null) return { ...nothing, fault: 'one_channel' };
+  const without = (fault: Flag): HandSeries => ({ ...nothing, channel, fault });
+  const scale = scaleOf(about);
+  if (scale === null) return without('no_calibration');
+  const { filter } = input.protocol;
+  const applied = elsewhere === null || elsewhere.filter ? filter : ({ kind: 'none' } as const);
+  const series = pressureDifference(channel.raw, trace.rateHz, zeroOf(about), scale, applied);
+  if (typeof series === 'string') return without(series);
+  if (elsewhere?.quantity === 'force') return { channel, pressureKpa: null, forceN: series, fault: null };
+  if (areaCm2 === null) return { channel, pressureKpa: series, forceN: null, fault: 'no_hand_area' };
+  return { channel, pressureKpa: series, forceN: handForce(series, areaCm2), fault: null };
 }
 
 /** Computes a trial; `series` is {@link trialSeries} of the same input, where it was computed before. */
 export function analyseTrial(input: TrialInput, series: TrialSeries = trialSeries(input)): TrialResult {
   const { protocol, section, strokes } = input;
   const cycle = section === null ? null : cycleTime(strokes, section);
+  const spreads = { left: handSpread(input, 'left'), right: handSpread(input, 'right') };
   const results = HANDS.flatMap((hand) =>
-    strokesOf(strokes, hand).map((stroke) => analyseStroke(stroke, input, series[hand], cycle)),
+    strokesOf(strokes, hand).map((stroke) =>
+      analyseStroke(stroke, input, forcesOf(stroke, input, series[hand], spreads[hand]), cycle),
+    ),
   );
   const counted = results.filter((result) => result.counts);
   const overs = counted.flatMap((result) => result.handOver ?? []);
@@ -73,24 +83,22 @@ export function analyseTrial(input: TrialInput, series: TrialSeries = trialSerie
   const speed =
     section === null || sectionM === null
       ? null
-      : velocity(sectionM, section, protocol.sectionUM, input.timingUS);
+      : velocity(sectionM, section, {
+          sectionUM: protocol.sectionUM,
+          timingUS: input.timingUS,
+          speedVariationPct: protocol.speedVariationPct,
+          cycleTimeS: cycle?.value ?? null,
+        });
   const hand = (which: Hand): HandResult => {
     const own = counted.filter((result) => result.stroke.hand === which);
-    const { calibration, zeros } = input.hands[which];
     return {
-      peakForceN: meanOf(own.map((result) => result.peakForce?.value ?? null)),
-      meanForceN: meanOf(own.map((result) => result.meanForceN)),
-      impulseNs: meanOf(own.map((result) => result.impulseNs)),
-      zeroShiftKpa: calibration === null ? null : zeroShiftKpa(zeros, calibration),
+      ...meanForces(own, spreads[which]),
+      zeroShiftKpa: shiftOf(input.hands[which]),
       strokes: own.length,
       idcPct: (which === 'left' ? coordination?.leftPct : coordination?.rightPct) ?? null,
     };
   };
   const hands = { left: hand('left'), right: hand('right') };
-  const highHands = counted.flatMap((result) => result.highHand ?? []);
-  const highHandMean = meanOf(highHands.map((highHand) => highHand.value));
-  const highHand =
-    highHandMean === null ? null : { value: highHandMean, u: meanU(highHands.flatMap(({ u }) => u ?? [])) };
   const bare = {
     sectionM,
     sectionTimeS: section === null ? null : section.endS - section.startS,
@@ -99,25 +107,60 @@ export function analyseTrial(input: TrialInput, series: TrialSeries = trialSerie
     strokeRate: cycle === null ? null : strokeRate(cycle),
     strokeLength: cycle === null || speed === null ? null : strokeLength(speed, cycle),
     idc: coordination?.both ?? null,
-    highHand,
+    highHand: meanHighHand(counted.flatMap((result) => result.highHand ?? [])),
     entryPosition: commonEntryPosition(counted.map((result) => result.stroke)),
     hands,
-    forceSymmetryPct: forceSymmetryPct(hands.left.meanForceN, hands.right.meanForceN),
+    forceSymmetry: forceSymmetry(hands.left.meanForce, hands.right.meanForce),
     clock: input.clock,
     propulsionBasis: propulsionBasis(strokes),
+    rater: input.rater,
+    strokesMeasured: counted.filter(({ stroke }) => stroke.entryHeightCm !== null).length,
+    strokesJudged: counted.filter(({ stroke }) => isJudgedAlone(stroke)).length,
     strokes: results,
     check: checkTrial(evidenceOf(input, series, results), protocol.accept),
   };
   return { ...bare, flags: trialFlags(input, series, bare) };
 }
 
+/** True where a stroke has an entry position and no height that it was measured by. */
+function isJudgedAlone({ entryPosition, entryHeightCm }: Stroke): boolean {
+  return entryHeightCm === null && entryPosition !== null && entryPosition !== 'undecided';
+}
+
+/**
+ * Means of a hand's forces over strokes. Their uncertainty is that of one force at the mean, for everything that makes a
+ * force uncertain is shared by the strokes.
+ */
+function meanForces(
+  strokes: readonly StrokeResult[],
+  spread: ForceSpread,
+): Pick<HandResult, 'peakForce' | 'meanForce' | 'impulse'> {
+  const withForce = strokes.filter(({ impulse }) => impulse !== null);
+  const force = (value: number | null): Measured | null =>
+    value === null ? null : { value, u: forceU(value, spread) };
+  const impulseNs = meanOf(withForce.map(({ impulse }) => impulse!.value));
+  const durationS = meanOf(withForce.map(({ stroke }) => propulsionS(stroke)));
+  return {
+    peakForce: force(meanOf(strokes.map(({ peakForce }) => peakForce?.value ?? null))),
+    meanForce: force(meanOf(strokes.map(({ meanForce }) => meanForce?.value ?? null))),
+    impulse:
+      impulseNs === null || durationS === null
+        ? null
+        : { value: impulseNs, u: impulseU(impulseNs, durationS, spread) },
+  };
+}
+
+function propulsionS({ marks }: Stroke): number {
+  return marks.propulsion_end!.timeS - marks.propulsion_start!.timeS;
+}
+
 function analyseStroke(
   stroke: Stroke,
   input: TrialInput,
-  series: HandSeries,
+  { flags: forceFlags, ...forces }: StrokeForces,
   cycle: Measured | null,
 ): StrokeResult {
-  const flags: Flag[] = [];
+  const flags: Flag[] = [...forceFlags];
   const { propulsion_start: start, propulsion_end: end } = stroke.marks;
   if (start === undefined || end === undefined) flags.push('no_propulsion');
   const over = cycle === null ? null : handOver(stroke, input.strokes, cycle.value);
@@ -129,7 +172,12 @@ function analyseStroke(
   );
   const phases = phaseShares(stroke, next ?? null);
   if (Object.values(phases).includes(null)) flags.push('no_phases');
-  if (Object.values(stroke.marks).some((mark) => mark.uS === null)) flags.push('no_mark_u');
+  const marks = Object.values(stroke.marks);
+  if (
+    marks.some((mark) => mark.uS === null) ||
+    (highHand !== null && highHand.value > 0 && highHand.u === null)
+  )
+    flags.push('no_mark_u');
   return {
     stroke,
     inSection: liesInSection(stroke, input.section),
@@ -138,41 +186,9 @@ function analyseStroke(
     idcPct: over === null || cycle === null ? null : coordinationPct(over, cycle.value),
     highHand,
     ...phases,
-    ...forcesOf(stroke, input, series, flags),
+    ...forces,
     flags: orderFlags(flags),
   };
-}
-
-type Forces = Pick<StrokeResult, 'peakForce' | 'meanForceN' | 'impulseNs'>;
-
-const NO_FORCES: Forces = { peakForce: null, meanForceN: null, impulseNs: null };
-
-/** Forces of a stroke; where there are none, the reason is added to `flags`. */
-function forcesOf(stroke: Stroke, input: TrialInput, series: HandSeries, flags: Flag[]): Forces {
-  const { trace, protocol } = input;
-  const { propulsion_start: start, propulsion_end: end } = stroke.marks;
-  if (series.fault !== null) flags.push(series.fault);
-  if (trace === null || series.forceN === null || series.channel === null) return NO_FORCES;
-  if (start === undefined || end === undefined) return NO_FORCES;
-  const force = strokeForce(series.forceN, trace, start.timeS, end.timeS);
-  if (force === 'outside_trace') {
-    flags.push('outside_trace');
-    return NO_FORCES;
-  }
-  const lost = longGaps(series.channel, trace.rateHz, protocol.accept.maxGapMs);
-  if (lost.some((gap) => touchesGap(trace, gap, start.timeS, end.timeS))) {
-    flags.push('gap');
-    return NO_FORCES;
-  }
-  const { calibration, areaCm2, areaUCm2 } = input.hands[stroke.hand];
-  if (calibration!.sensitivityU === null) flags.push('no_calibration_u');
-  if (areaUCm2 === null) flags.push('no_hand_area_u');
-  if (force.peakN === null) flags.push('no_sample');
-  const peakForce =
-    force.peakN === null
-      ? null
-      : { value: force.peakN, u: peakForceU(force.peakN, { cm2: areaCm2!, uCm2: areaUCm2 }, calibration!) };
-  return { peakForce, meanForceN: force.meanN, impulseNs: force.impulseNs };
 }
 
 function propulsionBasis(strokes: readonly Stroke[]): PropulsionBasis | null {

@@ -1,5 +1,5 @@
 /** `lanebench process`: carries a day folder to a dataset and tells the person what came of it. */
-import type { TrialRecord } from '../../core/dataset/dataset.ts';
+import type { TrialRecord } from '../../core/dataset/trialfields.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import { makeDataset, type DatasetOrder } from '../lab/days/dataset.ts';
 import type { ProcessedDay } from '../lab/kept/process.ts';
@@ -63,7 +63,6 @@ function toRow({ entry, result }: TrialRecord): string[] {
     const decimals = decimalsFor(value.u, digits);
     return value.value.toFixed(decimals) + (value.u === null ? '' : ` ± ${value.u.toFixed(decimals)}`);
   };
-  const plain = (value: number | null, digits: number) => (value === null ? '—' : value.toFixed(digits));
   return [
     entry.row.trial,
     entry.row.participant,
@@ -73,8 +72,8 @@ function toRow({ entry, result }: TrialRecord): string[] {
     measured(result.strokeLength, 2),
     measured(result.idc, 1),
     measured(result.highHand, 3),
-    plain(result.hands.left.peakForceN, 0),
-    plain(result.hands.right.peakForceN, 0),
+    measured(result.hands.left.peakForce, 0),
+    measured(result.hands.right.peakForce, 0),
   ];
 }
 

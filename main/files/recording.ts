@@ -56,7 +56,11 @@ export async function readRecording(
   time: TimeSource,
   column: string,
 ): Promise<Outcome<SampledTrace & { readonly left: NonNullable<SampledTrace['left']> }, string>> {
-  const read = await readTraceFile(absolute, file, { time, left: { column, sensor: null }, right: null });
+  const read = await readTraceFile(absolute, file, {
+    time,
+    left: { column, sensor: null, elsewhere: null },
+    right: null,
+  });
   if (!read.ok) return failed(`${file} cannot be read as a recording.`);
   const { trace, fault } = sampleRows(read.value.rows);
   if (trace === null) return failed(`${file} cannot be used: ${fault ?? 'it holds no samples'}.`);

@@ -18,8 +18,6 @@ export interface QuantityColumn {
   readonly areaOf?: Hand;
 }
 
-const bare = (value: number | null): Measured | null => (value === null ? null : { value, u: null });
-
 const NO_CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
 const NO_FORCE: readonly Flag[] = [
   'no_trace',
@@ -67,14 +65,14 @@ export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
   {
     name: 'Peak force left',
     unit: 'N',
-    of: (result) => bare(result.hands.left.peakForceN),
+    of: (result) => result.hands.left.peakForce,
     emptyBy: NO_FORCE,
     areaOf: 'left',
   },
   {
     name: 'Peak force right',
     unit: 'N',
-    of: (result) => bare(result.hands.right.peakForceN),
+    of: (result) => result.hands.right.peakForce,
     emptyBy: NO_FORCE,
     areaOf: 'right',
   },

@@ -1,6 +1,7 @@
 /** The table of strokes: its columns, and each stroke's cells with the reason where one is empty. */
 import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
-import type { Measured } from '../../core/base/uncertainty.ts';
+import { type Measured, rootSumSquares } from '../../core/base/uncertainty.ts';
+import { sharedUS } from '../../core/stroke/stroke.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
@@ -63,14 +64,14 @@ const NUMBERS: readonly NumberColumn[] = [
   { head: 'Push', unit: '%', of: (one) => one.pushPct, why: ['no_phases'] },
   { head: 'Recovery', unit: '%', of: (one) => one.recoveryPct, why: ['no_phases'] },
   { head: 'Peak force', unit: 'N', of: (one) => one.peakForce, why: FORCE_FLAGS },
-  { head: 'Mean force', unit: 'N', of: (one) => one.meanForceN, why: FORCE_FLAGS },
-  { head: 'Impulse', unit: 'N·s', of: (one) => one.impulseNs, why: FORCE_FLAGS },
+  { head: 'Mean force', unit: 'N', of: (one) => one.meanForce, why: FORCE_FLAGS },
+  { head: 'Impulse', unit: 'N·s', of: (one) => one.impulse, why: FORCE_FLAGS },
 ];
 
 function handOverMs({ handOver }: StrokeResult): Measured | null {
   if (handOver === null) return null;
   const { partnerEnd, start } = handOver;
-  const u = partnerEnd.uS === null || start.uS === null ? null : Math.hypot(partnerEnd.uS, start.uS);
+  const u = rootSumSquares([partnerEnd.uS, start.uS, sharedUS(partnerEnd, start)]);
   return toMs({ value: partnerEnd.timeS - start.timeS, u });
 }
 

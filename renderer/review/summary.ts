@@ -1,7 +1,7 @@
 /** What the trace shows, in sentences: for those who do not see it, and in place of what is not there. */
 import { HANDS } from '../../core/base/hand.ts';
 import type { TrialView } from '../../core/contract/views.ts';
-import { formatNumber, formatValue } from '../format.ts';
+import { formatMeasured, formatNumber, formatValue } from '../format.ts';
 import { bridges } from './strokes.ts';
 
 /** The plot in words. */
@@ -18,8 +18,8 @@ export function traceSentence(view: TrialView): string {
       : `Measured section from ${formatValue(section.startS, 's')} to ${formatValue(section.endS, 's')}.`,
   );
   for (const hand of HANDS) {
-    const { strokes, peakForceN } = result.hands[hand];
-    const peak = peakForceN === null ? 'no peak force' : `mean peak force ${formatValue(peakForceN, 'N')}`;
+    const { strokes, peakForce } = result.hands[hand];
+    const peak = peakForce === null ? 'no peak force' : `mean peak force ${formatMeasured(peakForce, 'N')}`;
     parts.push(`The ${hand} hand has ${strokes} strokes that count, ${peak}.`);
     const gaps = trace?.gaps[hand].length ?? 0;
     if (gaps > 0) parts.push(`Its trace has ${gaps} long gap${gaps === 1 ? '' : 's'}.`);

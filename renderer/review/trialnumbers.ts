@@ -80,6 +80,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
         line('Propulsion', result.propulsionBasis === null ? EMPTY : BASIS[result.propulsionBasis], [
           'unmarked',
         ]),
+        line('Marks made by', result.rater ?? EMPTY, ['unmarked']),
         measured('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
         line('Entry against the shoulder', result.entryPosition ?? EMPTY, ['unmarked', 'no_section']),
       ],
@@ -87,13 +88,13 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     {
       title: 'Hand force',
       lines: [
-        plain('Peak, left', hands.left.peakForceN, 'N', FORCE),
-        plain('Peak, right', hands.right.peakForceN, 'N', FORCE),
-        plain('Mean, left', hands.left.meanForceN, 'N', FORCE),
-        plain('Mean, right', hands.right.meanForceN, 'N', FORCE),
-        plain('Impulse, left', hands.left.impulseNs, 'N·s', FORCE),
-        plain('Impulse, right', hands.right.impulseNs, 'N·s', FORCE),
-        line('Right against left', signed(result.forceSymmetryPct, 1, '%'), FORCE),
+        measured('Peak, left', hands.left.peakForce, 'N', FORCE),
+        measured('Peak, right', hands.right.peakForce, 'N', FORCE),
+        measured('Mean, left', hands.left.meanForce, 'N', FORCE),
+        measured('Mean, right', hands.right.meanForce, 'N', FORCE),
+        measured('Impulse, left', hands.left.impulse, 'N·s', FORCE),
+        measured('Impulse, right', hands.right.impulse, 'N·s', FORCE),
+        measured('Right against left', result.forceSymmetry, '%', FORCE),
       ],
     },
     {

@@ -1,6 +1,7 @@
 /** Small makers of strokes, protocols and trials for the tests of core. */
 import { calibrate, type CalibrationPoint } from '../../core/sensor/calibration.ts';
 import type { Hand } from '../../core/base/hand.ts';
+import type { Pool } from '../../core/day/day.ts';
 import type { Protocol } from '../../core/protocol/protocol.ts';
 import {
   EVENTS,
@@ -16,7 +17,7 @@ import type { HandInput, TrialInput } from '../../core/trial/result.ts';
 
 /** A mark at a time in s, with a standard uncertainty of 4 ms on film unless told otherwise. */
 export function mark(timeS: number, uS: number | null = 0.004, clock: Mark['clock'] = 'video'): Mark {
-  return { timeS, uS, clock };
+  return { timeS, uS, clock, sharedUS: 0, clockUS: 0 };
 }
 
 /** Marks from times in s by event. */
@@ -30,12 +31,12 @@ export function stroke(
   hand: Hand,
   number: number,
   times: Partial<Record<EventName, number>>,
-  judged: Partial<Pick<Stroke, 'entryPosition' | 'breath' | 'exclusionReason'>> = {},
+  judged: Partial<Pick<Stroke, 'entryPosition' | 'entryHeightCm' | 'breath' | 'exclusionReason'>> = {},
 ): Stroke {
   const propulsionClocks = PROPULSION.flatMap((event) =>
     times[event] === undefined ? [] : ['video' as const],
   );
-  const unjudged = { entryPosition: null, breath: null, exclusionReason: null };
+  const unjudged = { entryPosition: null, entryHeightCm: null, breath: null, exclusionReason: null };
   return { hand, number, marks: marks(times), propulsionClocks, ...unjudged, ...judged };
 }
 
@@ -65,9 +66,20 @@ export const PROTOCOL: Protocol = {
   attempts: 2,
   restMinS: 180,
   markingUS: 0,
+  tapOffsetMm: 10,
+  speedVariationPct: null,
   filter: { kind: 'none' },
-  accept: { minStrokesPerHand: 2, maxGapMs: 20, maxSaturatedFraction: 0.001, maxZeroShiftKpa: 0.15 },
+  accept: {
+    minStrokesPerHand: 2,
+    maxGapMs: 20,
+    maxSaturatedFraction: 0.001,
+    maxZeroShiftKpa: 0.15,
+    maxCheckDeviationKpa: null,
+  },
 };
+
+/** A pool whose water is not known: 9775 N/m³ stands in. */
+export const POOL: Pool = { lengthM: 25, waterTemperatureC: null, latitudeDeg: null, altitudeM: null };
 
 /** Calibration points of raw = intercept + sensitivity × kPa, with a residual of ±1 raw. */
 export function calibrationPoints(intercept = 1000, sensitivity = 100): CalibrationPoint[] {
@@ -81,7 +93,11 @@ export function calibrationPoints(intercept = 1000, sensitivity = 100): Calibrat
 export const HAND: HandInput = {
   calibration: calibrate(calibrationPoints(), 15)!,
   calibrationVerdict: 'accepted',
+  elsewhere: null,
   zeros: { before: 1000, after: 1000 },
+  dayZeros: { before: null, after: null },
+  hasColumn: true,
+  check: null,
   areaCm2: 150,
   areaUCm2: 3,
   rawMin: 0,
@@ -118,12 +134,14 @@ export function swim(perHand = 6): Stroke[] {
 export function trialInput(change: Partial<TrialInput> = {}): TrialInput {
   return {
     protocol: PROTOCOL,
+    pool: POOL,
     trace: trace((t) => 1000 + 400 * (1 + Math.sin(2 * Math.PI * t))),
     hands: { left: HAND, right: HAND },
     section: SECTION,
     timingUS: 0.005,
     strokes: swim(),
     clock: { offsetS: 0.25, rate: 1, residualS: null, pairs: 1 },
+    rater: 'R1',
     flags: [],
     ...change,
   };

@@ -1,7 +1,7 @@
 /** Force = pressure difference × hand area (Koga et al. 2020, Sports Biomech, abstract), its integral and uncertainty. */
 import { describe, expect, test } from 'vitest';
-import { calibrate, type Calibration } from '../../core/sensor/calibration.ts';
-import { handForce, peakForceU, strokeForce } from '../../core/force/force.ts';
+import { handForce, strokeForce } from '../../core/force/force.ts';
+import { type ForceParts, forceSpread, forceU } from '../../core/force/uncertainty.ts';
 import { check, checks, expectWithin, readData, titleOf, type Check } from './values.ts';
 
 const forceOf = (kpa: number, areaCm2: number) => handForce(Float64Array.of(kpa), areaCm2)[0]!;
@@ -86,20 +86,31 @@ describe('uncertainty of a product', () => {
     { F_N: number; u_N: number }
   >('force.json', 'force.unc');
   const { dp_kPa: kpa, u_dp_kPa: uKpa, A_cm2: cm2, u_A_cm2: uCm2 } = product.inputs;
-  const base = calibrate(
-    [0, 1, 2].map((appliedKpa) => ({ appliedKpa, raw: 100 * appliedKpa, direction: null })),
-    15,
-  )!;
-  const uOf = (part: Partial<Calibration>) =>
-    peakForceU(forceOf(kpa, cm2), { cm2, uCm2 }, { ...base, ...part });
+  const uOf = (part: Partial<ForceParts>) =>
+    forceU(
+      forceOf(kpa, cm2),
+      forceSpread({
+        area: uCm2 / cm2,
+        scale: 0,
+        residualKpa: 0,
+        zeroKpa: 0,
+        tapKpa: 0,
+        areaCm2: cm2,
+        ...part,
+      }),
+    );
 
   test(`${titleOf(product)}: all of the pressure's part from the residual scatter`, () => {
     expectWithin(forceOf(kpa, cm2), product.expected.F_N, product.tolerance);
-    expectWithin(uOf({ sensitivityU: 0, residualSdKpa: uKpa }), product.expected.u_N, product.tolerance);
+    expectWithin(uOf({ residualKpa: uKpa }), product.expected.u_N, product.tolerance);
   });
 
   test(`${titleOf(product)}: all of it from the sensitivity`, () => {
-    const sensitivityU = (uKpa / kpa) * base.sensitivityRawPerKpa;
-    expectWithin(uOf({ sensitivityU, residualSdKpa: 0 }), product.expected.u_N, product.tolerance);
+    expectWithin(uOf({ scale: uKpa / kpa }), product.expected.u_N, product.tolerance);
+  });
+
+  test(`${titleOf(product)}: all of it from the zero, or from the taps’ depth`, () => {
+    expectWithin(uOf({ zeroKpa: uKpa }), product.expected.u_N, product.tolerance);
+    expectWithin(uOf({ tapKpa: uKpa }), product.expected.u_N, product.tolerance);
   });
 });

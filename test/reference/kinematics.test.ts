@@ -6,6 +6,8 @@ import { markU } from '../../core/base/uncertainty.ts';
 import { PROTOCOL, pull, stroke, trialInput } from '../core/build.ts';
 import { check, checks, expectWithin, titleOf } from './values.ts';
 
+const UNKNOWN_CYCLE = { speedVariationPct: null, cycleTimeS: null };
+
 type Swim = { cycle_s: number; distance_m: number; time_s: number };
 type Numbers = { v: number; SR_cycles_min: number; SL_m: number };
 
@@ -58,13 +60,21 @@ describe('velocity read from film', () => {
   );
   test(titleOf(read), () => {
     const section = { startS: 3, endS: 3 + read.inputs.t_s };
-    const found = velocity(read.inputs.L_m, section, 0, markU(1 / read.inputs.fps, 0));
+    const found = velocity(read.inputs.L_m, section, {
+      ...UNKNOWN_CYCLE,
+      sectionUM: 0,
+      timingUS: markU(1 / read.inputs.fps, 0),
+    });
     expectWithin(found.value, read.expected.v, read.tolerance);
     expectWithin(found.u, read.expected.u_v, read.tolerance);
   });
 
   test('length and time add in squares (JCGM 100 5.1.6): 10 m ± 0.02 in 5.5 s read to 0.01 s', () => {
-    const found = velocity(10, { startS: 0, endS: 5.5 }, 0.02, 0.01);
+    const found = velocity(
+      10,
+      { startS: 0, endS: 5.5 },
+      { ...UNKNOWN_CYCLE, sectionUM: 0.02, timingUS: 0.01 },
+    );
     expect(found.u).toBeCloseTo((10 / 5.5) * Math.sqrt((0.02 / 10) ** 2 + 2 * (0.01 / 5.5) ** 2), 14);
   });
 });

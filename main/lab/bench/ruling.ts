@@ -41,7 +41,7 @@ export async function tryRule(
     const after = await peaksBy(day, book, index);
     for (const hand of HANDS) {
       if (sensorWorn(book.day, entry.row, hand) === null) continue;
-      const [peakBeforeN, peakAfterN] = [before[hand].peakForceN, after[hand]];
+      const [peakBeforeN, peakAfterN] = [before[hand].peakForce?.value ?? null, after[hand]];
       const changePct =
         peakBeforeN === null || peakBeforeN === 0 || peakAfterN === null
           ? null
@@ -61,7 +61,7 @@ async function peaksBy(
   const entry = book.trials[index]!;
   const reading = await readTrialFiles(source, book, { ...entry, films: new Map() });
   const { hands } = analyseTrial(inputOf(book, entry, reading).input);
-  return { left: hands.left.peakForceN, right: hands.right.peakForceN };
+  return { left: hands.left.peakForce?.value ?? null, right: hands.right.peakForce?.value ?? null };
 }
 
 const RULE_WORDS: Readonly<Record<CalibrationRule, string>> = {

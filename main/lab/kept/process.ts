@@ -8,7 +8,7 @@ import {
   type DayTexts,
   type TrialEntry,
 } from '../../../core/day/book.ts';
-import type { TrialRecord } from '../../../core/dataset/dataset.ts';
+import type { TrialRecord } from '../../../core/dataset/trialfields.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';

@@ -1,8 +1,8 @@
 /** The acceptance rules as the form shows them. */
-import type { AcceptanceLimits } from '../../../core/protocol/protocol.ts';
+import type { ContentLimits } from '../../../core/protocol/content.ts';
 
 export interface Limit {
-  readonly name: keyof AcceptanceLimits;
+  readonly name: keyof ContentLimits;
   readonly label: string;
   readonly unit: string;
   /** What is shown for 1 of the protocol's own unit. */
@@ -25,13 +25,13 @@ export const LIMITS: readonly Limit[] = [
 ];
 
 /** A rule's limit in the unit of the form; null where it is not applied. */
-export function limitShown(accept: AcceptanceLimits, { name, scale }: Limit): number | null {
+export function limitShown(accept: ContentLimits, { name, scale }: Limit): number | null {
   const value = accept[name];
   return value === null ? null : Number((scale * value).toPrecision(12));
 }
 
 /** The rules with one set, `value` in the unit of the form. */
-export function limitPart<T extends AcceptanceLimits>(
+export function limitPart<T extends ContentLimits>(
   accept: T,
   { name, scale }: Limit,
   value: number | null,

@@ -3,7 +3,7 @@ import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../../cor
 import type { SampledTrace } from '../../../core/force/trace.ts';
 import { trialSeries } from '../../../core/trial/trial.ts';
 import { type TrialInput } from '../../../core/trial/result.ts';
-import { HAND, PROTOCOL, sampledFrom } from '../build.ts';
+import { HAND, POOL, PROTOCOL, sampledFrom } from '../build.ts';
 
 export const RATE = 200;
 const LASTS_S = 14;
@@ -44,12 +44,14 @@ export function inputOf(change: {
 }): ArrivalInput {
   const trial: TrialInput = {
     protocol: PROTOCOL,
+    pool: POOL,
     trace: change.trace === undefined ? traceOf() : change.trace,
     hands: { left: QUIET_HAND, right: QUIET_HAND },
     section: { startS: 5, endS: 11 },
     timingUS: null,
     strokes: [],
     clock: null,
+    rater: null,
     flags: [],
     ...change.trial,
   };

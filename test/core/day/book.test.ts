@@ -37,14 +37,17 @@ test('the columns are those of formats.md, in its order', () => {
   expect(Object.fromEntries(TABLE_NAMES.map((name) => [name, columnsOf(name).join(',')]))).toEqual({
     roster:
       'participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,left_hand_area_u_cm2,right_hand_area_u_cm2,left_hand_area_method,right_hand_area_method,consent,film_consent,film_sharing_consent,note',
-    calibration: 'sensor,step,direction,applied,applied_unit,raw',
+    calibration: 'sensor,step,direction,applied,applied_unit,raw,reference_scale_u_pct,reference_zero_u',
     zeros: 'sensor,trial,when,raw',
+    checks: 'sensor,when,applied,applied_unit,raw',
     trials:
       'trial,participant,attempt,condition,trace,video,left_sensor,right_sensor,left_column,right_column,section_start_s,section_end_s,timing_method,timing_u_s,status,exclusion_reason',
     videos: 'trial,camera,file',
     sync: 'trial,camera,trace_s,video_s,what',
-    events: 'trial,hand,stroke,event,time_s,clock,camera,rater',
-    strokes: 'trial,hand,stroke,entry_position,breath,exclusion_reason,rater',
+    events: 'trial,hand,stroke,event,time_s,clock,camera,rater,time_u_s,time_u_shared_s',
+    strokes:
+      'trial,hand,stroke,entry_position,breath,exclusion_reason,rater,entry_height_cm,entry_height_cm_u',
+    points: 'trial,camera,time_s,point,x_px,y_px,u_px,how,rater',
   });
 });
 

@@ -34,7 +34,7 @@ const day = (change: Record<string, unknown> = {}) => ({
   trace_columns: {
     time: { column: 'time', unit: 's' },
     left: { column: 'L', sensor: 'S-01' },
-    right: { column: 'R', sensor: 'S-02' },
+    right: { column: 'R', sensor: 'S-02', elsewhere: null },
   },
   ...change,
 });
@@ -57,9 +57,10 @@ describe('a day', () => {
       maxGapMs: 20,
       maxSaturatedFraction: 0.001,
       maxZeroShiftKpa: 0.15,
+      maxCheckDeviationKpa: null,
     });
     expect(found.traceColumns.time).toEqual({ kind: 'column', column: 'time', unit: 's' });
-    expect(found.traceColumns.right).toEqual({ column: 'R', sensor: 'S-02' });
+    expect(found.traceColumns.right).toEqual({ column: 'R', sensor: 'S-02', elsewhere: null });
     expect(found.sensors[0]).toMatchObject({ sensor: 'S-01', hand: 'left', rangeKpa: 15, rawMax: 65535 });
     expect(found.cameras).toEqual([{ camera: 'A', frameRateHz: 50 }]);
   });
@@ -85,7 +86,7 @@ describe('a day', () => {
     const { day: found } = read({ trace_columns: { time: { rate_hz: 500 }, left: { column: 'L' } } });
     expect(found.traceColumns).toEqual({
       time: { kind: 'rate', rateHz: 500 },
-      left: { column: 'L', sensor: null },
+      left: { column: 'L', sensor: null, elsewhere: null },
       right: null,
     });
   });
@@ -128,7 +129,7 @@ describe('a field that breaks a rule is refused alone', () => {
       trace_columns: { time: { rate_hz: 500 }, left: { column: 'L', sensor: 'S 01' } },
     });
     expect(refused.map(({ field }) => field)).toEqual(['trace_columns.left.sensor']);
-    expect(found.traceColumns.left).toEqual({ column: 'L', sensor: null });
+    expect(found.traceColumns.left).toEqual({ column: 'L', sensor: null, elsewhere: null });
   });
 
   test('of two sensors with one code the first stays', () => {

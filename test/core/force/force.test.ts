@@ -1,16 +1,11 @@
 /** From raw samples to the forces of a stroke (formats.md section 2); integrals are checked in test/reference. */
 import { describe, expect, test } from 'vitest';
-import {
-  forceSymmetryPct,
-  handForce,
-  peakForceU,
-  pressureDifference,
-  strokeForce,
-} from '../../../core/force/force.ts';
+import { forceSymmetry, handForce, pressureDifference, strokeForce } from '../../../core/force/force.ts';
+import type { ZeroLine } from '../../../core/sensor/calibration.ts';
 import { HAND } from '../build.ts';
 
 const calibration = { ...HAND.calibration!, sensitivityRawPerKpa: 100 };
-const constant = { startRaw: 1000, endRaw: 1000, fromCalibration: false };
+const constant: ZeroLine = { startRaw: 1000, endRaw: 1000, origin: 'trial' };
 
 describe('pressure difference', () => {
   test('is (raw − zero) / sensitivity', () => {
@@ -82,35 +77,19 @@ describe('a stroke’s force', () => {
   });
 });
 
-describe('uncertainty of a peak', () => {
-  const parts = { ...calibration, sensitivityU: 2, residualSdKpa: 0.05 };
-
-  test('area and sensitivity in proportion, the residual scatter in full', () => {
-    const u = peakForceU(60, { cm2: 150, uCm2: 3 }, parts)!;
-    const wanted = Math.sqrt(60 ** 2 * ((3 / 150) ** 2 + (2 / 100) ** 2) + (0.1 * 150 * 0.05) ** 2);
-    expect(u).toBeCloseTo(wanted, 12);
-    expect(peakForceU(-60, { cm2: 150, uCm2: 3 }, parts)).toBeCloseTo(wanted, 12);
-    expect(peakForceU(60, { cm2: 150, uCm2: 3 }, { ...parts, sensitivityRawPerKpa: -100 })).toBeCloseTo(
-      wanted,
-      12,
-    );
-  });
-
-  test('is empty where a part is not known', () => {
-    expect(peakForceU(60, { cm2: 150, uCm2: null }, parts)).toBeNull();
-    expect(peakForceU(60, { cm2: 150, uCm2: 3 }, { ...parts, sensitivityU: null })).toBeNull();
-    expect(peakForceU(60, { cm2: 150, uCm2: 3 }, { ...parts, residualSdKpa: null })).toBeNull();
-  });
-});
-
 test('force is pressure times area: 4 kPa on 150 cm² is 60 N', () => {
   expect(handForce(Float64Array.of(4), 150)[0]).toBeCloseTo(60, 12);
 });
 
 test('symmetry is right less left over their mean', () => {
-  expect(forceSymmetryPct(40, 60)).toBeCloseTo(40, 12);
-  expect(forceSymmetryPct(60, 40)).toBeCloseTo(-40, 12);
-  expect(forceSymmetryPct(50, 50)).toBe(0);
-  expect(forceSymmetryPct(null, 50)).toBeNull();
-  expect(forceSymmetryPct(50, -50)).toBeNull();
+  const of = (left: number | null, right: number | null) =>
+    forceSymmetry(
+      left === null ? null : { value: left, u: 1 },
+      right === null ? null : { value: right, u: 1 },
+    )?.value ?? null;
+  expect(of(40, 60)).toBeCloseTo(40, 12);
+  expect(of(60, 40)).toBeCloseTo(-40, 12);
+  expect(of(50, 50)).toBe(0);
+  expect(of(null, 50)).toBeNull();
+  expect(of(50, -50)).toBeNull();
 });

@@ -132,8 +132,8 @@ describe('against the truth of the sample day', () => {
 
   test('pressure in kPa gives the same strokes and raw as many: no hand area is needed', () => {
     for (const { name, trace, input, hand, forceN } of day) {
-      const { calibration, zeros } = input.hands[hand];
-      const zero = zeroLine(zeros, calibration!);
+      const { calibration, zeros, dayZeros } = input.hands[hand];
+      const zero = zeroLine(zeros, dayZeros, calibration!);
       const kpa = pressureDifference(
         trace[hand]!.raw,
         trace.rateHz,

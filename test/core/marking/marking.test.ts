@@ -16,6 +16,8 @@ const event = (change: Partial<EventRow>): ReadRow<EventRow> => ({
     clock: 'video',
     camera: null,
     rater: null,
+    time_u_s: null,
+    time_u_shared_s: null,
     ...change,
   },
 });
@@ -29,6 +31,8 @@ const judgement = (change: Partial<StrokeRow>): ReadRow<StrokeRow> => ({
     breath: null,
     exclusion_reason: null,
     rater: null,
+    entry_height_cm: null,
+    entry_height_cm_u: null,
     ...change,
   },
 });

@@ -1,8 +1,16 @@
 /** Calibration and zero at their edges (formats.md section 1). */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { calibrate, judgeCalibration, zeroLine, zeroShiftKpa } from '../../../core/sensor/calibration.ts';
+import {
+  calibrate,
+  judgeCalibration,
+  NO_ZEROS,
+  zeroLine,
+  zeroShiftKpa,
+} from '../../../core/sensor/calibration.ts';
 import { calibrationPoints } from '../build.ts';
+
+const DAY = { before: 20, after: 24 };
 
 const up = (pairs: readonly (readonly [number, number])[]) =>
   pairs.map(([appliedKpa, raw]) => ({ appliedKpa, raw, direction: 'up' as const }));
@@ -98,6 +106,7 @@ describe('non-linearity and hysteresis', () => {
       ...up([
         [0, 0],
         [0.3, 30],
+        [5, 500],
       ]),
       { appliedKpa: 0.1 + 0.2, raw: 36, direction: 'down' as const },
     ];
@@ -145,17 +154,20 @@ describe('verdict', () => {
 
 describe('the zero of a trial', () => {
   test('runs from before to after, is constant with one, and the intercept with none', () => {
-    expect(zeroLine({ before: 10, after: 14 }, good)).toEqual({
+    expect(zeroLine({ before: 10, after: 14 }, DAY, good)).toEqual({
       startRaw: 10,
       endRaw: 14,
-      fromCalibration: false,
+      origin: 'trial',
     });
-    expect(zeroLine({ before: 10, after: null }, good)).toMatchObject({ startRaw: 10, endRaw: 10 });
-    expect(zeroLine({ before: null, after: 14 }, good)).toMatchObject({ startRaw: 14, endRaw: 14 });
-    expect(zeroLine({ before: null, after: null }, good)).toEqual({
+    expect(zeroLine({ before: 10, after: null }, DAY, good)).toMatchObject({ startRaw: 10, endRaw: 10 });
+    expect(zeroLine({ before: null, after: 14 }, DAY, good)).toMatchObject({ startRaw: 14, endRaw: 14 });
+    expect(zeroLine(NO_ZEROS, DAY, good)).toEqual({ startRaw: 22, endRaw: 22, origin: 'day' });
+    expect(zeroLine(NO_ZEROS, { before: null, after: 24 }, good)).toMatchObject({ startRaw: 24, endRaw: 24 });
+    expect(zeroLine(NO_ZEROS, NO_ZEROS, null)).toEqual({ startRaw: 0, endRaw: 0, origin: 'none' });
+    expect(zeroLine(NO_ZEROS, NO_ZEROS, good)).toEqual({
       startRaw: good.interceptRaw,
       endRaw: good.interceptRaw,
-      fromCalibration: true,
+      origin: 'calibration',
     });
   });
 

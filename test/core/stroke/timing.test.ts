@@ -62,11 +62,19 @@ describe('stroke cycle time', () => {
   });
 });
 
+const EXACT = { sectionUM: 0, timingUS: 0, speedVariationPct: null, cycleTimeS: null };
+
 describe('velocity', () => {
   test('has no uncertainty where a part is not known', () => {
-    expect(velocity(10, { startS: 1, endS: 6 }, null, 0.01)).toEqual({ value: 2, u: null });
-    expect(velocity(10, { startS: 1, endS: 6 }, 0.02, null)).toEqual({ value: 2, u: null });
-    expect(velocity(10, { startS: 1, endS: 6 }, 0, 0)).toEqual({ value: 2, u: 0 });
+    expect(velocity(10, { startS: 1, endS: 6 }, { ...EXACT, sectionUM: null, timingUS: 0.01 })).toEqual({
+      value: 2,
+      u: null,
+    });
+    expect(velocity(10, { startS: 1, endS: 6 }, { ...EXACT, sectionUM: 0.02, timingUS: null })).toEqual({
+      value: 2,
+      u: null,
+    });
+    expect(velocity(10, { startS: 1, endS: 6 }, EXACT)).toEqual({ value: 2, u: 0 });
   });
 });
 
@@ -101,10 +109,15 @@ describe('high-hand time', () => {
   });
 
   test('is 0 without an uncertainty where the hand enters below, with marks or without', () => {
-    expect(highHandTime({ ...marked, entryPosition: 'below' })).toEqual({ value: 0, u: null });
+    expect(highHandTime({ ...marked, entryPosition: 'below' })).toEqual({
+      value: 0,
+      u: null,
+      sharedUS: null,
+    });
     expect(highHandTime(stroke('left', 1, {}, { entryPosition: 'below' }))).toEqual({
       value: 0,
       u: null,
+      sharedUS: null,
     });
   });
 

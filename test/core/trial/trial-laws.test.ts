@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { calibrate } from '../../../core/sensor/calibration.ts';
+import type { Measured } from '../../../core/base/uncertainty.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import { EVENTS, type Stroke } from '../../../core/stroke/stroke.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
@@ -43,23 +44,33 @@ const anyTrial = fc
     });
   });
 
+/** Values and uncertainties as a flat list. */
+function measuredOf(values: readonly (number | Measured | null)[]): (number | null)[] {
+  return values.flatMap((value) =>
+    typeof value === 'object' ? [value?.value ?? null, value?.u ?? null] : [value],
+  );
+}
+
 /** Everything of a trial that is a number, as a flat list; null where empty. */
 function numbersOf({ hands, strokes, ...result }: TrialResult): (number | null)[] {
-  const flat = (hand: Hand) => Object.values(hands[hand]) as (number | null)[];
+  const flat = (hand: Hand) => measuredOf(Object.values(hands[hand]));
   const { velocity: v, cycleTime: t, idc, highHand } = result;
   return [
     ...[v, t, idc, highHand].flatMap((measured) => [measured?.value ?? null, measured?.u ?? null]),
     result.strokeRate?.value ?? null,
     result.strokeLength?.value ?? null,
-    result.forceSymmetryPct,
+    result.forceSymmetry?.value ?? null,
+    result.forceSymmetry?.u ?? null,
     ...flat('left'),
     ...flat('right'),
     ...strokes.flatMap((one) => [
       one.idcPct,
       one.peakForce?.value ?? null,
       one.peakForce?.u ?? null,
-      one.meanForceN,
-      one.impulseNs,
+      one.meanForce?.value ?? null,
+      one.meanForce?.u ?? null,
+      one.impulse?.value ?? null,
+      one.impulse?.u ?? null,
       one.highHand?.value ?? null,
       one.entryCatchPct,
       one.pullPct,
@@ -121,12 +132,13 @@ describe('a trial', () => {
         const base = analyseTrial(input);
         const scaled = analyseTrial(bothHands(input, { areaCm2: 150 * factor, areaUCm2: 3 * factor }));
         for (const hand of ['left', 'right'] as const)
-          for (const name of ['peakForceN', 'meanForceN', 'impulseNs'] as const)
-            expect(scaled.hands[hand][name]).toBeCloseTo(base.hands[hand][name]! * factor, 7);
+          for (const name of ['peakForce', 'meanForce', 'impulse'] as const)
+            for (const part of ['value', 'u'] as const)
+              expect(scaled.hands[hand][name]![part]).toBeCloseTo(base.hands[hand][name]![part]! * factor, 7);
         scaled.strokes.forEach(({ peakForce }, k) => {
           if (peakForce !== null) expect(peakForce.u).toBeCloseTo(base.strokes[k]!.peakForce!.u! * factor, 7);
         });
-        expect(scaled.forceSymmetryPct).toBeCloseTo(base.forceSymmetryPct!, 6);
+        expect(scaled.forceSymmetry!.value).toBeCloseTo(base.forceSymmetry!.value, 6);
         expect(scaled.idc).toEqual(base.idc);
       }),
       RUNS,
@@ -145,8 +157,12 @@ describe('a trial', () => {
           strokes: input.strokes.map((one) => ({ ...one, hand: other[one.hand] })),
         });
         for (const hand of ['left', 'right'] as const)
-          expectSame(Object.values(swapped.hands[hand]), Object.values(base.hands[other[hand]]), 9);
-        expect(swapped.forceSymmetryPct).toBeCloseTo(-base.forceSymmetryPct!, 9);
+          expectSame(
+            measuredOf(Object.values(swapped.hands[hand])),
+            measuredOf(Object.values(base.hands[other[hand]])),
+            9,
+          );
+        expect(swapped.forceSymmetry!.value).toBeCloseTo(-base.forceSymmetry!.value, 9);
         expectSame(
           [swapped.idc!.value, swapped.idc!.u, swapped.cycleTime!.value],
           [base.idc!.value, base.idc!.u, base.cycleTime!.value],
@@ -236,12 +252,12 @@ describe('a trial', () => {
           result.velocity!.value,
           10,
         );
-        for (const { stroke: own, meanForceN, impulseNs, peakForce } of result.strokes) {
+        for (const { stroke: own, meanForce, impulse, peakForce } of result.strokes) {
           const { propulsion_start: start, propulsion_end: end } = own.marks;
-          if (meanForceN === null) continue;
-          expect(meanForceN * (end!.timeS - start!.timeS)).toBeCloseTo(impulseNs!, 9);
+          if (meanForce === null) continue;
+          expect(meanForce.value * (end!.timeS - start!.timeS)).toBeCloseTo(impulse!.value, 9);
           // The ends may lie above every sample, by what the series changes within one step.
-          expect(peakForce!.value).toBeGreaterThan(meanForceN - 1);
+          expect(peakForce!.value).toBeGreaterThan(meanForce!.value - 1);
         }
       }),
       RUNS,
@@ -268,6 +284,8 @@ describe('a trial', () => {
   });
 });
 
+const EXACT = { sectionUM: 0, timingUS: 0, speedVariationPct: null, cycleTimeS: null };
+
 describe('a section', () => {
   test('split in two, its times add up: the whole velocity is the harmonic mean of the halves, by length', () => {
     fc.assert(
@@ -276,7 +294,7 @@ describe('a section', () => {
         fc.double({ min: 1, max: 5, noNaN: true }),
         fc.double({ min: 1, max: 5, noNaN: true }),
         (length, first, second) => {
-          const at = (m: number, startS: number, endS: number) => velocity(m, { startS, endS }, 0, 0).value;
+          const at = (m: number, startS: number, endS: number) => velocity(m, { startS, endS }, EXACT).value;
           const [a, b] = [at(length, 2, 2 + first), at(10 - length, 2 + first, 2 + first + second)];
           expect(10 / at(10, 2, 2 + first + second)).toBeCloseTo(length / a + (10 - length) / b, 9);
         },

@@ -40,12 +40,18 @@ describe('a good trial', () => {
       expect(good.hands[hand].strokes).toBe(own.length);
       const meanOf = (values: readonly number[]) =>
         values.reduce((sum, value) => sum + value, 0) / values.length;
-      expect(good.hands[hand].peakForceN).toBeCloseTo(
+      expect(good.hands[hand].peakForce!.value).toBeCloseTo(
         meanOf(own.map(({ peakForce }) => peakForce!.value)),
         10,
       );
-      expect(good.hands[hand].meanForceN).toBeCloseTo(meanOf(own.map(({ meanForceN }) => meanForceN!)), 10);
-      expect(good.hands[hand].impulseNs).toBeCloseTo(meanOf(own.map(({ impulseNs }) => impulseNs!)), 10);
+      expect(good.hands[hand].meanForce!.value).toBeCloseTo(
+        meanOf(own.map(({ meanForce }) => meanForce!.value)),
+        10,
+      );
+      expect(good.hands[hand].impulse!.value).toBeCloseTo(
+        meanOf(own.map(({ impulse }) => impulse!.value)),
+        10,
+      );
     }
   });
 
@@ -54,7 +60,7 @@ describe('a good trial', () => {
     expect(
       good.strokes.filter(({ counts }) => !counts).map(({ stroke: of }) => [of.hand, of.number]),
     ).toEqual([['left', 1]]);
-    expect(good.strokes.every(({ meanForceN }) => meanForceN !== null)).toBe(true);
+    expect(good.strokes.every(({ meanForce }) => meanForce !== null)).toBe(true);
   });
 
   test('high-hand time averages over both hands', () => {
@@ -65,11 +71,7 @@ describe('a good trial', () => {
 
 describe('what is missing is empty, never 0, with its flag', () => {
   type Case = readonly [Flag, Partial<TrialInput>, (result: TrialResult) => readonly unknown[]];
-  const forces = ({ hands }: TrialResult) => [
-    hands.left.peakForceN,
-    hands.left.meanForceN,
-    hands.left.impulseNs,
-  ];
+  const forces = ({ hands }: TrialResult) => [hands.left.peakForce, hands.left.meanForce, hands.left.impulse];
   const twoPoints = calibrate(
     [0, 10].map((appliedKpa) => ({ appliedKpa, raw: 1000 + 100 * appliedKpa, direction: null })),
     15,
@@ -77,7 +79,7 @@ describe('what is missing is empty, never 0, with its flag', () => {
   const time = Float64Array.from({ length: 801 }, (_, k) => k / 100);
   const raw = time.map((t) => 1000 + 300 * t);
   const cases: readonly Case[] = [
-    ['no_trace', { trace: null }, (r) => [...forces(r), r.forceSymmetryPct]],
+    ['no_trace', { trace: null }, (r) => [...forces(r), r.forceSymmetry]],
     ['one_channel', { trace: { ...trace(() => 1000), left: null } }, forces],
     [
       'no_calibration',
@@ -164,7 +166,7 @@ describe('what is missing is empty, never 0, with its flag', () => {
   test.each(cautions)('%s is a caution: the forces stand', (flag, change) => {
     const result = with_(change);
     expect(result.flags).toContain(flag);
-    expect(result.hands.left.meanForceN).not.toBeNull();
+    expect(result.hands.left.meanForce).not.toBeNull();
   });
 
   test('a zero that was read is not said to be missing where only the calibration is', () => {
@@ -219,7 +221,7 @@ describe('strokes', () => {
     const late = [...swim(), pull('left', 7, 7.9, 8.2)];
     const found = with_({ strokes: late }).strokes.find(({ stroke: of }) => of.number === 7)!;
     expect(found.flags).toContain('outside_trace');
-    expect([found.peakForce, found.meanForceN, found.impulseNs]).toEqual([null, null, null]);
+    expect([found.peakForce, found.meanForce, found.impulse]).toEqual([null, null, null]);
   });
 
   test('one that touches a long gap has no forces; its neighbours have', () => {
@@ -232,7 +234,7 @@ describe('strokes', () => {
       raw,
     );
     const result = with_({ trace: holed });
-    const empty = result.strokes.filter(({ meanForceN }) => meanForceN === null);
+    const empty = result.strokes.filter(({ meanForce }) => meanForce === null);
     expect(empty.map(({ stroke: of, flags }) => [of.hand, of.number, flags.includes('gap')])).toEqual([
       ['left', 4, true],
     ]);
@@ -259,7 +261,7 @@ describe('strokes', () => {
     );
     const found = flagsOf({ strokes });
     expect(found).toMatchObject({ inSection: true, counts: false });
-    expect(found.meanForceN).not.toBeNull();
+    expect(found.meanForce).not.toBeNull();
     expect(found.idcPct).not.toBeNull();
     expect(with_({ strokes }).hands.left.strokes).toBe(good.hands.left.strokes - 1);
   });
@@ -268,7 +270,7 @@ describe('strokes', () => {
     const narrow = with_({ section: { startS: 2, endS: 5 } });
     const outside = narrow.strokes.filter(({ inSection }) => !inSection);
     expect(outside.length).toBeGreaterThan(2);
-    for (const { meanForceN } of outside) expect(meanForceN).not.toBeNull();
+    for (const { meanForce } of outside) expect(meanForce).not.toBeNull();
     expect(outside.some(({ idcPct }) => idcPct !== null)).toBe(true);
   });
 
@@ -279,7 +281,8 @@ describe('strokes', () => {
     const result = with_({ strokes });
     const [l, r] = [result.hands.left.strokes, result.hands.right.strokes];
     expect(result.highHand!.value).toBeCloseTo((0.17 * r) / (l + r), 12);
-    expect(result.highHand!.u).toBeCloseTo((0.004 * Math.SQRT2) / Math.sqrt(r), 12);
+    // √(Σ(u₁² + u₂²)/N²) over the right strokes, N being the strokes of both hands.
+    expect(result.highHand!.u).toBeCloseTo((0.004 * Math.sqrt(2 * r)) / (l + r), 12);
   });
 });
 

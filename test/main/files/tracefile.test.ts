@@ -11,8 +11,8 @@ import { tempFolder } from './day-builder.ts';
 
 const BY_TIME: TraceColumns = {
   time: { kind: 'column', column: 'time', unit: 's' },
-  left: { column: 'L', sensor: null },
-  right: { column: 'R', sensor: null },
+  left: { column: 'L', sensor: null, elsewhere: null },
+  right: { column: 'R', sensor: null, elsewhere: null },
 };
 const BY_RATE: TraceColumns = { ...BY_TIME, time: { kind: 'rate', rateHz: 100 } };
 /** The size of a read of the reader: rows are laid across its multiples on purpose. */

@@ -25,7 +25,7 @@ const source = (name: RegExp) =>
 
 it('starts at the hand’s mean peak force and shares the uncertainty out', async () => {
   const { calls, view } = await show();
-  const peakN = view.result.hands.left.peakForceN!;
+  const peakN = view.result.hands.left.peakForce!.value;
   expect(calls[0]).toEqual({
     name: 'trials.budget',
     input: { day: 1, trial: 'T-1', hand: 'left', forceN: Number(peakN.toFixed(1)) },

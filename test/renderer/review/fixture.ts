@@ -23,13 +23,27 @@ const protocol: Protocol = {
   attempts: 2,
   restMinS: 180,
   markingUS: 0.01,
+  tapOffsetMm: 10,
+  speedVariationPct: null,
   filter: { kind: 'none' },
-  accept: { minStrokesPerHand: 3, maxGapMs: 20, maxSaturatedFraction: 0.001, maxZeroShiftKpa: 0.15 },
+  accept: {
+    minStrokesPerHand: 3,
+    maxGapMs: 20,
+    maxSaturatedFraction: 0.001,
+    maxZeroShiftKpa: 0.15,
+    maxCheckDeviationKpa: null,
+  },
 };
 
 function stroke(hand: 'left' | 'right', number: number): Stroke {
   const start = (number - 1) * CYCLE_S + (hand === 'left' ? 1 : 1 + CYCLE_S / 2);
-  const mark = (afterS: number): Mark => ({ timeS: start + afterS, uS: 0.01, clock: 'trace' });
+  const mark = (afterS: number): Mark => ({
+    timeS: start + afterS,
+    uS: 0.01,
+    clock: 'trace',
+    sharedUS: 0,
+    clockUS: 0,
+  });
   const push = CYCLE_S / 2 - GAP_S;
   return {
     hand,
@@ -45,6 +59,7 @@ function stroke(hand: 'left' | 'right', number: number): Stroke {
     },
     propulsionClocks: ['trace', 'trace'],
     entryPosition: 'above',
+    entryHeightCm: null,
     breath: 'none',
     exclusionReason: null,
   };
@@ -72,7 +87,11 @@ const hand: HandInput = {
     15,
   ),
   calibrationVerdict: 'accepted',
+  elsewhere: null,
   zeros: { before: 0, after: 0 },
+  dayZeros: { before: null, after: null },
+  hasColumn: true,
+  check: null,
   areaCm2: 150,
   areaUCm2: 2,
   rawMin: null,
@@ -122,6 +141,7 @@ export function trialView({
   const section = { startS: 1.5, endS: 7 };
   const input: TrialInput = {
     protocol,
+    pool: { lengthM: 25, waterTemperatureC: 27, latitudeDeg: 54, altitudeM: 40 },
     trace: trace
       ? {
           startS: 0,
@@ -137,6 +157,7 @@ export function trialView({
     timingUS: 0.01,
     strokes,
     clock: CLOCK,
+    rater: 'R1',
     flags: [],
   };
   return {

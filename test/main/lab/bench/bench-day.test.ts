@@ -44,7 +44,7 @@ describe('the rule for calibrations', () => {
     const kept = await ask('choice.keep', { day, rule: 'interpolated', seen: 'day' });
     expect(kept).toEqual(tried.choice);
     const [after] = await results(lab, day);
-    expect(after!.hands.left.peakForceN).toBe(tried.changes[0]!.peakAfterN);
+    expect(after!.hands.left.peakForce?.value).toBe(tried.changes[0]!.peakAfterN);
     const view = await ask('trials.get', { day, trial: 'T1' });
     expect(view.calibrations.left).toMatchObject({ from: kept.sensors[0]!.from, verdict: 'remark' });
     expect(view.calibrations.left?.from).toHaveLength(2);
@@ -63,12 +63,12 @@ describe('the rule for calibrations', () => {
     const own = await ask('trials.get', { day, trial: 'T1' });
     // The folder's own is used whatever its verdict, and the verdict is shown.
     expect(own.calibrations.left).toMatchObject({ verdict: 'rejected' });
-    expect(own.result.hands.left.peakForceN).not.toBeNull();
+    expect(own.result.hands.left.peakForce).not.toBeNull();
     await ask('choice.keep', { day, rule: 'latest', seen: 'day' });
     const latest = await ask('trials.get', { day, trial: 'T1' });
     expect(latest.calibrations.left).toMatchObject({ from: [], verdict: 'missing' });
     expect(latest.calibrations.left?.says).toContain('no accepted calibration');
-    expect(latest.result.hands.left.peakForceN).toBeNull();
+    expect(latest.result.hands.left.peakForce).toBeNull();
     expect(latest.result.flags).toContain('no_calibration');
     // The other sensor's own calibration of the day is its latest accepted one: the same numbers.
     expect(latest.result.hands.right).toEqual(own.result.hands.right);
@@ -170,7 +170,10 @@ describe('hand areas', () => {
       right: { method: 'roster', cm2: 144 },
     });
     expect(result.flags).toContain('area_estimated');
-    expect(result.hands.left.peakForceN! / before[0]!.hands.left.peakForceN!).toBeCloseTo(150 / 142, 12);
+    expect(result.hands.left.peakForce!.value / before[0]!.hands.left.peakForce!.value).toBeCloseTo(
+      150 / 142,
+      12,
+    );
     const [first, second] = (await ask('days.get', { day })).trials;
     expect(first).toMatchObject({ areas: { left: { method: 'estimated' } } });
     expect(second!.result.flags).not.toContain('area_estimated');

@@ -129,7 +129,7 @@ describe('a day with decisions of every kind', () => {
     for (const view of views) {
       const { trial } = view;
       wrong.push(...differences(NEAR, trial, processed.trial(trial), trialNumbers(view)));
-      for (const { stroke, idcPct, peakForce, meanForceN } of view.result.strokes) {
+      for (const { stroke, idcPct, peakForce, meanForce } of view.result.strokes) {
         const row = rows.find(
           (one) =>
             one['trial'] === trial && one['hand'] === stroke.hand && one['stroke'] === String(stroke.number),
@@ -141,7 +141,7 @@ describe('a day with decisions of every kind', () => {
           idc_pct: idcPct,
           peak_force_n: peakForce?.value,
           peak_force_n_u: peakForce?.u,
-          mean_force_n: meanForceN,
+          mean_force_n: meanForce?.value,
         };
         wrong.push(...differences(NEAR, `${trial} ${stroke.hand} ${stroke.number}`, row ?? {}, cells));
       }
