@@ -91,8 +91,23 @@ export function reportedRows<T extends { rater: string | null }>(
   return rows.filter(({ value }) => value.rater === rows[0]?.value.rater);
 }
 
-/** Puts a trial's strokes together. Rows are those of one trial, all raters, in the files' order. */
+/**
+ * Puts a trial's strokes together. Rows are those of one trial, all raters, in the files' order. Strokes of the rater
+ * who is reported come out; those of the others serve agreement, and are refused here where their marks are out of order.
+ */
 export function assembleStrokes(
+  events: readonly ReadRow<EventRow>[],
+  judgements: readonly ReadRow<StrokeRow>[],
+  clocks: TrialClocks,
+): Marking {
+  const [first, ...others] = [...Map.groupBy(events, ({ value }) => value.rater).values()];
+  const marking = strokesOfRater(first ?? [], reportedRows(judgements), clocks);
+  const refused = others.flatMap((rows) => strokesOfRater(rows, [], clocks).refused);
+  return refused.length === 0 ? marking : { ...marking, refused: [...marking.refused, ...refused] };
+}
+
+/** The strokes of one rater, from that rater's rows. */
+function strokesOfRater(
   events: readonly ReadRow<EventRow>[],
   judgements: readonly ReadRow<StrokeRow>[],
   clocks: TrialClocks,
@@ -100,15 +115,13 @@ export function assembleStrokes(
   const refused: Refusal[] = [];
   const flags = new Set<Flag>();
   const lines = clocksOf(clocks.pairs);
-  const placed = reportedRows(events).map(({ line, value }): Placed => {
+  const placed = events.map(({ line, value }): Placed => {
     const mark = place(value, clocks, lines);
     if (typeof mark === 'object') return { line, row: value, mark };
     flags.add(mark);
     return { line, row: value, mark: null };
   });
-  const judged = new Map(
-    reportedRows(judgements).map(({ value }) => [`${value.hand} ${value.stroke}`, value]),
-  );
+  const judged = new Map(judgements.map(({ value }) => [`${value.hand} ${value.stroke}`, value]));
   const strokes: Stroke[] = [];
   const seen = new Set<string>();
   for (const hand of HANDS) {

@@ -197,15 +197,19 @@ export function fingerprintOf(version: string, { book, hashes }: StoredDay, entr
   const paths = [row.trace, ...[...entry.films.values()].map(({ file }) => file)].flatMap(
     (path) => path ?? [],
   );
-  const calibrations = HANDS.map((hand) => {
+  const sensors = HANDS.map((hand) => {
     const sensor = sensorWorn(book.day, entry.row, hand);
-    return sensor === null ? null : (book.calibrations.get(sensor) ?? null);
+    if (sensor === null) return null;
+    const [calibration, zeros, checks] = [book.calibrations, book.dayZeros, book.checks].map(
+      (all) => all.get(sensor) ?? null,
+    );
+    return { calibration, zeros, checks };
   });
   const basis = {
     version,
     day: book.day,
     entry: { ...entry, row, films: [...entry.films], pairs: [...entry.pairs], zeros: [...entry.zeros] },
-    calibrations,
+    sensors,
     files: paths.map((path) => hashes.get(insidePath(path) ?? '') ?? null),
   };
   return createHash('sha256').update(JSON.stringify(basis)).digest('hex');
@@ -225,7 +229,8 @@ export function inputsOf({ book, hashes }: StoredDay, entry: TrialEntry): readon
       'calibration.csv',
       sensors.some((code) => book.calibrations.has(code)),
     ],
-    ['Zero readings', 'zeros.csv', entry.zeros.size > 0],
+    ['Zero readings', 'zeros.csv', entry.zeros.size > 0 || sensors.some((code) => book.dayZeros.has(code))],
+    ['Known pressures', 'checks.csv', sensors.some((code) => book.checks.has(code))],
     ['Moments on both clocks', 'sync.csv', entry.pairs.size > 0],
     ['Marks', 'events.csv', entry.events.length > 0],
     ['Judgements of strokes', 'strokes.csv', entry.judgements.length > 0],
