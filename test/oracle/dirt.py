@@ -10,7 +10,7 @@ from dirt_trials import pick, rows_of, trial_row, visible
 
 def spoil_cell(day, name, column, value, what):
     row = pick(day, rows_of(day, name) if "trial" in day.tables[name].columns
-               else [r for r in day.tables[name].rows if "_broken" not in r])
+               else [r for r in day.tables[name].rows if not {"_broken", "_used"} & set(r)])
     if row is None:
         return False
     row[column], row["_broken"] = value, what
@@ -19,7 +19,7 @@ def spoil_cell(day, name, column, value, what):
 
 def repeat(day, name, what):
     row = pick(day, rows_of(day, name) if "trial" in day.tables[name].columns
-               else [r for r in day.tables[name].rows if "_broken" not in r])
+               else [r for r in day.tables[name].rows if not {"_broken", "_used"} & set(r)])
     if row is None:
         return False
     day.tables[name].rows.append(dict(row, _broken=what))
