@@ -1,7 +1,11 @@
 """Holds what stands around a dataset's tables against the files themselves: the Data Package, the
-codebook, where it came from, and that nobody without consent is in it."""
+codebook, where it came from, and that nobody without consent is in it.
+
+Sources: Data Package v2 (package, resource, Table Schema), RFC 4180 (but LF, as formats.md says).
+"""
 import csv
 import hashlib
+import io
 import json
 import os
 import re
@@ -37,8 +41,15 @@ def compare_resource(tally, folder, name, resource):
     if resource is None:
         tally.check(False, where, "not there", "a resource")
         return
-    with open(path, encoding="utf-8", newline="") as handle:
-        header, *rows = csv.reader(handle)
+    with open(path, "rb") as handle:
+        data = handle.read()
+    clean = not data.startswith(b"\xef\xbb\xbf") and b"\r" not in data and data.endswith(b"\n")
+    tally.check(clean, name + ".csv", "BOM, CR or no last LF", "UTF-8 without BOM, LF")
+    header, *rows = csv.reader(io.StringIO(data.decode("utf-8"), newline=""), strict=True)
+    for row in rows:
+        tally.check(len(row) == len(header), name + ".csv", "%d cells" % len(row), len(header))
+    tally.check(resource.get("mediatype") == "text/csv", where, resource.get("mediatype"), "text/csv")
+    tally.check(("data" in resource) is False and resource["name"] == name, where, resource["name"], name)
     fields = {field["name"]: field for field in resource["schema"]["fields"]}
     tally.check(list(fields) == header, where, list(fields), header)
     tally.check(resource["bytes"] == os.path.getsize(path), where, resource["bytes"], "its bytes")
@@ -64,6 +75,10 @@ def compare_package(tally, folder, oracle):
     package = json.loads(text("datapackage.json"))
     tally.check(package.get("day") == oracle["day"], "datapackage.json day", package.get("day"),
                 oracle["day"], "datapackage.day")
+    names = [resource["name"] for resource in package["resources"]]
+    tally.check(len(set(names)) == len(names) > 0, "datapackage.json resources", names, "each name once")
+    profile = "https://datapackage.org/profiles/2.0/datapackage.json"
+    tally.check(package.get("$schema") == profile, "datapackage.json $schema", package.get("$schema"), profile)
     resources = {resource["path"]: resource for resource in package["resources"]}
     for name in TABLES:
         compare_resource(tally, folder, name, resources.get(name + ".csv"))
