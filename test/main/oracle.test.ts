@@ -5,7 +5,7 @@
  * test/oracle/many_days.py does the same with as many days as one likes.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -65,6 +65,21 @@ describe.skipIf(!hasScipy)('an independent reading of formats.md', () => {
     () => agree(join(folder, 'long'), 'long'),
     2 * MINUTE,
   );
+
+  it('notices a number that is off by a millionth or two, and a flag that is gone', () => {
+    const [out, spoilt] = [join(folder, 'sample.out'), join(folder, 'spoilt.out')];
+    cpSync(out, spoilt, { recursive: true });
+    const table = join(spoilt, 'trials.csv');
+    const [head = '', first = '', ...rest] = readFileSync(table, 'utf8').split('\n');
+    const at = head.split(',').indexOf('velocity_m_s');
+    const cells = first.split(',');
+    cells[at] = String(Number(cells[at]) * (1 + 2e-6));
+    writeFileSync(table, [head, cells.join(',').replace('mixed_section_points', ''), ...rest].join('\n'));
+    const { status, said } = python('compare.py', '--without', PENDING, spoilt, readingOf('sample'));
+    expect(status).toBe(1);
+    expect(said).toMatch(/trials P01-1 velocity_m_s: program/);
+    expect(said).toMatch(/trials P01-1 flag mixed_section_points: program not there/);
+  });
 
   it('leaves out no comparison that would pass', () => {
     const every = ['sample', 'long', ...days].flatMap((name) => [
