@@ -8,12 +8,13 @@ import { spawnSync } from 'node:child_process';
 import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 
 const PYTHON = '/usr/bin/python3';
 const PENDING = 'test/oracle/pending.json';
 const SAMPLE = 'sample-sessions/harbour-morning';
 const MINUTE = 60_000;
+vi.setConfig({ testTimeout: 5 * MINUTE, hookTimeout: 10 * MINUTE });
 const hasScipy = existsSync('/usr/lib/python3/dist-packages/scipy');
 /** What is not compared yet: columns of every day, and days as a whole. It only shrinks. */
 const pending = JSON.parse(readFileSync(PENDING, 'utf8')) as { columns: string[]; days: string[] };
@@ -50,21 +51,14 @@ describe.skipIf(!hasScipy)('an independent reading of formats.md', () => {
     const read = days.flatMap((name) => [join(folder, name), readingOf(name)]);
     const others = [SAMPLE, readingOf('sample'), long, readingOf('long')];
     expect(python('oracle.py', ...read, ...others)).toMatchObject({ status: 0 });
-  }, 10 * MINUTE);
+  });
 
-  it('reads the sample day to the same numbers', () => agree(SAMPLE, 'sample'), 2 * MINUTE);
+  it('reads the sample day to the same numbers', () => agree(SAMPLE, 'sample'));
 
-  it.each(days)(
-    'reads the invented day %s to the same numbers',
-    (name) => agree(join(folder, name), name),
-    2 * MINUTE,
-  );
+  it.each(days)('reads the invented day %s to the same numbers', (name) => agree(join(folder, name), name));
 
-  it(
-    'reads long traces, which come in many pieces, to the same numbers',
-    () => agree(join(folder, 'long'), 'long'),
-    2 * MINUTE,
-  );
+  it('reads long traces, which come in many pieces, to the same numbers', () =>
+    agree(join(folder, 'long'), 'long'));
 
   it('notices a number that is off by a millionth or two, and a flag that is gone', () => {
     const [out, spoilt] = [join(folder, 'sample.out'), join(folder, 'spoilt.out')];
@@ -91,12 +85,8 @@ describe.skipIf(!hasScipy)('an independent reading of formats.md', () => {
     );
   });
 
-  it(
-    'checks itself against published values',
-    () => {
-      expect(python('check_oracle.py').status).toBe(0);
-      expect(python('check_spread.py').said).toMatch(/\b0 failed\s*$/);
-    },
-    2 * MINUTE,
-  );
+  it('checks itself against published values', () => {
+    expect(python('check_oracle.py').status).toBe(0);
+    expect(python('check_spread.py').said).toMatch(/\b0 failed\s*$/);
+  });
 });
