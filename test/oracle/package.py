@@ -92,7 +92,7 @@ def compare_package(tally, folder, oracle):
         tally.check("| %s |" % flag in codebook, "README.md flag " + flag, "not explained", "explained")
     inputs = {item["path"]: item["sha256"] for item in json.loads(text("provenance.json"))["inputs"]}
     for path in oracle["files"]:
-        tally.check(path in inputs, "provenance.json " + path, "not there", "its SHA-256")
+        tally.check(path in inputs, "provenance.json " + path, "not there", "its SHA-256", "provenance.inputs")
     for path, found in inputs.items():
         true = digest(os.path.join(oracle["folder"], path))
         tally.check(found == true, "provenance.json " + path, found, true)
