@@ -1,5 +1,6 @@
 /** Files that came into the watched folder of a day that is run here: what was seen, and what came of it. */
 import type { Outcome } from '../../core/base/refusal.ts';
+import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 
@@ -69,12 +70,12 @@ function add(db: WritableDb, arrival: ArrivalToAdd): number {
        AND outcome = @outcome AND reason = @reason`,
     row,
   );
-  return (
-    known?.id ??
-    db.run(
-      `INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, continues, at, who)
-       VALUES (@day, @name, @bytes, @modified, @sha256, @kind, @outcome, @reason, @continues, @at, @who)`,
-      row,
-    )
+  if (known !== undefined) return known.id;
+  const id = db.run(
+    `INSERT INTO arrival (day, name, bytes, modified, sha256, kind, outcome, reason, continues, at, who)
+     VALUES (@day, @name, @bytes, @modified, @sha256, @kind, @outcome, @reason, @continues, @at, @who)`,
+    row,
   );
+  chain(db, 'arrival', id);
+  return id;
 }

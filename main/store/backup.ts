@@ -11,6 +11,8 @@ import { readable, type ReadableDb } from './database.ts';
 import { makeFolder, syncFile, syncFolder } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile, readThrough, writeAll } from './hash.ts';
+import { lastAct } from './acts.ts';
+import { resetHead } from './head.ts';
 import { databaseFaults, missingContents } from './integrity.ts';
 import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
@@ -130,6 +132,7 @@ function proveDatabase(to: Layout): string[] {
     if (connection.pragma('application_id', { simple: true }) !== APPLICATION_ID) {
       throw unproven('the copy of the database does not read back as ours');
     }
+    resetHead(to.head, lastAct(copy));
     return missingContents(copy, to.raw);
   } finally {
     connection.close();

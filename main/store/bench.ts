@@ -4,6 +4,7 @@
  * counts is a decision of the lab, so that it can be taken back.
  */
 import type { Outcome } from '../../core/base/refusal.ts';
+import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { decide, type Decision, type DecisionToMake } from './decisions.ts';
 import { attempt, type StoreError } from './errors.ts';
@@ -100,15 +101,16 @@ export function benchWriting(db: WritableDb, folder: string): BenchWriting {
   return {
     bringSensor: (sensor, card, day, who, at) =>
       inOne(() => {
+        if (db.get('SELECT 1 FROM brought_sensor WHERE sensor = ?', sensor) !== undefined) return null;
         db.run(
-          `INSERT INTO brought_sensor (sensor, card, day, at, who) VALUES (?, ?, ?, ?, ?)
-           ON CONFLICT (sensor) DO NOTHING`,
+          'INSERT INTO brought_sensor (sensor, card, day, at, who) VALUES (?, ?, ?, ?, ?)',
           sensor,
           JSON.stringify(card),
           day,
           at,
           who,
         );
+        chain(db, 'sensor', sensor);
         return null;
       }),
     addCalibration: (calibration) => inOne(() => insertCalibration(db, calibration)),
@@ -151,9 +153,11 @@ export function benchWriting(db: WritableDb, folder: string): BenchWriting {
 
 function insertCalibration(db: WritableDb, calibration: CalibrationToAdd): number {
   const row = { ...calibration, content: JSON.stringify(calibration.content) };
-  return db.run(
+  const id = db.run(
     `INSERT INTO calibration (sensor, at, who, version, day, sha256, content, seal)
      VALUES (@sensor, @at, @who, @version, @day, @sha256, @content, @seal)`,
     { ...row, seal: calibrationSeal(row) },
   );
+  chain(db, 'calibration', id);
+  return id;
 }

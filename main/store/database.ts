@@ -52,12 +52,29 @@ export function readable(connection: BetterSqlite.Database, afterClose?: () => v
   };
 }
 
+/** What is done around each transaction: before it begins, and once it is committed. */
+export interface AroundCommit {
+  readonly before: () => void;
+  readonly after: (db: ReadableDb) => void;
+}
+
+const NOTHING_AROUND: AroundCommit = { before: () => undefined, after: () => undefined };
+
 /** Both halves of an open connection. */
-export function writable(connection: BetterSqlite.Database): WritableDb {
+export function writable(
+  connection: BetterSqlite.Database,
+  around: AroundCommit = NOTHING_AROUND,
+): WritableDb {
   const statement = statements(connection);
+  const reading = readable(connection);
   return {
-    ...readable(connection),
+    ...reading,
     run: (sql, ...values) => Number(statement(sql).run(...values).lastInsertRowid),
-    transaction: (work) => connection.transaction(work).immediate(),
+    transaction: (work) => {
+      around.before();
+      const value = connection.transaction(work).immediate();
+      around.after(reading);
+      return value;
+    },
   };
 }

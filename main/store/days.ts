@@ -1,5 +1,6 @@
 /** Testing days and what was in their folders, revision by revision. */
 import type { Outcome } from '../../core/base/refusal.ts';
+import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 
@@ -133,7 +134,7 @@ export function recordDay(db: WritableDb, day: DayToRecord): RecordedDay {
   const changed = latest === undefined || differs(db, id, latest, day);
   const revision = (latest?.revision ?? 0) + (changed ? 1 : 0);
   if (changed) addRevision(db, id, revision, day);
-  db.run(
+  const opening = db.run(
     'INSERT INTO day_opening (day, revision, source, at, who) VALUES (?, ?, ?, ?, ?)',
     id,
     revision,
@@ -141,6 +142,7 @@ export function recordDay(db: WritableDb, day: DayToRecord): RecordedDay {
     day.at,
     day.who,
   );
+  chain(db, 'opening', opening);
   return { id, revision, changed };
 }
 

@@ -6,6 +6,7 @@
  */
 import { isDeepStrictEqual } from 'node:util';
 import type { Outcome } from '../../core/base/refusal.ts';
+import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { decisionSeal, turnSeal } from './seals.ts';
@@ -190,11 +191,12 @@ function turn(
   at: string,
 ): Decision {
   const row = { day, decision: id, action, at, who };
-  db.run(
+  const made = db.run(
     `INSERT INTO decision_turn (day, decision, action, at, who, seal)
      VALUES (@day, @decision, @action, @at, @who, @seal)`,
     { ...row, seal: turnSeal(row) },
   );
+  chain(db, 'turn', made);
   const [decision] = history(db, day, id);
   if (decision === undefined) throw new Error(`Decision ${id} was recorded but cannot be read.`);
   return decision;

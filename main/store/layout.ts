@@ -5,6 +5,8 @@ import { join } from 'node:path';
 export interface Layout {
   readonly folder: string;
   readonly database: string;
+  /** The head of the chain of acts. */
+  readonly head: string;
   /** Content by SHA-256: `raw/ab/cdef…`. */
   readonly raw: string;
   /** Raw files still being copied. */
@@ -19,6 +21,7 @@ export function layoutOf(folder: string): Layout {
   return {
     folder,
     database: join(folder, 'lab.sqlite'),
+    head: join(folder, 'lab.head'),
     raw: join(folder, 'raw'),
     incoming: join(folder, 'raw', 'incoming'),
     beforeUpgrade: join(folder, 'before-upgrade'),

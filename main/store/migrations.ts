@@ -2,25 +2,13 @@
  * The schema, as the steps that lead to it. A step that has been released is never edited: a change is a new step.
  * All tables are strict; what a person decided can be added to but not altered or removed, which triggers enforce.
  */
-export interface Migration {
-  /** The `user_version` of the file after this step; strictly increasing from 1. */
-  readonly version: number;
-  readonly sql: string;
-}
+import { ACTS_STEP } from './stepacts.ts';
+import { appendOnly, INSTANT, SHA256, type Migration } from './steps.ts';
+
+export type { Migration } from './steps.ts';
 
 /** Marks a file as ours (`application_id`): the letters LNBH as a big-endian 32-bit integer. */
 export const APPLICATION_ID = 0x4c4e4248;
-
-const INSTANT = `GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]*'`;
-const SHA256 = `(length(sha256) = 64 AND sha256 NOT GLOB '*[^0-9a-f]*')`;
-
-function appendOnly(table: string): string {
-  return `
-    CREATE TRIGGER ${table}_not_altered BEFORE UPDATE ON ${table}
-      BEGIN SELECT RAISE(ABORT, '${table} is only ever added to'); END;
-    CREATE TRIGGER ${table}_not_removed BEFORE DELETE ON ${table}
-      BEGIN SELECT RAISE(ABORT, '${table} is only ever added to'); END;`;
-}
 
 export const MIGRATIONS: readonly Migration[] = [
   {
@@ -262,6 +250,7 @@ export const MIGRATIONS: readonly Migration[] = [
     ${appendOnly('arrival')}
     `,
   },
+  ACTS_STEP,
 ];
 
 /** The version of the newest step; throws where the steps do not strictly increase from 1. */

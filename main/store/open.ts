@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import { failed, type Outcome } from '../../core/base/refusal.ts';
+import { guarded, settleHead } from './chainhead.ts';
 import { readable, writable, type ReadableDb, type WritableDb } from './database.ts';
 import { makeFolder, makeNumberedFolder, syncFile, syncFolder } from './durable.ts';
 import { attempt, errorCode, StoreFailure, type StoreError } from './errors.ts';
@@ -25,7 +26,14 @@ export function openWritable(
     makeLabFolder(layout);
     const finding = examineFile(layout.database, layout, migrations);
     if (finding.state === 'damaged') throw new StoreFailure(quarantineDatabase(layout, finding.damage));
-    return writable(connect(layout, migrations, layout.database, true));
+    const connection = connect(layout, migrations, layout.database, true);
+    try {
+      settleHead(writable(connection), layout);
+      return writable(connection, guarded(layout));
+    } catch (caught) {
+      connection.close();
+      throw caught;
+    }
   });
 }
 
@@ -140,6 +148,8 @@ function makeDurable(connection: BetterSqlite.Database, layout: Layout): void {
   setPragma(connection, 'fullfsync', 'ON', 1);
   setPragma(connection, 'checkpoint_fullfsync', 'ON', 1);
   setPragma(connection, 'cell_size_check', 'ON', 1);
+  // What is taken away is overwritten, so that it cannot be read out of the file afterwards.
+  setPragma(connection, 'secure_delete', 'ON', 1);
   setPragma(connection, 'trusted_schema', 'OFF', 0);
 }
 
@@ -167,7 +177,11 @@ function migrate(
     .transaction(() => {
       const from = version();
       requireKnown(from, latest, layout);
-      for (const step of migrations) if (step.version > from) connection.exec(step.sql);
+      for (const step of migrations)
+        if (step.version > from) {
+          connection.exec(step.sql);
+          step.fill?.(writable(connection));
+        }
       connection.pragma(`application_id = ${APPLICATION_ID}`);
       connection.pragma(`user_version = ${latest}`);
       const broken = connection.pragma('foreign_key_check');

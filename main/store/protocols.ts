@@ -3,6 +3,7 @@
  * was begun with; the version being made is kept beside them as it grows.
  */
 import type { Outcome } from '../../core/base/refusal.ts';
+import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { recordDay, type DayToRecord } from './days.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
@@ -129,6 +130,7 @@ export function protocolWriting(db: WritableDb, folder: string): ProtocolWriting
             day.at,
             day.who,
           );
+          chain(db, 'deck_day', id);
           return id;
         }),
       ),
@@ -152,6 +154,7 @@ function addVersion(db: WritableDb, { protocol, version, content, at, who }: Sto
      VALUES (@protocol, @version, @content, @at, @who, @seal)`,
     { ...row, seal: protocolSeal(row) },
   );
+  chain(db, 'protocol', `${protocol} ${version}`);
   db.run('DELETE FROM protocol_draft WHERE protocol = ?', protocol);
   return null;
 }

@@ -1,4 +1,8 @@
-/** Computed results, kept to save time. Everything here can be dropped and computed again. */
+/**
+ * Computed results, kept to save time. Everything here can be dropped and computed again; a seal over inputs, program
+ * version and content tells what is no longer what was kept.
+ */
+import { createHash } from 'node:crypto';
 import type { Outcome } from '../../core/base/refusal.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
@@ -16,8 +20,21 @@ interface StoredResult {
   readonly at: string;
 }
 
+export interface ResultToKeep extends StoredResult {
+  readonly day: number;
+  readonly trial: string;
+  /** Stands for everything that the numbers rest on. */
+  readonly fingerprint: string;
+  /** Of the program that computed it. */
+  readonly version: string;
+  readonly inputs: readonly ResultInput[];
+}
+
 export interface ResultReading {
-  /** The trial's result, where it was computed from what `fingerprint` stands for; else null. */
+  /**
+   * The trial's result, where it was computed from what `fingerprint` stands for and is what was kept then, by its
+   * seal; else null, and it is to be computed.
+   */
   readonly getResult: (day: number, trial: string, fingerprint: string) => StoredResult | null;
   /** What the trial's stored result came from, in the order given; empty where there is none. */
   readonly resultInputs: (day: number, trial: string) => ResultInput[];
@@ -25,48 +42,39 @@ export interface ResultReading {
 
 export interface ResultWriting {
   /** Keeps a trial's result in place of the one before; a trial has one, so its inputs are never those of another. */
-  readonly putResult: (
-    day: number,
-    trial: string,
-    fingerprint: string,
-    inputs: readonly ResultInput[],
-    json: string,
-    at: string,
-  ) => Outcome<null, StoreError>;
+  readonly putResult: (result: ResultToKeep) => Outcome<null, StoreError>;
   readonly dropResults: (day: number) => Outcome<null, StoreError>;
 }
 
 export function resultReading(db: ReadableDb): ResultReading {
   return {
-    getResult: (day, trial, fingerprint) =>
-      db.get<StoredResult>(
-        'SELECT json, at FROM result WHERE day = ? AND trial = ? AND fingerprint = ?',
+    getResult: (day, trial, fingerprint) => {
+      const row = db.get<SealedResult>(
+        'SELECT * FROM result WHERE day = ? AND trial = ? AND fingerprint = ?',
         day,
         trial,
         fingerprint,
-      ) ?? null,
-    resultInputs: (day, trial) =>
-      db.all<ResultInput>(
-        'SELECT what, file, sha256 FROM result_input WHERE day = ? AND trial = ? ORDER BY position',
-        day,
-        trial,
-      ),
+      );
+      return row !== undefined && sealOf({ ...row, inputs: inputsOf(db, day, trial) }) === row.seal
+        ? row
+        : null;
+    },
+    resultInputs: (day, trial) => inputsOf(db, day, trial),
   };
 }
 
 export function resultWriting(db: WritableDb, folder: string): ResultWriting {
   return {
-    putResult: (day, trial, fingerprint, inputs, json, at) =>
+    putResult: (result) =>
       attempt(folder, () =>
         db.transaction(() => {
+          const { inputs, ...row } = result;
+          const { day, trial } = row;
           db.run('DELETE FROM result WHERE day = ? AND trial = ?', day, trial);
           db.run(
-            'INSERT INTO result (day, trial, fingerprint, json, at) VALUES (?, ?, ?, ?, ?)',
-            day,
-            trial,
-            fingerprint,
-            json,
-            at,
+            `INSERT INTO result (day, trial, fingerprint, version, json, at, seal)
+             VALUES (@day, @trial, @fingerprint, @version, @json, @at, @seal)`,
+            { ...row, seal: sealOf(result) },
           );
           for (const [position, { what, file, sha256 }] of inputs.entries()) {
             db.run(
@@ -90,4 +98,30 @@ export function resultWriting(db: WritableDb, folder: string): ResultWriting {
         }),
       ),
   };
+}
+
+type SealedResult = Omit<ResultToKeep, 'inputs'> & { readonly seal: string };
+
+function inputsOf(db: ReadableDb, day: number, trial: string): ResultInput[] {
+  return db.all<ResultInput>(
+    'SELECT what, file, sha256 FROM result_input WHERE day = ? AND trial = ? ORDER BY position',
+    day,
+    trial,
+  );
+}
+
+/** SHA-256 (FIPS 180-4) of a kept result with all that it came from. */
+function sealOf({ day, trial, fingerprint, version, inputs, json, at }: ResultToKeep): string {
+  const files = inputs.map(({ what, file, sha256 }) => [what, file, sha256]);
+  return createHash('sha256')
+    .update(JSON.stringify([day, trial, fingerprint, version, files, json, at]))
+    .digest('hex');
+}
+
+/** Kept results that are not what was kept, as sentences without a full stop. */
+export function brokenResults(db: ReadableDb): string[] {
+  return db
+    .all<SealedResult>('SELECT * FROM result ORDER BY day, trial')
+    .filter((row) => sealOf({ ...row, inputs: inputsOf(db, row.day, row.trial) }) !== row.seal)
+    .map(({ trial }) => `the kept result of trial ${trial} is not what was computed; it is computed again`);
 }

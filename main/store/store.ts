@@ -13,6 +13,7 @@ import { decisionReading, decisionWriting, type DecisionReading, type DecisionWr
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { checkIntegrity, type Integrity } from './integrity.ts';
+import { losses, missedActs, type Loss } from './chainhead.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
 import { openReadable, openWritable } from './open.ts';
@@ -35,6 +36,8 @@ interface Upkeep {
   readonly checkIntegrity: (signal?: AbortSignal) => Promise<Integrity>;
   /** Folders in which damaged files were put aside; the person is to be told while there are any. */
   readonly quarantined: () => string[];
+  /** Acts that were acknowledged and are no longer in the database, such as those of a log whose end was lost. */
+  readonly losses: () => Loss[];
   readonly close: () => void;
 }
 
@@ -92,8 +95,15 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
     checkIntegrity: (signal) => checkIntegrity(db, layout, signal),
     quarantined: () => quarantined(layout),
+    losses: () => allLosses(db, layout),
     close: db.close,
   };
+}
+
+/** Noted ones, and one that could not be noted because nothing is written. */
+function allLosses(db: ReadableDb, layout: Layout): Loss[] {
+  const missed = missedActs(db, layout);
+  return missed === null ? losses(db) : [...losses(db), { id: 0, ...missed, who: null, at: null }];
 }
 
 function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStore> {

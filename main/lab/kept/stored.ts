@@ -165,7 +165,15 @@ export async function trialOutcome(
   if (kept !== null) return JSON.parse(kept.json) as TrialOutcome;
   const outcome = await computeTrial(session, day, entry);
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
-  store.putResult(day.row.id, trial, fingerprint, inputsOf(day, entry), JSON.stringify(outcome), now());
+  store.putResult({
+    day: day.row.id,
+    trial,
+    fingerprint,
+    version: session.version,
+    inputs: inputsOf(day, entry),
+    json: JSON.stringify(outcome),
+    at: now(),
+  });
   return outcome;
 }
 

@@ -37,9 +37,9 @@ export async function testLab(home?: string): Promise<TestLab> {
   const computed: string[] = [];
   const watched: Session['store'] = {
     ...store,
-    putResult: (...given) => {
-      computed.push(given[1]);
-      return store.putResult(...given);
+    putResult: (result) => {
+      computed.push(result.trial);
+      return store.putResult(result);
     },
   };
   const session: Session = { store: watched, version: '1.2.3', sampleFolder: null };

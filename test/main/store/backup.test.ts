@@ -26,7 +26,7 @@ describe('a backup', () => {
     const made = valueOf(await making);
     expect(made).toMatchObject({ rawFiles: 2, rawBytes: 1_500_005, damagedRaw: [], missingRaw: [] });
     expect(readdirSync(join(folder, 'backups'))).toEqual(['monday']);
-    expect(readdirSync(made.folder).sort()).toEqual(['lab.sqlite', 'raw']);
+    expect(readdirSync(made.folder).sort()).toEqual(['lab.head', 'lab.sqlite', 'raw']);
     const copy = opened(made.folder);
     expect(copy.dayFiles(day)).toEqual(store.dayFiles(day));
     expect(['before', 'while it was made']).toContain(copy.inForce(day).get('test')?.get('k')?.after);

@@ -48,7 +48,7 @@ function printed(store: Store): Set<string> {
 function crashed(from: string): string {
   const folder = join(scratch(), 'crashed');
   mkdirSync(folder);
-  for (const name of ['lab.sqlite', 'lab.sqlite-wal']) {
+  for (const name of ['lab.sqlite', 'lab.sqlite-wal', 'lab.head']) {
     if (existsSync(join(from, name))) copyFileSync(join(from, name), join(folder, name));
   }
   return folder;
@@ -122,10 +122,48 @@ describe('a damaged disk', () => {
       const found = again.history(day).map(({ after }) => after);
       expect(found).toEqual(Array.from({ length: found.length }, (_, n) => n));
       expect(found.length).toBeGreaterThanOrEqual(most);
+      // The opening of the day is the first act, each decision one more.
+      const told = again.losses().map(({ expected, found: there }) => [expected, there]);
+      expect(told).toEqual(
+        found.length === 30 ? [] : [[31, again.getDay(day) === null ? 0 : found.length + 1]],
+      );
       expect(await again.checkIntegrity()).toMatchObject({ sound: true });
       most = found.length;
     }
     expect(most).toBe(30);
+  });
+
+  test('a loss is told until somebody has taken note of it, and acts go on from what is there', () => {
+    const folder = scratch();
+    const store = opened(folder);
+    const day = aDay(store);
+    for (let n = 0; n < 5; n += 1) valueOf(decideOn(store, day, `k${n}`, null, n));
+    const earlier = crashed(folder);
+    valueOf(decideOn(store, day, 'last', null, 'acknowledged'));
+    // The database of a moment ago beside the head of now: what was decided since is cut off.
+    copyFileSync(join(folder, 'lab.head'), join(earlier, 'lab.head'));
+    const again = valueOf(openStore(earlier));
+    expect(again.losses()).toMatchObject([{ expected: 7, found: 6, who: null }]);
+    valueOf(decideOn(again, day, 'next', null, 'goes on'));
+    again.close();
+    const once = opened(earlier);
+    expect(once.losses()).toHaveLength(1);
+    expect(once.inForce(day).get('test')?.get('next')?.after).toBe('goes on');
+  });
+
+  test('one slot of the head that was torn does not cry loss', () => {
+    const folder = scratch();
+    const store = opened(folder);
+    const day = aDay(store);
+    for (let n = 0; n < 3; n += 1) valueOf(decideOn(store, day, `k${n}`, null, n));
+    store.close();
+    for (const slot of [0, 128]) {
+      const left = crashed(folder);
+      const head = readFileSync(join(left, 'lab.head'));
+      head.fill(0, slot, slot + 60);
+      writeFileSync(join(left, 'lab.head'), head);
+      expect(opened(left).losses()).toEqual([]);
+    }
   });
 
   // Pages of a database carry no checksum (sqlite.org/fileformat2.html): what people decided is sealed instead. A flip

@@ -1,3 +1,5 @@
+import { join } from 'node:path';
+import BetterSqlite from 'better-sqlite3';
 import { describe, expect, test } from 'vitest';
 import type { DayFile, DayToRecord } from '../../../main/store/days.ts';
 import { AT, opened, scratch, valueOf, WHO, ZEROS } from './support.ts';
@@ -86,16 +88,44 @@ describe('results', () => {
       { what: 'trace', file: 'traces/t1.csv', sha256: B },
       { what: 'day', file: 'day.json', sha256: A },
     ];
-    valueOf(store.putResult(1, 'T1', 'first', inputs, '{"f":1}', AT));
-    expect(store.getResult(1, 'T1', 'first')).toEqual({ json: '{"f":1}', at: AT });
+    const result = { day: 1, trial: 'T1', version: '1.0.0' };
+    valueOf(store.putResult({ ...result, fingerprint: 'first', inputs, json: '{"f":1}', at: AT }));
+    expect(store.getResult(1, 'T1', 'first')).toMatchObject({ json: '{"f":1}', at: AT });
     expect(store.getResult(1, 'T1', 'second')).toBeNull();
     expect(store.resultInputs(1, 'T1')).toEqual(inputs);
-    valueOf(store.putResult(1, 'T1', 'second', inputs.slice(1), '{"f":2}', LATER));
+    const second = { fingerprint: 'second', inputs: inputs.slice(1), json: '{"f":2}', at: LATER };
+    valueOf(store.putResult({ ...result, ...second }));
     expect(store.getResult(1, 'T1', 'first')).toBeNull();
     expect(store.resultInputs(1, 'T1')).toEqual(inputs.slice(1));
     valueOf(store.dropResults(1));
     expect(store.getResult(1, 'T1', 'second')).toBeNull();
     expect(store.resultInputs(1, 'T1')).toEqual([]);
+  });
+});
+
+describe('a kept result', () => {
+  test.each([
+    ['json', '{"f":9}'],
+    ['version', '0.9.9'],
+    ['at', LATER],
+  ])('whose %s was changed in the file is not taken for one', (column, value) => {
+    const folder = scratch();
+    const store = opened(folder);
+    valueOf(store.recordDay(DAY));
+    const inputs = [{ what: 'trace', file: 'traces/t1.csv', sha256: B }];
+    const kept = { day: 1, trial: 'T1', fingerprint: 'f', version: '1.0.0', inputs, json: '{"f":1}', at: AT };
+    valueOf(store.putResult(kept));
+    expect(store.getResult(1, 'T1', 'f')).not.toBeNull();
+    const file = new BetterSqlite(join(folder, 'lab.sqlite'));
+    file.prepare(`UPDATE result SET ${column} = ?`).run(value);
+    file.close();
+    expect(store.getResult(1, 'T1', 'f')).toBeNull();
+    valueOf(store.putResult(kept));
+    expect(store.getResult(1, 'T1', 'f')).not.toBeNull();
+    const other = new BetterSqlite(join(folder, 'lab.sqlite'));
+    other.exec(`UPDATE result_input SET sha256 = '${A}'`);
+    other.close();
+    expect(store.getResult(1, 'T1', 'f')).toBeNull();
   });
 });
 

@@ -1,8 +1,10 @@
 import { createHash } from 'node:crypto';
-import { readdirSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import { describe, expect, onTestFinished, test } from 'vitest';
+import { lastAct } from '../../../main/store/acts.ts';
+import { writable } from '../../../main/store/database.ts';
 import { layoutOf } from '../../../main/store/layout.ts';
 import { APPLICATION_ID, latestVersion, MIGRATIONS, type Migration } from '../../../main/store/migrations.ts';
 import { openReadable, openWritable } from '../../../main/store/open.ts';
@@ -60,15 +62,28 @@ const THIRD = `${SECOND}
     VALUES (1, 'T1.csv', 3, '${AT}', '${ZEROS}', 'trace', 'taken', '', 1, '${AT}', 'AB');`;
 
 /** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
-const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND, 3: THIRD };
+const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND, 3: THIRD, 4: THIRD };
+
+/** Version 4 chains every act, notes the shape of each JSON value, and seals kept results. */
+const KEPT = [1, 'T1', 'f', '1.0.0', [['trace', 't.csv', ZEROS]], '{}', AT] as const;
+const FOURTH = `
+  INSERT INTO result (day, trial, fingerprint, version, json, at, seal)
+    VALUES (1, 'T1', 'f', '1.0.0', '{}', '${AT}', '${createHash('sha256').update(JSON.stringify(KEPT)).digest('hex')}');
+  INSERT INTO result_input VALUES (1, 'T1', 0, 'trace', 't.csv', '${ZEROS}');`;
 
 /** A lab folder as version N left it. */
 function seeded(version: number): string {
   const folder = scratch();
   const db = new BetterSqlite(join(folder, 'lab.sqlite'));
   db.pragma('journal_mode = WAL');
-  for (const step of MIGRATIONS) if (step.version <= version) db.exec(step.sql);
+  for (const step of MIGRATIONS) if (step.version <= Math.min(version, 3)) db.exec(step.sql);
   db.exec(SEEDS[version] ?? '');
+  for (const step of MIGRATIONS)
+    if (step.version > 3 && step.version <= version) {
+      db.exec(step.sql);
+      step.fill?.(writable(db));
+    }
+  if (version >= 4) db.exec(FOURTH);
   db.pragma(`application_id = ${APPLICATION_ID}`);
   db.pragma(`user_version = ${version}`);
   db.close();
@@ -103,8 +118,11 @@ describe('every historical schema', () => {
       expect(store.inForce(1).get('trial.status')?.get('T1')?.after).toBe('accepted');
       expect(store.history(1).map(({ undone }) => undone?.who ?? null)).toEqual([null, 'CD']);
       expect(store.canRedo(1)).toBe(true);
-      expect(store.getResult(1, 'T1', 'f')).toEqual({ json: '{}', at: AT });
-      expect(store.resultInputs(1, 'T1')).toEqual([{ what: 'trace', file: 't.csv', sha256: ZEROS }]);
+      // Results of before version 4 carry no seal: they are dropped, and computed again when they are asked for.
+      expect(store.getResult(1, 'T1', 'f')).toEqual(
+        version < 4 ? null : expect.objectContaining({ json: '{}' }),
+      );
+      expect(store.resultInputs(1, 'T1')).toHaveLength(version < 4 ? 0 : 1);
       expect(store.getSetting('operator')?.text).toBe('AB');
     },
   );
@@ -126,7 +144,21 @@ describe('every historical schema', () => {
     },
   );
 
-  test.each([2, 3])('the bench of version %d is all there', (version) => {
+  test.each([
+    [1, 4],
+    [2, 7],
+    [3, 12],
+    [4, 12],
+  ])('version %d has every act chained: %d of them', (version, acts) => {
+    const folder = seeded(version);
+    const db = valueOf(openWritable(layoutOf(folder), MIGRATIONS));
+    onTestFinished(db.close);
+    expect(lastAct(db).id).toBe(acts);
+    expect(readFileSync(join(folder, 'lab.head'), 'latin1')).toContain(`${acts} ${lastAct(db).link}`);
+    expect(db.all('SELECT * FROM loss')).toEqual([]);
+  });
+
+  test.each([2, 3, 4])('the bench of version %d is all there', (version) => {
     const store = valueOf(openStore(seeded(version)));
     onTestFinished(store.close);
     expect(store.broughtSensors()).toEqual(new Map([['S-02', { sensor: 'S-02' }]]));
@@ -157,8 +189,8 @@ describe('every historical schema', () => {
     expect((await store.checkIntegrity()).missingRaw).toEqual([ZEROS]);
   });
 
-  test('the running day of version 3 is all there, with its seals', async () => {
-    const store = valueOf(openStore(seeded(3)));
+  test.each([3, 4])('the running day of version %d is all there, with its seals', async (version) => {
+    const store = valueOf(openStore(seeded(version)));
     onTestFinished(store.close);
     expect(store.protocolVersions()).toMatchObject([{ protocol: 'sprint', content: { name: 'Sprint' } }]);
     expect(store.protocolDrafts()).toEqual(new Map([['sprint', { name: 'Sprints' }]]));
