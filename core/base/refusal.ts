@@ -35,6 +35,7 @@ export interface LabError {
     | 'lab_folder'
     | 'bad_input'
     | 'changed_meanwhile'
+    | 'unreadable'
     | 'cancelled';
   /** What is wrong, and where. */
   readonly says: string;

@@ -24,6 +24,8 @@ export interface SensorView {
 export interface BenchView {
   readonly sensors: readonly SensorView[];
   readonly limits: z.infer<typeof benchLimits>;
+  /** What of the register cannot be read, one sentence each. */
+  readonly faults: readonly string[];
   readonly canUndo: boolean;
   readonly canRedo: boolean;
 }

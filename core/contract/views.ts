@@ -55,6 +55,8 @@ export interface DaySummary {
   readonly openedAt: string;
   /** True where the day is run here, from a protocol. */
   readonly onDeck: boolean;
+  /** Why the day cannot be read; null where it can. What is not known of it is 0 or null then. */
+  readonly fault: LabError | null;
 }
 
 export interface CalibrationView {

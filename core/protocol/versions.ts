@@ -9,6 +9,8 @@ export interface ProtocolSummary {
   readonly version: number | null;
   readonly keptAt: string | null;
   readonly hasDraft: boolean;
+  /** Why what is kept of it cannot be read; null where it can. */
+  readonly fault: string | null;
   /** Codes of the days run with it. */
   readonly days: readonly string[];
 }

@@ -4,21 +4,24 @@ import { CONTRACT, isCallName, type AppView, type CallName } from '../../core/co
 import { type LabError } from '../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { DayView, JobView } from '../../core/contract/views.ts';
-import { databaseFault } from '../store/errors.ts';
 import { openStore } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './bench/benchcalls.ts';
 import { deckCalls } from './deck/deckcalls.ts';
 import { unreadableWhy } from './deck/deckreadable.ts';
 import { withheldNames } from './kept/deckstate.ts';
 import { bringIn } from './days/bringin.ts';
-import { decideTrial, historyOf, listDays, turnBack, viewDay, viewTrial } from './days/dayview.ts';
+import { listDays } from './days/daylist.ts';
+import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
+import { faultOf } from './kept/fault.ts';
 import { Jobs } from './kept/jobs.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './kept/places.ts';
-import type { Lab, PrintPdf } from './kept/port.ts';
+import type { Lab, PrintPdf, Resource } from './kept/port.ts';
 import { protocolCalls } from './protocols/protocolcalls.ts';
 import { findResource } from './resources.ts';
 import { reviewCalls } from './review/reviewcalls.ts';
 import { operatorOf, setOperator, storeFault, type Session } from './kept/session.ts';
+import { KeptFault } from './shapes/shape.ts';
+import { shapeVersion } from './shapes/versions.ts';
 import { Watches } from './watch/watch.ts';
 
 interface LabOptions {
@@ -32,7 +35,7 @@ interface LabOptions {
 
 /** Rejects with an error that carries a StoreError (`says`, `todo`) where the lab folder cannot be opened. */
 function openSession({ home, sampleFolder, version, printPdf }: LabOptions): Session {
-  const opened = openStore(home);
+  const opened = openStore(home, shapeVersion);
   if (!opened.ok) throw Object.assign(new Error(opened.error.says), opened.error);
   return { store: opened.value, version, sampleFolder, ...(printPdf && { printPdf }) };
 }
@@ -75,13 +78,13 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   const session = openSession(options);
   const jobs = new Jobs();
   const watches = new Watches(session, (...file) => unreadableWhy(session, ...file), {
-    withheld: (day) => withheldNames(session, day),
+    withheld: (day) => withheldOn(session, day),
   });
   watches.resume();
   const calls = callsOf(session, jobs, watches);
   return {
     carry: (name, input) => carry(session, calls, name, input),
-    resource: (path) => findResource(session, path),
+    resource: (path) => resourceAt(session, path),
     async close() {
       await jobs.close();
       await watches.close();
@@ -90,10 +93,30 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   };
 }
 
+/** Of a day that cannot be read nobody knows who consents: nothing is taken until it can. */
+function withheldOn(session: Session, day: number): (name: string) => boolean {
+  try {
+    return withheldNames(session, day);
+  } catch (error) {
+    if (error instanceof KeptFault) return () => true;
+    throw error;
+  }
+}
+
+/** What hangs on something that cannot be read is not there; the calls say why. */
+async function resourceAt(session: Session, path: string): Promise<Resource | null> {
+  try {
+    return await findResource(session, path);
+  } catch (error) {
+    if (error instanceof KeptFault) return null;
+    throw error;
+  }
+}
+
 type Calls = CallsNamed<CallName>;
 
 async function carry(
-  { store }: Session,
+  session: Session,
   calls: Calls,
   name: string,
   input: unknown,
@@ -109,9 +132,7 @@ async function carry(
   try {
     return await answer(read.data);
   } catch (error) {
-    const fault = databaseFault(error, store.folder);
-    if (fault === null) throw error;
-    return storeFault(fault);
+    return failed(faultOf(session, error));
   }
 }
 

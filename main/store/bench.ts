@@ -6,9 +6,15 @@
 import type { Outcome } from '../../core/base/refusal.ts';
 import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
-import { decide, type Decision, type DecisionToMake } from './decisions.ts';
+import { decide, type Decision, type DecisionToMake, type ShapeOf } from './decisions.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { calibrationSeal } from './seals.ts';
+
+/** Something kept as JSON, and the shape in which it was written. */
+export interface KeptValue {
+  readonly value: unknown;
+  readonly shape: number;
+}
 
 export interface CalibrationToAdd {
   readonly sensor: string;
@@ -27,6 +33,8 @@ export interface StoredCalibration extends CalibrationToAdd {
   readonly id: number;
   /** SHA-256 of the row as it was written. */
   readonly seal: string;
+  /** The shape in which `content` was written. */
+  readonly shape: number;
 }
 
 export interface StoredRecording {
@@ -39,11 +47,11 @@ export interface StoredRecording {
 
 export interface BenchReading {
   /** Cards of the sensors that came with a day, by code. */
-  readonly broughtSensors: () => ReadonlyMap<string, unknown>;
+  readonly broughtSensors: () => ReadonlyMap<string, KeptValue>;
   /** Every calibration ever kept, oldest entry first, also those taken back. */
   readonly calibrations: () => StoredCalibration[];
   /** The calibrations being made, by sensor. */
-  readonly drafts: () => ReadonlyMap<string, unknown>;
+  readonly drafts: () => ReadonlyMap<string, KeptValue>;
   readonly getRecording: (sha256: string) => StoredRecording | null;
 }
 
@@ -71,12 +79,12 @@ export interface BenchWriting {
 export function benchReading(db: ReadableDb): BenchReading {
   return {
     broughtSensors: () =>
-      byCode(db.all<CodeRow>('SELECT sensor, card AS json FROM brought_sensor ORDER BY sensor')),
+      byCode(db.all<CodeRow>('SELECT sensor, card AS json, shape FROM brought_sensor ORDER BY sensor')),
     calibrations: () =>
       db
         .all<StoredCalibration & { content: string }>('SELECT * FROM calibration ORDER BY id')
         .map((row) => ({ ...row, content: JSON.parse(row.content) as unknown })),
-    drafts: () => byCode(db.all<CodeRow>('SELECT sensor, draft AS json FROM calibration_draft')),
+    drafts: () => byCode(db.all<CodeRow>('SELECT sensor, draft AS json, shape FROM calibration_draft')),
     getRecording: (sha256) => {
       const row = db.get<StoredRecording & { time: string }>(
         'SELECT sha256, bytes, file, time FROM recording WHERE sha256 = ?',
@@ -90,13 +98,16 @@ export function benchReading(db: ReadableDb): BenchReading {
 interface CodeRow {
   readonly sensor: string;
   readonly json: string;
+  readonly shape: number;
 }
 
-function byCode(rows: readonly CodeRow[]): ReadonlyMap<string, unknown> {
-  return new Map(rows.map(({ sensor, json }) => [sensor, JSON.parse(json) as unknown]));
+function byCode(rows: readonly CodeRow[]): ReadonlyMap<string, KeptValue> {
+  return new Map(
+    rows.map(({ sensor, json, shape }) => [sensor, { value: JSON.parse(json) as unknown, shape }]),
+  );
 }
 
-export function benchWriting(db: WritableDb, folder: string): BenchWriting {
+export function benchWriting(db: WritableDb, folder: string, shapeOf: ShapeOf): BenchWriting {
   const inOne = <T>(work: () => T) => attempt(folder, () => db.transaction(work));
   return {
     bringSensor: (sensor, card, day, who, at) =>
@@ -116,7 +127,8 @@ export function benchWriting(db: WritableDb, folder: string): BenchWriting {
     addCalibration: (calibration) => inOne(() => insertCalibration(db, calibration)),
     keepCalibration: (calibration, decision) =>
       inOne(() => {
-        const kept = decide(db, decision(insertCalibration(db, calibration)));
+        const made = decision(insertCalibration(db, calibration));
+        const kept = decide(db, made, shapeOf(made.subject));
         db.run('DELETE FROM calibration_draft WHERE sensor = ?', calibration.sensor);
         return kept;
       }),

@@ -33,6 +33,8 @@ export interface DecisionToMake {
 
 export interface Decision extends DecisionToMake {
   readonly id: number;
+  /** The shape in which `after` was written. */
+  readonly shape: number;
   /** Who took it back and when; null while it is in force. */
   readonly undone: { readonly who: string; readonly at: string } | null;
 }
@@ -84,7 +86,8 @@ const VALUE = `${IN_FORCE}
   SELECT d.after FROM standing s JOIN decision d ON d.id = s.id
   WHERE d.subject = @subject AND d.key = @key ORDER BY d.id DESC LIMIT 1`;
 
-const COLUMNS = 'd.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, made.who, made.at';
+const COLUMNS =
+  'd.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, d.shape, made.who, made.at';
 
 /** A parent is older than what stands on it, so the latest decision on a value has the largest id. */
 const LATEST = `${IN_FORCE}
@@ -143,7 +146,10 @@ function lastTurn(db: ReadableDb, day: number | null): number {
   return db.get<{ id: number | null }>(LAST_TURN, { day })?.id ?? 0;
 }
 
-export function decisionWriting(db: WritableDb, folder: string): DecisionWriting {
+/** In which shape the values of a subject are written now. */
+export type ShapeOf = (subject: string) => number;
+
+export function decisionWriting(db: WritableDb, folder: string, shapeOf: ShapeOf): DecisionWriting {
   const move = (find: typeof head, action: string) => (day: number | null, who: string, at: string) =>
     attempt(folder, () =>
       db.transaction(() => {
@@ -152,14 +158,15 @@ export function decisionWriting(db: WritableDb, folder: string): DecisionWriting
       }),
     );
   return {
-    decide: (decision) => attempt(folder, () => db.transaction(() => decide(db, decision))),
+    decide: (decision) =>
+      attempt(folder, () => db.transaction(() => decide(db, decision, shapeOf(decision.subject)))),
     undo: move(head, 'undone'),
     redo: move(next, 'redone'),
   };
 }
 
 /** Records a decision inside a transaction; throws a StoreFailure where something else is in force by now. */
-export function decide(db: WritableDb, decision: DecisionToMake): Decision {
+export function decide(db: WritableDb, decision: DecisionToMake, shape: number): Decision {
   const { day, trial, subject, key, says, who, at } = decision;
   const before = toJson(decision.before);
   const found = db.get<{ after: string }>(VALUE, { day, subject, key })?.after ?? 'null';
@@ -175,9 +182,9 @@ export function decide(db: WritableDb, decision: DecisionToMake): Decision {
     says,
   };
   const id = db.run(
-    `INSERT INTO decision (day, parent, trial, subject, key, before, after, says, seal)
-     VALUES (@day, @parent, @trial, @subject, @key, @before, @after, @says, @seal)`,
-    { ...row, seal: decisionSeal(row) },
+    `INSERT INTO decision (day, parent, trial, subject, key, before, after, says, seal, shape)
+     VALUES (@day, @parent, @trial, @subject, @key, @before, @after, @says, @seal, @shape)`,
+    { ...row, seal: decisionSeal(row), shape },
   );
   return turn(db, day, id, 'decided', who, at);
 }
@@ -220,6 +227,7 @@ interface HistoryRow {
   readonly before: string;
   readonly after: string;
   readonly says: string;
+  readonly shape: number;
   readonly who: string;
   readonly at: string;
   readonly undoneBy: string | null;

@@ -5,11 +5,14 @@
 import type { Outcome } from '../../core/base/refusal.ts';
 import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
+import type { KeptValue } from './bench.ts';
 import { recordDay, type DayToRecord } from './days.ts';
+import type { ShapeOf } from './decisions.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { protocolSeal } from './seals.ts';
 
-export interface StoredProtocol {
+/** A protocol version as it is kept. */
+export interface ProtocolToKeep {
   readonly protocol: string;
   /** From 1. */
   readonly version: number;
@@ -18,6 +21,11 @@ export interface StoredProtocol {
   /** ISO 8601 instant at which it was kept. */
   readonly at: string;
   readonly who: string;
+}
+
+export interface StoredProtocol extends ProtocolToKeep {
+  /** The shape in which `content` was written. */
+  readonly shape: number;
 }
 
 /** A day that is run here. */
@@ -29,6 +37,8 @@ export interface DeckDayRow {
   readonly version: number;
   /** How the day was set up when it was begun. */
   readonly setup: unknown;
+  /** The shape in which `setup` was written. */
+  readonly shape: number;
   readonly at: string;
   readonly who: string;
 }
@@ -38,7 +48,7 @@ export interface ProtocolReading {
   readonly protocolVersions: () => StoredProtocol[];
   readonly protocolVersion: (protocol: string, version: number) => StoredProtocol | null;
   /** The versions being made, by protocol. */
-  readonly protocolDrafts: () => ReadonlyMap<string, unknown>;
+  readonly protocolDrafts: () => ReadonlyMap<string, KeptValue>;
   /** Oldest first. */
   readonly deckDays: () => DeckDayRow[];
   readonly deckDay: (day: number) => DeckDayRow | null;
@@ -53,7 +63,7 @@ export interface ProtocolWriting {
     at: string,
   ) => Outcome<null, StoreError>;
   /** Keeps a version, the next of its protocol, and ends the draft: both or nothing. */
-  readonly addProtocolVersion: (version: StoredProtocol) => Outcome<null, StoreError>;
+  readonly addProtocolVersion: (version: ProtocolToKeep) => Outcome<null, StoreError>;
   /** Begins a day here: the day, and what it is run with. Gives the day's id. */
   readonly beginDeckDay: (
     day: DayToRecord,
@@ -62,7 +72,7 @@ export interface ProtocolWriting {
 }
 
 const DECK_DAYS = `
-  SELECT k.day, d.code, k.protocol, k.version, k.setup, k.at, k.who
+  SELECT k.day, d.code, k.protocol, k.version, k.setup, k.shape, k.at, k.who
   FROM deck_day k JOIN day d ON d.id = k.day`;
 
 export function protocolReading(db: ReadableDb): ProtocolReading {
@@ -80,10 +90,10 @@ export function protocolReading(db: ReadableDb): ProtocolReading {
     protocolDrafts: () =>
       new Map(
         db
-          .all<{ protocol: string; draft: string }>(
-            'SELECT protocol, draft FROM protocol_draft ORDER BY protocol',
+          .all<{ protocol: string; draft: string; shape: number }>(
+            'SELECT protocol, draft, shape FROM protocol_draft ORDER BY protocol',
           )
-          .map(({ protocol, draft }) => [protocol, JSON.parse(draft) as unknown]),
+          .map(({ protocol, draft, shape }) => [protocol, { value: JSON.parse(draft) as unknown, shape }]),
       ),
     deckDays: () => db.all<DeckDayRow & { setup: string }>(`${DECK_DAYS} ORDER BY k.day`).map(toDeckDay),
     deckDay: (day) => {
@@ -93,7 +103,7 @@ export function protocolReading(db: ReadableDb): ProtocolReading {
   };
 }
 
-export function protocolWriting(db: WritableDb, folder: string): ProtocolWriting {
+export function protocolWriting(db: WritableDb, folder: string, shapeOf: ShapeOf): ProtocolWriting {
   return {
     putProtocolDraft: (protocol, draft, who, at) =>
       attempt(folder, () =>
@@ -101,16 +111,18 @@ export function protocolWriting(db: WritableDb, folder: string): ProtocolWriting
           db.run('DELETE FROM protocol_draft WHERE protocol = ?', protocol);
           if (draft !== null)
             db.run(
-              'INSERT INTO protocol_draft (protocol, draft, at, who) VALUES (?, ?, ?, ?)',
+              'INSERT INTO protocol_draft (protocol, draft, at, who, shape) VALUES (?, ?, ?, ?, ?)',
               protocol,
               JSON.stringify(draft),
               at,
               who,
+              shapeOf('protocol'),
             );
           return null;
         }),
       ),
-    addProtocolVersion: (version) => attempt(folder, () => db.transaction(() => addVersion(db, version))),
+    addProtocolVersion: (version) =>
+      attempt(folder, () => db.transaction(() => addVersion(db, version, shapeOf('protocol')))),
     beginDeckDay: (day, deck) =>
       attempt(folder, () =>
         db.transaction(() => {
@@ -137,7 +149,11 @@ export function protocolWriting(db: WritableDb, folder: string): ProtocolWriting
   };
 }
 
-function addVersion(db: WritableDb, { protocol, version, content, at, who }: StoredProtocol): null {
+function addVersion(
+  db: WritableDb,
+  { protocol, version, content, at, who }: ProtocolToKeep,
+  shape: number,
+): null {
   const last = db.get<{ last: number | null }>(
     'SELECT max(version) AS last FROM protocol_version WHERE protocol = ?',
     protocol,
@@ -150,9 +166,9 @@ function addVersion(db: WritableDb, { protocol, version, content, at, who }: Sto
     });
   const row = { protocol, version, content: JSON.stringify(content), at, who };
   db.run(
-    `INSERT INTO protocol_version (protocol, version, content, at, who, seal)
-     VALUES (@protocol, @version, @content, @at, @who, @seal)`,
-    { ...row, seal: protocolSeal(row) },
+    `INSERT INTO protocol_version (protocol, version, content, at, who, seal, shape)
+     VALUES (@protocol, @version, @content, @at, @who, @seal, @shape)`,
+    { ...row, seal: protocolSeal(row), shape },
   );
   chain(db, 'protocol', `${protocol} ${version}`);
   db.run('DELETE FROM protocol_draft WHERE protocol = ?', protocol);
@@ -161,8 +177,8 @@ function addVersion(db: WritableDb, { protocol, version, content, at, who }: Sto
 
 type ProtocolRow = StoredProtocol & { readonly content: string };
 
-function toProtocol({ protocol, version, content, at, who }: ProtocolRow): StoredProtocol {
-  return { protocol, version, content: JSON.parse(content) as unknown, at, who };
+function toProtocol({ protocol, version, content, at, who, shape }: ProtocolRow): StoredProtocol {
+  return { protocol, version, content: JSON.parse(content) as unknown, at, who, shape };
 }
 
 function toDeckDay(row: DeckDayRow & { readonly setup: string }): DeckDayRow {

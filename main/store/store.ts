@@ -9,7 +9,13 @@ import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWritin
 import { backupTo, type Backup } from './backup.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
 import { dayReading, dayWriting, isNamed, lengthKnown, type DayReading, type DayWriting } from './days.ts';
-import { decisionReading, decisionWriting, type DecisionReading, type DecisionWriting } from './decisions.ts';
+import {
+  decisionReading,
+  decisionWriting,
+  type DecisionReading,
+  type DecisionWriting,
+  type ShapeOf,
+} from './decisions.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { checkIntegrity, type Integrity } from './integrity.ts';
@@ -62,7 +68,7 @@ export type Store = ReadableStore &
   SettingWriting;
 
 /** Opens a lab folder, making it where there is none. `folder` is an absolute path. */
-export function openStore(folder: string): Outcome<Store, StoreError> {
+export function openStore(folder: string, shapeOf: ShapeOf = () => 1): Outcome<Store, StoreError> {
   const layout = layoutOf(folder);
   const opened = openWritable(layout, MIGRATIONS);
   if (!opened.ok) return opened;
@@ -71,7 +77,7 @@ export function openStore(folder: string): Outcome<Store, StoreError> {
     opened.value.close();
     return swept;
   }
-  return done({ ...reading(opened.value, layout), ...writing(opened.value, layout) });
+  return done({ ...reading(opened.value, layout), ...writing(opened.value, layout, shapeOf) });
 }
 
 /** Opens a lab folder to look at it; works where nothing can be written. Changes nothing that was recorded. */
@@ -106,7 +112,7 @@ function allLosses(db: ReadableDb, layout: Layout): Loss[] {
   return missed === null ? losses(db) : [...losses(db), { id: 0, ...missed, who: null, at: null }];
 }
 
-function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStore> {
+function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, keyof ReadableStore> {
   const { folder } = layout;
   return {
     ...rawWriting(
@@ -115,10 +121,10 @@ function writing(db: WritableDb, layout: Layout): Omit<Store, keyof ReadableStor
       (sha256) => isNamed(db, sha256),
     ),
     ...dayWriting(db, folder),
-    ...decisionWriting(db, folder),
-    ...benchWriting(db, folder),
+    ...decisionWriting(db, folder, shapeOf),
+    ...benchWriting(db, folder, shapeOf),
     ...arrivalWriting(db, folder),
-    ...protocolWriting(db, folder),
+    ...protocolWriting(db, folder, shapeOf),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
   };

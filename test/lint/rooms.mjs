@@ -17,6 +17,7 @@ export const ROOMS = {
     ['contract'],
   ],
   'main/lab': [
+    ['shapes'],
     ['kept'],
     ['answer', 'days', 'watch'],
     ['bench'],

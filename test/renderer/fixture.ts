@@ -100,6 +100,7 @@ const SUMMARY: DaySummary = {
   refused: 2,
   openedAt: '2026-03-14T09:05:00.000Z',
   onDeck: false,
+  fault: null,
 };
 
 const ROOT: PlaceList = {

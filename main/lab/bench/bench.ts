@@ -12,6 +12,7 @@ import type { Decision } from '../../store/decisions.ts';
 import { toEntry } from '../days/dayview.ts';
 import {
   acceptedOf,
+  contentOf,
   KEPT,
   LAB,
   LIMITS,
@@ -30,6 +31,7 @@ export function viewBench(session: Session): BenchView {
   return {
     sensors: [...register.cards.values()].map((card) => sensorView(register, card)),
     limits: register.limits,
+    faults: register.faults,
     canUndo: session.store.canUndo(LAB),
     canRedo: session.store.canRedo(LAB),
   };
@@ -204,8 +206,8 @@ function settleDraft(
   const { store } = session;
   const row = subject === KEPT ? store.calibrations().find(({ id }) => String(id) === key) : undefined;
   if (row === undefined) return done(null);
-  const { draft } = row.content as CalibrationContent;
-  const lying = store.drafts().get(row.sensor);
+  const { draft } = contentOf(row);
+  const lying = store.drafts().get(row.sensor)?.value;
   const put = (next: BenchDraft | null) => store.putDraft(row.sensor, next, operatorOf(session), now());
   // A calibration begun meanwhile is not written over, nor ended.
   if (way === 'undo' && lying === undefined) {

@@ -42,7 +42,7 @@ export function bringSensors(
     if (
       last?.sha256 === sha256 &&
       (moment === null || last.at === moment) &&
-      isDeepStrictEqual({ ...(last.content as CalibrationContent), limits }, content)
+      isSameContent(last.content, content, limits)
     )
       continue;
     const added = store.addCalibration({
@@ -57,6 +57,15 @@ export function bringSensors(
     if (!added.ok) return storeFault(added.error);
   }
   return done(null);
+}
+
+/** True where the readings and the sensor are the same, whatever the limits were then. */
+function isSameContent(
+  kept: unknown,
+  content: CalibrationContent,
+  limits: CalibrationContent['limits'],
+): boolean {
+  return typeof kept === 'object' && isDeepStrictEqual({ ...kept, limits }, content);
 }
 
 /** A day's file may say more than the register takes; what it does not take is left empty there. */

@@ -10,7 +10,6 @@ import { areaUsed, sectionOf } from '../../../core/trial/input.ts';
 import type {
   CalibrationUsed,
   CalibrationView,
-  DaySummary,
   DayView,
   HistoryEntry,
   TrialStatus,
@@ -22,6 +21,8 @@ import { markingOf } from '../kept/marks.ts';
 import type { SensorChoice } from '../kept/choice.ts';
 import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { readDecided } from '../kept/readdecided.ts';
+import { STATUS_SHAPE } from '../shapes/day.ts';
 import {
   choicesOn,
   findTrial,
@@ -44,41 +45,16 @@ interface StatusDecision {
  * A trial's status: the latest decision of a person, where there is one, else what trials.csv says. A reason that names
  * somebody hidden is not told.
  */
-export function statusOf(entry: TrialEntry, decided: unknown, names: Names): StatusDecision {
+export function statusOf(entry: TrialEntry, decision: Decision | undefined, names: Names): StatusDecision {
+  const decided = readDecided(STATUS_SHAPE, decision, null);
   if (decided === null) return { status: entry.row.status, reason: entry.row.exclusion_reason };
-  const { status, reason } = decided as StatusDecision;
+  const { status, reason } = decided;
   return { status, reason: reason !== null && names(reason) ? UNNAMED : reason };
 }
 
 /** The decisions on a day's trials, by trial. */
 export function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
   return store.inForce(day).get(STATUS) ?? new Map();
-}
-
-export async function listDays(session: Session): Promise<Outcome<readonly DaySummary[], LabError>> {
-  const summaries: DaySummary[] = [];
-  for (const row of session.store.listDays()) {
-    const computed = await trialOutcomes(session, row.id);
-    if (!computed.ok) return computed;
-    const { day, outcomes } = computed.value;
-    const count = (verdict: string) =>
-      outcomes.filter(({ result }) => result.check.verdict === verdict).length;
-    summaries.push({
-      id: row.id,
-      day: row.day,
-      date: day.row.date,
-      venue: day.row.venue,
-      swimmers: day.book.roster.length,
-      trials: outcomes.length,
-      good: count('good'),
-      look: count('look'),
-      swimAgain: count('swim_again'),
-      refused: day.book.refused.length + outcomes.reduce((sum, { refused }) => sum + refused.length, 0),
-      openedAt: row.openedAt,
-      onDeck: day.onDeck,
-    });
-  }
-  return done(summaries);
 }
 
 export async function viewDay(session: Session, id: number): Promise<Outcome<DayView, LabError>> {
@@ -117,7 +93,7 @@ function summaryOf(
   names: Names,
 ): Omit<TrialSummary, keyof RestsOn> {
   const { strokes: _strokes, ...result } = outcome.result;
-  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial)?.after ?? null, names);
+  const { status, reason } = statusOf(entry, decisions.get(entry.row.trial), names);
   return {
     trial: entry.row.trial,
     participant: entry.row.participant,
@@ -183,7 +159,7 @@ export async function viewTrial(
   const { trace, films, result } = await trialOutcome(session, day.value, entry);
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
-  const decided = decisionsOn(session, id).get(trial)?.after ?? null;
+  const decided = decisionsOn(session, id).get(trial);
   const { status, reason } = statusOf(entry, decided, namesHidden(session, id));
   return done({
     dayId: id,
@@ -232,7 +208,7 @@ export async function decideTrial(
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;
-  const decided = decisionsOn(session, wish.day).get(wish.trial)?.after ?? null;
+  const decided = decisionsOn(session, wish.day).get(wish.trial);
   if (statusOf(found.value, decided, namesHidden(session, wish.day)).status !== wish.seen)
     return failed({
       code: 'changed_meanwhile',
@@ -249,7 +225,7 @@ export async function decideTrial(
     trial: wish.trial,
     subject: STATUS,
     key: wish.trial,
-    before: decided,
+    before: decided?.after ?? null,
     after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
     says,
     who: operatorOf(session),

@@ -110,7 +110,7 @@ async function filesOf(session: Session, day: StoredDay): Promise<ReadonlyMap<st
   const words = new Map(
     book.trials.map((entry) => {
       const { trial } = entry.row;
-      return [trial, statusOf(entry, decisions.get(trial)?.after ?? null, names)] as const;
+      return [trial, statusOf(entry, decisions.get(trial), names)] as const;
     }),
   );
   const files = new Map<string, OutFile>(dayFolderTexts(book, words, decidedOn(session, row.id).areas));

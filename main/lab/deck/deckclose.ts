@@ -2,7 +2,6 @@
 import { existsSync } from 'node:fs';
 import { mkdir, realpath, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { z } from 'zod';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { bytesText, countText } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
@@ -15,9 +14,10 @@ import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { ProcessedDay } from '../kept/process.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { storedDay } from '../kept/stored.ts';
+import { BACKUP_SHAPE } from '../shapes/settings.ts';
+import { readText } from '../shapes/shape.ts';
 
 const LAST_BACKUP = 'backup.last';
-const lastBackupWord = z.object({ says: z.string(), at: z.string(), folder: z.string() });
 
 /** The latest backup that was made here and read back; null where none was. */
 export function lastBackup({ store }: Session): {
@@ -28,7 +28,7 @@ export function lastBackup({ store }: Session): {
 } | null {
   const saved = store.getSetting(LAST_BACKUP);
   if (saved === null) return null;
-  const word = lastBackupWord.parse(JSON.parse(saved.text));
+  const word = readText(BACKUP_SHAPE, saved.text, 'setting backup.last');
   return { ...word, isToday: dayOf(word.at) === dayOf(now()) };
 }
 

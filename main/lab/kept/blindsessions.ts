@@ -4,6 +4,9 @@
  */
 import type { Opinion } from '../../../core/marking/overlay.ts';
 import type { JudgementRow, MarkRow } from '../../../core/marking/words.ts';
+import { BLIND_SHAPE } from '../shapes/blind.ts';
+import { JUDGEMENTS_SHAPE, MARKS_SHAPE } from '../shapes/marking.ts';
+import { readDecided } from './readdecided.ts';
 import type { Decision } from '../../store/decisions.ts';
 import type { Session } from './session.ts';
 
@@ -45,16 +48,16 @@ export function sessionsOn({ store }: Session, day: number): readonly BlindRecor
   const decisions = store.inForce(day);
   const of = (subject: string) => decisions.get(subject) ?? new Map<string, Decision>();
   const [marks, judgements, closed] = [of(BLIND_MARKS), of(BLIND_JUDGEMENTS), of(BLIND_CLOSED)];
-  return [...of(BLIND)].map(([key, { after }]) => {
-    const { rater, seed, trials } = after as BlindStart;
+  return [...of(BLIND)].map(([key, decision]) => {
+    const { rater, seed, trials } = readDecided(BLIND_SHAPE, decision);
     const id = Number(key);
     const items = trials.map((trial, index): BlindItem => {
       const own = itemKey(id, index + 1);
       return {
         item: index + 1,
         trial,
-        marks: (marks.get(own)?.after ?? []) as readonly MarkRow[],
-        judgements: (judgements.get(own)?.after ?? []) as readonly JudgementRow[],
+        marks: readDecided(MARKS_SHAPE, marks.get(own), []),
+        judgements: readDecided(JUDGEMENTS_SHAPE, judgements.get(own), []),
       };
     });
     return { id, day, rater, seed, items, closed: closed.has(key) };

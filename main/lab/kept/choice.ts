@@ -12,6 +12,7 @@ import type { Daybook } from '../../../core/day/book.ts';
 import { calibrationFrom } from '../../../core/day/overlay.ts';
 import type { SensorCalibration } from '../../../core/day/sensors.ts';
 import type { CalibrationAssessment } from '../../../core/sensor/metrology.ts';
+import { KeptFault } from '../shapes/shape.ts';
 import { acceptedOf, type Register, type RegisteredCalibration } from './register.ts';
 
 export interface SensorChoice {
@@ -86,6 +87,12 @@ function choice(
   rule: CalibrationRule,
 ): SensorChoice {
   const { sensor } = own.sensor;
+  const missing = register.unreadable.get(sensor);
+  if (missing !== undefined)
+    throw new KeptFault(
+      `The day ${day} uses calibrations of the register, and one of sensor ${sensor} cannot be read. ${missing}`,
+      'Open a backup of the lab folder, or calibrate the sensor again; the days that use their own calibrations can be read.',
+    );
   const accepted = acceptedOf(register, sensor);
   const chosen: ChosenCalibration =
     date === null

@@ -1,9 +1,12 @@
 /** What people decided on a day besides its trials' status: zeros, hand areas, the rule for calibrations. */
 import type { ZeroReadings } from '../../../core/sensor/calibration.ts';
-import { CALIBRATION_RULES, type CalibrationRule } from '../../../core/sensor/choice.ts';
+import type { CalibrationRule } from '../../../core/sensor/choice.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import type { HandArea } from '../../../core/force/handarea.ts';
 import type { Decision } from '../../store/decisions.ts';
+import { AREA_SHAPE, RULE_SHAPE, ZERO_SHAPE } from '../shapes/day.ts';
+import type { Shape } from '../shapes/shape.ts';
+import { readDecided } from './readdecided.ts';
 import type { Session } from './session.ts';
 
 /** Subjects of a day's decisions. Their keys are the parts they name, with a space between. */
@@ -29,24 +32,25 @@ export function areaKey(participant: string, hand: Hand): string {
 
 export function decidedOn({ store }: Session, day: number): DayDecisions {
   const decisions = store.inForce(day);
-  const standing = (subject: string) =>
-    [...(decisions.get(subject) ?? new Map<string, Decision>())].flatMap(([key, { after }]) =>
-      after === null ? [] : [[key.split(' '), after] as const],
-    );
+  const standing = <T>(subject: string, shape: Shape<T | null>) =>
+    [...(decisions.get(subject) ?? new Map<string, Decision>())].flatMap(([key, decision]) => {
+      const value = readDecided(shape, decision);
+      return value === null ? [] : [[key.split(' '), value] as const];
+    });
   const zeros = new Map<string, Map<string, ZeroReadings>>();
-  for (const [[trial, sensor, when], raw] of standing(ZERO)) {
+  for (const [[trial, sensor, when], raw] of standing(ZERO, ZERO_SHAPE)) {
     const own = zeros.get(trial!) ?? new Map<string, ZeroReadings>();
-    own.set(sensor!, { before: null, after: null, ...own.get(sensor!), [when!]: raw as number });
+    own.set(sensor!, { before: null, after: null, ...own.get(sensor!), [when!]: raw });
     zeros.set(trial!, own);
   }
   const areas = new Map<string, Record<Hand, HandArea | null>>();
-  for (const [[participant, hand], area] of standing(AREA))
+  for (const [[participant, hand], area] of standing(AREA, AREA_SHAPE))
     areas.set(participant!, {
       left: null,
       right: null,
       ...areas.get(participant!),
-      [hand!]: area as HandArea,
+      [hand!]: area,
     });
-  const chosen = decisions.get(RULE)?.get(RULE)?.after;
-  return { rule: CALIBRATION_RULES.find((rule) => rule === chosen) ?? 'day', zeros, areas };
+  const chosen = readDecided(RULE_SHAPE, decisions.get(RULE)?.get(RULE), null);
+  return { rule: chosen ?? 'day', zeros, areas };
 }

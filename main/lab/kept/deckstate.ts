@@ -1,6 +1,6 @@
 /** A day that is run here, as it stands: its plan and board in force, and its files with their places. */
 import type { LabError } from '../../../core/base/refusal.ts';
-import type { DeckBoard, DeckPlan, DeckSetup } from '../../../core/deck/deck.ts';
+import type { DeckBoard, DeckPlan } from '../../../core/deck/deck.ts';
 import { withAllSensors } from '../../../core/deck/acts.ts';
 import { type Deck } from '../../../core/deck/act.ts';
 import { pathOfFile, type PlacedFile } from '../../../core/deck/tables.ts';
@@ -14,6 +14,10 @@ import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { StoredArrival } from '../../store/arrivals.ts';
 import type { DeckDayRow } from '../../store/protocols.ts';
+import { BOARD_SHAPE, PLAN_SHAPE, SETUP_SHAPE } from '../shapes/deck.ts';
+import { KeptFault, readKept } from '../shapes/shape.ts';
+import { readDecided } from './readdecided.ts';
+import { readProtocol } from './readprotocol.ts';
 import type { Session } from './session.ts';
 
 /** Subject of the decisions that run a day; its keys are the two parts. */
@@ -76,11 +80,16 @@ function stateOf(session: Session, row: DeckDayRow): DeckState {
 
 function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly StoredArrival[]): DeckState {
   const kept = store.protocolVersion(row.protocol, row.version);
-  if (kept === null) throw new Error(`The protocol ${row.protocol} ${row.version} of a day is gone.`);
-  const content = kept.content as ProtocolContent;
+  if (kept === null)
+    throw new KeptFault(
+      `The day ${row.code} was run with version ${row.version} of the protocol ${row.protocol}, which is no longer in the lab folder.`,
+      'Everything else works. Open a backup of the lab folder, which may still have it.',
+    );
+  const content = readProtocol(kept);
   const decided = store.inForce(row.day).get(DECK);
-  const plan = (decided?.get('plan')?.after ?? firstPlan(row.setup as DeckSetup)) as DeckPlan;
-  const board = (decided?.get('board')?.after ?? firstBoard()) as DeckBoard;
+  const setup = readKept(SETUP_SHAPE, row.setup, `day ${row.code}`, row.shape);
+  const plan: DeckPlan = readDecided(PLAN_SHAPE, decided?.get('plan'), null) ?? firstPlan(setup);
+  const board: DeckBoard = readDecided(BOARD_SHAPE, decided?.get('board'), null) ?? firstBoard();
   const whole = withAllSensors({ plan, board });
   // What a person wrote when setting a file aside may name a swimmer who withdrew since.
   const names = namesWithdrawn(plan);

@@ -2,7 +2,16 @@
 import type { MarkingOverlay, Rater } from '../../../core/marking/overlay.ts';
 import type { JudgementRow, MarkRow, PairRow, SectionWord } from '../../../core/marking/words.ts';
 import type { Decision } from '../../store/decisions.ts';
+import {
+  JUDGEMENTS_SHAPE,
+  MARKS_SHAPE,
+  PAIRS_SHAPE,
+  REPORTED_SHAPE,
+  SECTION_SHAPE,
+} from '../shapes/marking.ts';
+import type { Shape } from '../shapes/shape.ts';
 import { opinionsOn } from './blindsessions.ts';
+import { readDecided } from './readdecided.ts';
 import type { Session } from './session.ts';
 
 /** Subjects of a day's decisions. Their key is the trial's code, followed by a space and the rater where it is one's own. */
@@ -28,13 +37,13 @@ export function raterKey(trial: string, rater: Rater): string {
 
 export function markingDecidedOn(session: Session, day: number): MarkingOverlay {
   const decisions = session.store.inForce(day);
-  const standing = <T>(subject: string): readonly (readonly [string, T])[] =>
+  const standing = <T>(subject: string, shape: Shape<T>): readonly (readonly [string, T])[] =>
     [...(decisions.get(subject) ?? new Map<string, Decision>())].map(
-      ([key, { after }]) => [key, after as T] as const,
+      ([key, decision]) => [key, readDecided(shape, decision)] as const,
     );
-  const byRater = <T>(subject: string) => {
+  const byRater = <T>(subject: string, shape: Shape<T>) => {
     const trials = new Map<string, Map<Rater, T>>();
-    for (const [key, after] of standing<T>(subject)) {
+    for (const [key, after] of standing(subject, shape)) {
       const [trial = '', rater = ''] = key.split(' ');
       const raters = trials.get(trial) ?? new Map<Rater, T>();
       trials.set(trial, raters.set(rater === '' ? null : rater, after));
@@ -42,14 +51,18 @@ export function markingDecidedOn(session: Session, day: number): MarkingOverlay 
     return trials;
   };
   return {
-    marks: byRater<readonly MarkRow[]>(MARKS),
-    judgements: byRater<readonly JudgementRow[]>(JUDGEMENTS),
-    pairs: new Map(standing<readonly PairRow[]>(PAIRS)),
+    marks: byRater<readonly MarkRow[]>(MARKS, MARKS_SHAPE),
+    judgements: byRater<readonly JudgementRow[]>(JUDGEMENTS, JUDGEMENTS_SHAPE),
+    pairs: new Map<string, readonly PairRow[]>(standing(PAIRS, PAIRS_SHAPE)),
     sections: new Map(
-      standing<SectionDecision>(SECTION).map(([trial, { section }]) => [trial, section] as const),
+      standing<SectionDecision>(SECTION, SECTION_SHAPE).map(
+        ([trial, { section }]) => [trial, section] as const,
+      ),
     ),
     reported: new Map(
-      standing<ReportedDecision>(REPORTED).map(([trial, { rater }]) => [trial, rater] as const),
+      standing<ReportedDecision>(REPORTED, REPORTED_SHAPE).map(
+        ([trial, { rater }]) => [trial, rater] as const,
+      ),
     ),
     opinions: opinionsOn(session, day),
   };

@@ -3,10 +3,11 @@ import { existsSync } from 'node:fs';
 import { readdir, realpath, stat } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { basename, dirname, isAbsolute, join, sep } from 'node:path';
-import { z } from 'zod';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { PlaceEntry, PlaceList } from '../../../core/contract/views.ts';
+import { PLACES_SHAPE } from '../shapes/settings.ts';
+import { readText } from '../shapes/shape.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 
 const SETTING = 'places';
@@ -16,7 +17,7 @@ const MOST_ENTRIES = 2000;
 /** The allowed places: those a person chose, at first their home folder. */
 function allowedPlaces({ store }: Session): readonly string[] {
   const saved = store.getSetting(SETTING);
-  return saved === null ? [homedir()] : z.array(z.string()).parse(JSON.parse(saved.text));
+  return saved === null ? [homedir()] : readText(PLACES_SHAPE, saved.text, 'setting places');
 }
 
 function savePlaces(session: Session, places: readonly string[]) {

@@ -11,6 +11,9 @@ import { sensitivityHistory, type PastCalibration } from '../../../core/sensor/d
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { mean } from '../../../core/base/statistics.ts';
 import type { StoredCalibration } from '../../store/bench.ts';
+import { CALIBRATION_SHAPE, CARD_SHAPE, DRAFT_SHAPE, LIMITS_SHAPE } from '../shapes/bench.ts';
+import { KeptFault, readKept } from '../shapes/shape.ts';
+import { readDecided } from './readdecided.ts';
 import type { Session } from './session.ts';
 
 /** Subjects of lab-wide decisions. */
@@ -42,38 +45,78 @@ export interface Register {
   /** Calibrations that stand, by sensor, in the order of time. */
   readonly calibrations: ReadonlyMap<string, readonly RegisteredCalibration[]>;
   readonly drafts: ReadonlyMap<string, BenchDraft>;
+  /** What cannot be read, one sentence each. */
+  readonly faults: readonly string[];
+  /** Sensors that lack a calibration which cannot be read, with the sentence on it. */
+  readonly unreadable: ReadonlyMap<string, string>;
+}
+
+/** What is kept of a calibration, in today's shape; throws a KeptFault where it cannot be read. */
+export function contentOf({
+  id,
+  content,
+  shape,
+}: Pick<StoredCalibration, 'id' | 'content' | 'shape'>): CalibrationContent {
+  return readKept(CALIBRATION_SHAPE, content, `calibration ${id}`, shape);
+}
+
+/** Reads one thing of the register; where that fails, the sentence joins `faults` and the thing is left out. */
+function tolerant(faults: string[]) {
+  return <T>(read: () => T): readonly T[] => {
+    try {
+      return [read()];
+    } catch (caught) {
+      if (!(caught instanceof KeptFault)) throw caught;
+      faults.push(caught.message);
+      return [];
+    }
+  };
 }
 
 export function readRegister({ store }: Session): Register {
   const decisions = store.inForce(LAB);
-  const cards = new Map([...store.broughtSensors()] as [string, SensorCard][]);
-  for (const [sensor, { after }] of decisions.get(SENSOR) ?? []) cards.set(sensor, after as SensorCard);
-  const limits = {
-    ...DEFAULT_BENCH_LIMITS,
-    ...(decisions.get(LIMITS)?.get(LIMITS)?.after as Partial<BenchLimits> | undefined),
-  };
+  const faults: string[] = [];
+  const reading = tolerant(faults);
+  const cards = new Map<string, SensorCard>();
+  for (const [sensor, { value, shape }] of store.broughtSensors())
+    for (const card of reading(() => readKept(CARD_SHAPE, value, sensor, shape))) cards.set(sensor, card);
+  for (const [sensor, decision] of decisions.get(SENSOR) ?? [])
+    for (const card of reading(() => readDecided(CARD_SHAPE, decision))) cards.set(sensor, card);
+  const [chosen = null] = reading(() => readDecided(LIMITS_SHAPE, decisions.get(LIMITS)?.get(LIMITS), null));
+  const limits: BenchLimits = chosen ?? DEFAULT_BENCH_LIMITS;
   const kept = decisions.get(KEPT) ?? new Map<string, unknown>();
-  const standing = store.calibrations().filter(({ id, day }) => day !== null || kept.has(String(id)));
+  const unreadable = new Map<string, string>();
+  const standing = store
+    .calibrations()
+    .filter(({ id, day }) => day !== null || kept.has(String(id)))
+    .flatMap((row) => {
+      const read = reading(() => ({ ...row, content: contentOf(row) }));
+      if (read.length === 0) unreadable.set(row.sensor, faults.at(-1)!);
+      return read;
+    });
   const bySensor = Map.groupBy(standing, ({ sensor }) => sensor);
+  const drafts = [...store.drafts()].flatMap(([sensor, { value, shape }]) =>
+    reading(() => [sensor, readKept(DRAFT_SHAPE, value, sensor, shape)] as const),
+  );
   return {
     cards: new Map([...cards].toSorted(([a], [b]) => (a < b ? -1 : 1))),
     limits,
     calibrations: new Map([...bySensor].map(([sensor, rows]) => [sensor, judgeAll(rows)])),
-    drafts: store.drafts() as ReadonlyMap<string, BenchDraft>,
+    drafts: new Map<string, BenchDraft>(drafts),
+    faults,
+    unreadable,
   };
 }
 
-/** Limits that calibrations kept by an earlier version were not judged by. */
-const NOT_ASKED_THEN = { leastCoveragePct: null } as const;
-
-function judgeAll(rows: readonly StoredCalibration[]): readonly RegisteredCalibration[] {
+function judgeAll(
+  rows: readonly (StoredCalibration & { readonly content: CalibrationContent })[],
+): readonly RegisteredCalibration[] {
   const newestOfDay = new Map(rows.flatMap(({ day, id }) => (day === null ? [] : [[day, id] as const])));
   const sensitivities: number[] = [];
   return rows
     .toSorted((a, b) => Date.parse(a.at) - Date.parse(b.at) || a.id - b.id)
-    .map(({ content, day, sha256, ...row }) => {
-      const { draft, sensor, ...kept } = content as CalibrationContent;
-      const limits = { ...NOT_ASKED_THEN, ...kept.limits };
+    .map(({ content, day, sha256, shape: _shape, ...row }) => {
+      const { draft, limits, sensor } = content;
       const judged = assessDraft(draft, sensor, limits, mean(sensitivities), day === null ? 'bench' : 'day');
       const current = day === null || newestOfDay.get(day) === row.id;
       if (current && judged.assessment !== null && judged.verdict.verdict !== 'rejected')

@@ -27,6 +27,7 @@ import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';
 import { readRegister } from './register.ts';
+import { RESULT_VERSION, readResult } from '../shapes/result.ts';
 import { now, type Session } from './session.ts';
 
 /** What is kept of a computed trial. */
@@ -162,7 +163,8 @@ export async function trialOutcome(
   const { trial } = entry.row;
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
-  if (kept !== null) return JSON.parse(kept.json) as TrialOutcome;
+  const known = kept === null ? null : (readResult(kept.json) as TrialOutcome | null);
+  if (known !== null) return known;
   const outcome = await computeTrial(session, day, entry);
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
   store.putResult({
@@ -215,6 +217,7 @@ export function fingerprintOf(version: string, { book, hashes }: StoredDay, entr
   });
   const basis = {
     version,
+    shape: RESULT_VERSION,
     day: book.day,
     entry: { ...entry, row, films: [...entry.films], pairs: [...entry.pairs], zeros: [...entry.zeros] },
     sensors,

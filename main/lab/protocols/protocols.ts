@@ -9,7 +9,11 @@ import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { isCode } from '../../../core/base/table.ts';
 import type { StoredProtocol } from '../../store/protocols.ts';
 import type { Resource } from '../kept/port.ts';
+import { readProtocol } from '../kept/readprotocol.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import type { KeptValue } from '../../store/bench.ts';
+import { PROTOCOL_SHAPE } from '../shapes/protocol.ts';
+import { KeptFault, readKept } from '../shapes/shape.ts';
 
 /** What a protocol file says it is. */
 const PROTOCOL_FORMAT = 'lanebench-protocol/1';
@@ -29,10 +33,11 @@ export function listProtocols({ store }: Session): Outcome<readonly ProtocolSumm
   return done(
     codes.map((protocol) => {
       const newest = versions.get(protocol)?.at(-1) ?? null;
-      const { name } = (newest?.content ?? drafts.get(protocol)) as ProtocolContent;
+      const { name, fault } = nameOf(protocol, newest, drafts.get(protocol));
       return {
         protocol,
         name,
+        fault,
         version: newest?.version ?? null,
         keptAt: newest?.at ?? null,
         hasDraft: drafts.has(protocol),
@@ -44,7 +49,7 @@ export function listProtocols({ store }: Session): Outcome<readonly ProtocolSumm
 
 export function viewProtocol({ store }: Session, protocol: string): Outcome<ProtocolView, LabError> {
   const versions = store.protocolVersions().filter((one) => one.protocol === protocol);
-  const draft = (store.protocolDrafts().get(protocol) ?? null) as ProtocolContent | null;
+  const draft = draftOf(protocol, store.protocolDrafts().get(protocol));
   if (versions.length === 0 && draft === null)
     return failed({
       code: 'not_found',
@@ -52,15 +57,15 @@ export function viewProtocol({ store }: Session, protocol: string): Outcome<Prot
       todo: 'Go back to the list of protocols.',
     });
   const days = store.deckDays().filter((day) => day.protocol === protocol);
-  const views = versions.map(({ version, content, at, who }, index): ProtocolVersion => {
+  const views = versions.map(({ version, content, at, who, shape }, index): ProtocolVersion => {
     const before = versions[index - 1];
-    const own = content as ProtocolContent;
+    const own = readProtocol({ protocol, version, content, at, who, shape });
     return {
       version,
       content: own,
       at,
       who,
-      changes: before === undefined ? [] : protocolChanges(before.content as ProtocolContent, own),
+      changes: before === undefined ? [] : protocolChanges(readProtocol(before), own),
       days: days.filter((day) => day.version === version).map(({ code }) => code),
     };
   });
@@ -83,15 +88,15 @@ export function draftProtocol(
 
 export function keepProtocol(session: Session, protocol: string): Outcome<ProtocolView, LabError> {
   const { store } = session;
-  const draft = store.protocolDrafts().get(protocol);
-  if (draft === undefined)
+  const draft = draftOf(protocol, store.protocolDrafts().get(protocol));
+  if (draft === null)
     return failed({
       code: 'not_found',
       says: `Nothing is being made of the protocol ${protocol}.`,
       todo: 'Change something first; it is then kept as the next version.',
     });
   const before = newest(session, protocol);
-  if (before !== null && isDeepStrictEqual(before.content, draft))
+  if (before !== null && isDeepStrictEqual(readProtocol(before), draft))
     return failed({
       code: 'bad_input',
       says: `This is version ${before.version} as it was kept; there is nothing to keep.`,
@@ -150,6 +155,33 @@ export function protocolSchema(): Resource {
 function json(value: unknown): Resource {
   const bytes = new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
   return { kind: 'bytes', bytes, mime: 'application/json' };
+}
+
+/** The version being made; null where there is none, or it cannot be read: the list says so, and it can be begun anew. */
+function draftOf(protocol: string, kept: KeptValue | undefined): ProtocolContent | null {
+  if (kept === undefined) return null;
+  try {
+    return readKept(PROTOCOL_SHAPE, kept.value, `the version being made of ${protocol}`, kept.shape);
+  } catch (caught) {
+    if (caught instanceof KeptFault) return null;
+    throw caught;
+  }
+}
+
+/** The name of a protocol by its newest version, else by the one being made; its code where neither can be read. */
+function nameOf(
+  protocol: string,
+  newest: StoredProtocol | null,
+  draft: KeptValue | undefined,
+): Pick<ProtocolSummary, 'name' | 'fault'> {
+  try {
+    if (draft !== undefined) readKept(PROTOCOL_SHAPE, draft.value, 'the version being made', draft.shape);
+    if (newest !== null) return { name: readProtocol(newest).name, fault: null };
+    return { name: draftOf(protocol, draft)?.name ?? protocol, fault: null };
+  } catch (caught) {
+    if (caught instanceof KeptFault) return { name: protocol, fault: caught.message };
+    throw caught;
+  }
 }
 
 function newest({ store }: Session, protocol: string): StoredProtocol | null {

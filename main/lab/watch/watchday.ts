@@ -1,5 +1,4 @@
 /** The watched folder of one day: what lies there, what of it has been still long enough, what comes of each file. */
-import { z } from 'zod';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { kindOf } from '../../../core/arrival/names.ts';
 import type { ArrivingFile, WatchView } from '../../../core/deck/views.ts';
@@ -8,6 +7,8 @@ import type { ArrivalToAdd, StoredArrival } from '../../store/arrivals.ts';
 import { attemptAsync } from '../../store/errors.ts';
 import { allowedFolder } from '../kept/places.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { WATCH_SHAPE } from '../shapes/settings.ts';
+import { KeptFault, readText } from '../shapes/shape.ts';
 import { modifiedOf, rowOf } from './watchcopy.ts';
 import { isSame, listFiles, type Seen } from './watchlisting.ts';
 
@@ -37,15 +38,26 @@ export interface Tracked {
   againAtMs: number;
 }
 
-const kept = z.object({ folder: z.string().nullable(), taking: z.array(z.string()) });
-export type Kept = z.infer<typeof kept>;
+export interface Kept {
+  readonly folder: string | null;
+  readonly taking: readonly string[];
+}
+
+const OFF: Kept = { folder: null, taking: [] };
 
 const settingOf = (day: number) => `watch.${day}`;
 
 /** What was last set for a day. */
 export function keptWatch({ store }: Session, day: number): Kept {
   const saved = store.getSetting(settingOf(day));
-  return saved === null ? { folder: null, taking: [] } : kept.parse(JSON.parse(saved.text));
+  if (saved === null) return OFF;
+  try {
+    return readText(WATCH_SHAPE, saved.text, `day ${day}`);
+  } catch (caught) {
+    // What was watched cannot be read: the day goes on without, and a person chooses the folder again.
+    if (caught instanceof KeptFault) return OFF;
+    throw caught;
+  }
 }
 
 export function keepWatch(session: Session, day: number, watch: Kept): Outcome<null, LabError> {

@@ -18,8 +18,9 @@ export interface BenchLab {
   readonly bring: (folder: string) => Promise<number>;
 }
 
-export async function benchLab(printPdf?: PrintPdf): Promise<BenchLab> {
-  const home = join(await tempFolder(), 'lab');
+/** @param folder a lab folder that is there; left out, a new one */
+export async function benchLab(printPdf?: PrintPdf, folder?: string): Promise<BenchLab> {
+  const home = folder ?? join(await tempFolder(), 'lab');
   const lab = await openLab({ home, sampleFolder: null, version: '1.2.3', ...(printPdf && { printPdf }) });
   onTestFinished(() => lab.close());
   const ask: BenchLab['ask'] = async (name, input) => {

@@ -108,7 +108,15 @@ describe('parts of the form', () => {
 
   it('proposes a code that nobody has', () => {
     const own = [
-      { protocol: 'Sprint-To-Wall', name: '', version: 1, keptAt: null, hasDraft: false, days: [] },
+      {
+        protocol: 'Sprint-To-Wall',
+        name: '',
+        version: 1,
+        keptAt: null,
+        hasDraft: false,
+        fault: null,
+        days: [],
+      },
     ];
     expect(proposedCode({ from: 'starter', code: 'sprint-to-wall' }, own)).toBe('sprint-to-wall-2');
     expect(proposedCode({ from: 'starter', code: 'mid-pool-10' }, own)).toBe('mid-pool-10');

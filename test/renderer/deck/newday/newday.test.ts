@@ -53,6 +53,7 @@ const summary = ({ protocol, versions }: ProtocolView): ProtocolSummary => ({
   version: versions[0]!.version,
   keptAt: versions[0]!.at,
   hasDraft: false,
+  fault: null,
   days: [],
 });
 const DRAFT: ProtocolSummary = {
@@ -61,6 +62,7 @@ const DRAFT: ProtocolSummary = {
   version: null,
   keptAt: null,
   hasDraft: true,
+  fault: null,
   days: [],
 };
 
@@ -207,10 +209,10 @@ it('leads from the days to a new one, and from a day run here to its deck', asyn
   const openedAt = '2026-03-14T09:05:00.000Z';
   const { client } = fakeLab({
     days: [
-      { id: 4, day: 'run-here', onDeck: true, openedAt, ...day },
-      { id: 5, day: 'from-folder', onDeck: false, openedAt, ...day },
+      { id: 4, day: 'run-here', onDeck: true, fault: null, openedAt, ...day },
+      { id: 5, day: 'from-folder', onDeck: false, fault: null, openedAt, ...day },
     ],
-    answers: { 'days.get': () => done({ ...dayView(), id: 4, onDeck: true }) },
+    answers: { 'days.get': () => done({ ...dayView(), id: 4, onDeck: true, fault: null }) },
   });
   render(App, { client });
   const table = within(await screen.findByRole('table'));

@@ -1,0 +1,100 @@
+/** A day that is run here: its setup, plan and board. */
+import { z } from 'zod';
+import { finite } from '../../../core/base/codes.ts';
+import {
+  CHECKLISTS,
+  deckSetup,
+  deckSwimmer,
+  filePlace,
+  type DeckBoard,
+  type DeckPlan,
+} from '../../../core/deck/deck.ts';
+import { sectionWord } from '../../../core/marking/words.ts';
+import type { Shape } from './shape.ts';
+
+const text = z.string();
+const moment = z.number();
+
+const assigned = z.object({
+  sensor: text,
+  hand: z.enum(['left', 'right']),
+  rangeKpa: finite.nullable(),
+  rawUnit: text.nullable(),
+  rawMin: finite.nullable(),
+  rawMax: finite.nullable(),
+  calibration: z
+    .object({
+      id: z.number().int(),
+      at: text,
+      verdict: z.enum(['accepted', 'remark']),
+      points: z.array(
+        z.object({ appliedKpa: finite, raw: finite, direction: z.enum(['up', 'down']).nullable() }),
+      ),
+    })
+    .nullable(),
+});
+
+const worn = z.object({ left: text.nullable(), right: text.nullable() });
+
+const plan = z.object({
+  setup: deckSetup,
+  swimmers: z.array(deckSwimmer),
+  sensors: z.array(assigned),
+  worn,
+}) satisfies z.ZodType<DeckPlan>;
+
+const run = z.object({
+  trial: text,
+  participant: text,
+  attempt: z.number().int(),
+  condition: text.nullable(),
+  state: z.enum(['planned', 'swimming', 'swum', 'skipped']),
+  beganMs: moment.nullable(),
+  endedMs: moment.nullable(),
+  worn: worn.nullable(),
+  handsSwapped: z.boolean().default(false),
+  repeatOf: text.nullable().default(null),
+  answer: z.object({ what: z.enum(['keep', 'again', 'leave']), reason: text }).nullable(),
+  skippedWhy: text.default(''),
+});
+
+const signed = { initials: text, atMs: moment };
+
+const board = z.object({
+  seed: text,
+  runs: z.array(run),
+  given: z.array(z.object({ file: z.number().int(), to: filePlace.nullable(), why: text })),
+  notes: z.array(
+    z.object({
+      id: z.number().int(),
+      kind: z.enum(['note', 'incident']),
+      trial: text.nullable(),
+      participant: text.nullable(),
+      says: text,
+      atMs: moment,
+      who: text,
+    }),
+  ),
+  ticks: z.array(z.object({ list: z.enum(CHECKLISTS), item: text, ...signed })),
+  /** Boards of the first programs that ran a day did not have it. */
+  sensors: z.array(assigned).default([]),
+  sections: z.array(z.object({ trial: text, section: sectionWord })),
+  dryRun: z.object({ says: text, ...signed }).nullable(),
+  zeros: z.array(z.object({ sensor: text, when: z.enum(['start', 'end']), raw: finite, atMs: moment })),
+  checks: z.array(z.object({ sensor: text, appliedKpa: finite, raw: finite, atMs: moment })),
+  closed: z.object(signed).nullable(),
+}) satisfies z.ZodType<DeckBoard>;
+
+export const SETUP_SHAPE: Shape<z.infer<typeof deckSetup>> = {
+  what: 'settings of a day',
+  version: 1,
+  schema: deckSetup,
+};
+
+export const PLAN_SHAPE: Shape<z.infer<typeof plan>> = { what: 'plans of a day', version: 1, schema: plan };
+
+export const BOARD_SHAPE: Shape<z.infer<typeof board>> = {
+  what: 'boards of a day',
+  version: 1,
+  schema: board,
+};

@@ -1,0 +1,59 @@
+/** Kept results of trials. One that does not fit is no fault: it is computed again. */
+import { z } from 'zod';
+
+/** Enters what a result stands for: results of another shape are never found, so never misread. */
+export const RESULT_VERSION = 2;
+
+const number = z.number().nullable();
+const measured = z.object({ value: z.number(), u: number }).nullable();
+const hand = z.object({
+  peakForceN: number,
+  meanForceN: number,
+  impulseNs: number,
+  zeroShiftKpa: number,
+  strokes: z.number(),
+  idcPct: number,
+});
+const flags = z.array(z.string());
+
+const outcome = z.object({
+  result: z.object({
+    sectionM: number,
+    sectionTimeS: number,
+    velocity: measured,
+    cycleTime: measured,
+    strokeRate: measured,
+    strokeLength: measured,
+    idc: measured,
+    highHand: measured,
+    entryPosition: z.string().nullable(),
+    hands: z.object({ left: hand, right: hand }),
+    forceSymmetryPct: number,
+    propulsionBasis: z.string().nullable(),
+    strokes: z.array(
+      z.object({
+        stroke: z.object({ hand: z.enum(['left', 'right']), number: z.number(), marks: z.object({}) }),
+        counts: z.boolean(),
+        highHand: measured,
+        peakForce: measured,
+        flags,
+      }),
+    ),
+    check: z.object({ verdict: z.enum(['good', 'look', 'swim_again']), findings: z.array(z.object({})) }),
+    flags,
+  }),
+  trace: z.object({ startS: z.number(), rateHz: z.number(), count: z.number() }).nullable(),
+  films: z.array(z.object({ camera: z.string(), file: z.string(), frameTimesS: z.array(z.number()) })),
+  refused: z.array(z.object({ file: z.string(), reason: z.string() })),
+});
+
+/** The kept result in a JSON text as it was written; null where it is of another shape. */
+export function readResult(json: string): unknown {
+  let value: unknown;
+  try {
+    value = JSON.parse(json);
+  } catch {
+    return null;
+  }
+  return outcome.safeParse(value).success ? value : null;
+}

@@ -1,0 +1,25 @@
+/** Settings of the lab folder that hold more than a word. */
+import { z } from 'zod';
+import type { Shape } from './shape.ts';
+
+export const PLACES_SHAPE: Shape<string[]> = {
+  what: 'allowed places',
+  version: 1,
+  schema: z.array(z.string()),
+};
+
+const backup = z.object({ says: z.string(), at: z.string(), folder: z.string() });
+
+export const BACKUP_SHAPE: Shape<z.infer<typeof backup>> = {
+  what: 'notes of the last backup',
+  version: 1,
+  schema: backup,
+};
+
+const watch = z.object({ folder: z.string().nullable(), taking: z.array(z.string()).default([]) });
+
+export const WATCH_SHAPE: Shape<z.infer<typeof watch>> = {
+  what: 'settings of a watched folder',
+  version: 1,
+  schema: watch,
+};

@@ -1,0 +1,14 @@
+/** In which shape each thing is written today, for the store to note beside it: 1 where nothing else is said. */
+import { MARKS_SHAPE } from './marking.ts';
+import { PROTOCOL_SHAPE } from './protocol.ts';
+
+const WRITTEN: Readonly<Record<string, number>> = {
+  marks: MARKS_SHAPE.version,
+  'blind.marks': MARKS_SHAPE.version,
+  protocol: PROTOCOL_SHAPE.version,
+};
+
+/** @param subject of a decision, or the kind of a thing that is kept */
+export function shapeVersion(subject: string): number {
+  return WRITTEN[subject] ?? 1;
+}

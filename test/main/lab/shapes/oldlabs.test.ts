@@ -1,0 +1,118 @@
+import { join } from 'node:path';
+import BetterSqlite from 'better-sqlite3';
+import { describe, expect, test } from 'vitest';
+import { benchLab, type BenchLab } from '../benchlab.ts';
+import { OLD_LABS, oldLab, type OldLab } from '../oldlabs.ts';
+
+const TRIAL = { day: 1, trial: 'P01-1' };
+const opened = async (name: OldLab): Promise<BenchLab> => benchLab(undefined, await oldLab(name));
+
+/** What one released program kept, by what it knew of. */
+const KNEW: Readonly<Record<OldLab, { readonly marking: boolean; readonly deck: boolean }>> = {
+  'store-1': { marking: false, deck: false },
+  'store-2': { marking: true, deck: false },
+  'store-3-first': { marking: true, deck: true },
+  'store-3': { marking: true, deck: true },
+};
+
+describe.each(OLD_LABS)('the lab folder of %s', (name) => {
+  const { marking, deck } = KNEW[name];
+
+  test('lists its days, and every one can be opened', async () => {
+    const { ask } = await opened(name);
+    const days = await ask('days.list', {});
+    expect(days.map(({ fault }) => fault)).toEqual(days.map(() => null));
+    expect(days.map(({ day }) => day).toSorted()).toEqual(
+      deck ? ['deck-1', 'harbour-morning'] : ['harbour-morning'],
+    );
+    for (const { id } of days) expect((await ask('days.get', { day: id })).trials.length).toBeGreaterThan(0);
+  });
+
+  test('has the former events under their names of today, with the numbers they gave', async () => {
+    const { ask } = await opened(name);
+    const trial = await ask('trials.get', TRIAL);
+    const events = new Set(trial.marking.marks.map(({ event }) => event));
+    expect([...events].toSorted()).toEqual([
+      'full_reach',
+      'hand_below_shoulder',
+      'propulsion_end',
+      'propulsion_start',
+      'shoulder_plane',
+      'water_entry',
+      'water_exit',
+    ]);
+    // The program that wrote the folder kept 0.2-something seconds under the name it had then; it is computed anew.
+    const kept = keptThen(await oldLab(name));
+    expect(trial.result.highHand?.value).toBeCloseTo(kept, 9);
+    expect(trial.result.velocity?.value).toBeGreaterThan(1);
+  });
+
+  test('has what was decided', async () => {
+    const { ask } = await opened(name);
+    const [, second] = (await ask('days.get', { day: 1 })).trials;
+    expect(second).toMatchObject({ trial: 'P02-1', status: 'excluded', exclusionReason: 'goggles lost' });
+    if (!marking) return;
+    const trial = await ask('trials.get', TRIAL);
+    expect(trial.marking.judgements[0]?.breath).toBe('left');
+    expect(trial.marking.pairs.map(({ what }) => what)).toEqual(trial.marking.pairs.map(() => 'lamp again'));
+    const blind = await ask('blind.list', { day: 1 });
+    expect(blind).toMatchObject([{ rater: 'R9', closed: true, items: [{ item: 1 }, { item: 2 }] }]);
+    expect(blind[0]!.items.every(({ marks }) => marks > 0)).toBe(true);
+    expect((await ask('zeros.get', { day: 1 })).readings[0]).toMatchObject({ before: 8160 });
+    expect((await ask('areas.get', { day: 1 })).areas[0]?.kept).toMatchObject({ cm2: 142.5, uCm2: 2 });
+    const { sensors, limits, faults } = await ask('bench.get', {});
+    expect(faults).toEqual([]);
+    expect(limits.leastPoints).toBe(8);
+    expect(sensors.find(({ card }) => card.sensor === 'S-09')).toMatchObject({
+      calibrations: [{ sensor: 'S-09' }],
+      draft: { notes: 'begun again' },
+    });
+  });
+
+  test('goes on: a mark is moved, taken back and brought again', async () => {
+    if (!marking) return;
+    const { ask } = await opened(name);
+    const { marks } = (await ask('trials.get', TRIAL)).marking;
+    const now = marks.map((mark, index) => (index === 0 ? { ...mark, timeS: mark.timeS + 0.001 } : mark));
+    const moved = await ask('marks.edit', { ...TRIAL, seen: marks, now, says: 'First mark moved' });
+    expect(moved.marking.marks).toEqual(now);
+    await ask('history.undo', { day: 1 });
+    expect((await ask('trials.get', TRIAL)).marking.marks).toEqual(marks);
+  });
+
+  test('runs its day on', async () => {
+    if (!deck) return;
+    const { ask } = await opened(name);
+    const { id } = (await ask('days.list', {})).find(({ onDeck }) => onDeck)!;
+    const view = await ask('deck.get', { day: id });
+    expect(view.board.runs[0]).toMatchObject({ trial: 'P01-1', state: 'swum' });
+    expect(view.board.sensors).toEqual([]);
+    const noted = await ask('deck.act', {
+      day: id,
+      act: {
+        act: 'note.add',
+        kind: 'note',
+        trial: null,
+        participant: null,
+        says: 'opened by a newer program',
+      },
+    });
+    expect(noted.board.notes.map(({ says }) => says)).toEqual(['calm water', 'opened by a newer program']);
+    const [protocol] = await ask('protocols.list', {});
+    expect(protocol).toMatchObject({ name: '20 m to the wall', hasDraft: true, fault: null });
+    const { versions, draft } = await ask('protocols.get', { protocol: 'sprint' });
+    expect(versions[0]?.content.measures).toEqual(['hand_force', 'velocity', 'high_hand']);
+    expect(draft?.measures).toContain('high_hand');
+  });
+});
+
+/** The trial's high-hand time as the program of then kept it, under its name of then. */
+function keptThen(home: string): number {
+  const db = new BetterSqlite(join(home, 'lab.sqlite'), { readonly: true });
+  const { json } = db.prepare(`SELECT json FROM result WHERE day = 1 AND trial = 'P01-1'`).get() as {
+    json: string;
+  };
+  db.close();
+  const { result } = JSON.parse(json) as { result: { exposure: { value: number } } };
+  return result.exposure.value;
+}
