@@ -103,6 +103,8 @@ export interface AppView {
   readonly labFolder: string;
   /** Folders in which damaged files of the lab were put aside; the person is told while there are any. */
   readonly setAside: readonly string[];
+  /** What must be known of the lab folder: that it is only looked at, what of it is damaged or lost. */
+  readonly notices: readonly LabError[];
   /** Who is at work: written beside every decision. */
   readonly operator: string;
   /** The sample day: whether it lies with the program, and its id once opened. */
@@ -126,6 +128,8 @@ export const CONTRACT = {
   'days.open': call<{ path: string }, JobView>(z.strictObject({ path })),
   'days.openSample': call<Record<string, never>, JobView>(nothing),
   'days.get': call<{ day: number }, DayView>(z.strictObject({ day: dayId })),
+  /** Reads the whole lab folder through: raw files, seals, the chain of acts, the database. */
+  'lab.verify': call<Record<string, never>, JobView>(nothing),
   'jobs.get': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
   'jobs.cancel': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
   'trials.get': call<{ day: number; trial: string }, TrialView>(z.strictObject({ day: dayId, trial: code })),

@@ -55,6 +55,8 @@ export interface DaySummary {
   readonly openedAt: string;
   /** True where the day is run here, from a protocol. */
   readonly onDeck: boolean;
+  /** Trials known to rest on damaged evidence. */
+  readonly damaged: number;
   /** Why the day cannot be read; null where it can. What is not known of it is 0 or null then. */
   readonly fault: LabError | null;
 }
@@ -81,6 +83,13 @@ export interface CalibrationUsed {
 
 export type TrialStatus = 'recorded' | 'accepted' | 'excluded';
 
+/** A file that numbers rest on and that is no longer what came in. */
+export interface EvidenceFault {
+  readonly file: string;
+  /** One sentence. */
+  readonly says: string;
+}
+
 /** A trial in the day's list. */
 export interface TrialSummary {
   readonly trial: string;
@@ -95,6 +104,8 @@ export interface TrialSummary {
   readonly areas: Readonly<Record<Hand, AreaUsed | null>>;
   /** Null for a hand without a sensor. */
   readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
+  /** Damaged files that its numbers rest on. */
+  readonly evidence: readonly EvidenceFault[];
 }
 
 export interface DayView {
@@ -170,6 +181,8 @@ export interface TrialView {
   /** Null for a hand without a sensor. */
   readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
   readonly inputs: readonly InputView[];
+  /** Damaged files that its numbers rest on. */
+  readonly evidence: readonly EvidenceFault[];
   readonly marking: TrialMarking;
   readonly previousTrial: string | null;
   readonly nextTrial: string | null;

@@ -19,6 +19,8 @@ export interface CloseSource {
   readonly sensorChecks: readonly SensorDayCheck[];
   /** The latest backup of the lab folder; `isToday` where it was made on the day of asking. */
   readonly lastBackup: { readonly says: string; readonly at: string; readonly isToday: boolean } | null;
+  /** The last check of the whole lab folder; null before any. */
+  readonly lastCheck: CloseView['lastCheck'];
 }
 
 type Missing = CloseView['missing'][number];
@@ -45,6 +47,7 @@ export function closeView(source: CloseSource): CloseView {
       ...missingOfDay(source).map((says) => ({ says, trial: null })),
     ],
     lastBackup: lastBackup === null ? null : { says: lastBackup.says, at: lastBackup.at },
+    lastCheck: source.lastCheck,
   };
 }
 

@@ -79,4 +79,6 @@ export interface CloseView {
   /** Sentences, each about one thing that is missing or unanswered, and where to mend it. */
   readonly missing: readonly { readonly says: string; readonly trial: string | null }[];
   readonly lastBackup: { readonly says: string; readonly at: string } | null;
+  /** What the last check of the whole lab folder found; null before any. */
+  readonly lastCheck: { readonly says: string; readonly sound: boolean; readonly at: string } | null;
 }

@@ -2,7 +2,10 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
 
   lanebench process DAY_FOLDER --out OUT   compute every trial and write the dataset to OUT
   lanebench open DAY_FOLDER                bring a day into the lab folder, where the app shows it
-  lanebench help process | open            more about one command
+  lanebench verify [--all]                 hold the lab folder against what was recorded
+  lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
+                                           write what can be read of a damaged lab folder to a new one
+  lanebench help COMMAND                   more about one command
   lanebench --version
 
 A day folder holds day.json (protocol, sensors, cameras, trace columns), roster.csv (swimmers, consent, hand areas)
@@ -35,3 +38,21 @@ Copies the day's files into the lab folder under their SHA-256 and computes its 
 only what changed. The lab folder is LANEBENCH_HOME, else the per-user default.
 
 Exit status: 0 opened; 3 opened, some input was refused; 1 it could not be opened; 2 wrong usage.`;
+
+export const HELP_VERIFY = `lanebench verify [--all]
+
+Reads every raw file of the lab folder through and holds it against its SHA-256; checks the database, the seals of
+decisions, calibrations, protocols and kept results, and the chain of acts against its head. What is damaged is
+printed, one line each. Nothing is changed. The lab folder is LANEBENCH_HOME, else the per-user default.
+
+  --all   also raw files that nothing names, and what lies put aside
+
+Exit status: 0 all is as it was recorded; 3 something is damaged; 1 the lab folder cannot be read; 2 wrong usage.`;
+
+export const HELP_SALVAGE = `lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
+
+Writes a new lab folder from whatever of a damaged one can be read, and says what was lost; salvage-report.txt in the
+new folder says so too. The damaged folder is left as it is. NEW_LAB_FOLDER must be new or empty; it appears whole or
+not at all.
+
+Exit status: 0 nothing was lost; 3 something was, the rest is there; 1 nothing can be read; 2 wrong usage.`;

@@ -1,17 +1,27 @@
 /** Entry of the command line: picks the command and turns what came of it into an exit status. */
 import { parseArgs } from 'node:util';
-import { HELP, HELP_OPEN, HELP_PROCESS } from './help.ts';
+import { HELP, HELP_OPEN, HELP_PROCESS, HELP_SALVAGE, HELP_VERIFY } from './help.ts';
 import { runOpen } from './open.ts';
 import { runProcess } from './process.ts';
+import { runSalvage, runVerify } from './verify.ts';
 import { USAGE, type Terminal } from './terminal.ts';
 import { VERSION } from '../lab/kept/version.ts';
 
 const OPTIONS = {
   out: { type: 'string' },
   replace: { type: 'boolean' },
+  all: { type: 'boolean' },
+  home: { type: 'string' },
   help: { type: 'boolean', short: 'h' },
   version: { type: 'boolean' },
 } as const;
+
+const HELP_OF: Readonly<Record<string, string>> = {
+  process: HELP_PROCESS,
+  open: HELP_OPEN,
+  verify: HELP_VERIFY,
+  salvage: HELP_SALVAGE,
+};
 
 async function run(args: readonly string[], terminal: Terminal): Promise<number> {
   let parsed;
@@ -29,8 +39,19 @@ async function run(args: readonly string[], terminal: Terminal): Promise<number>
   }
   if (values.help === true || command === 'help' || args.length === 0) {
     const topic = command === 'help' ? folder : command;
-    terminal.print(topic === 'process' ? HELP_PROCESS : topic === 'open' ? HELP_OPEN : HELP);
+    terminal.print(HELP_OF[topic ?? ''] ?? HELP);
     return args.length === 0 ? USAGE : 0;
+  }
+  if (command === 'verify' && folder === undefined) return runVerify(values.all === true, terminal);
+  if (command === 'salvage' && folder !== undefined && more.length === 0 && values.home)
+    return runSalvage(folder, values.home, terminal);
+  if (command === 'verify' || command === 'salvage') {
+    const takes =
+      command === 'verify'
+        ? '"verify" takes no folder: LANEBENCH_HOME names the lab folder.'
+        : '"salvage" takes the damaged lab folder, and --home NEW_LAB_FOLDER.';
+    terminal.error(`${takes}\nSee: lanebench help ${command}`);
+    return USAGE;
   }
   if (folder === undefined || more.length > 0 || (command !== 'process' && command !== 'open')) {
     const what =

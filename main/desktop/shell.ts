@@ -2,7 +2,7 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { app, dialog, session, type BrowserWindow } from 'electron';
-import { takeLock } from '../lab/lock.ts';
+import { takeLockOrLook } from '../lab/looking.ts';
 import { alreadyOpen, openingFault, type OpenLab } from '../lab/opening.ts';
 import type { Lab } from '../lab/kept/port.ts';
 import { makeRespond } from '../lab/answer/respond.ts';
@@ -45,7 +45,7 @@ export async function runShell(options: ShellOptions): Promise<void> {
   }
   await app.whenReady();
   try {
-    const lock = await takeLock(home, null);
+    const lock = await takeLockOrLook(home, null);
     if (lock.kind === 'held') return giveUp(alreadyOpen(home, lock.holder.pid, lock.file), 0);
     try {
       await openApp(options, lock.release);

@@ -7,6 +7,8 @@ import { isAbsolute, join, posix, sep } from 'node:path';
 
 export type Found =
   | { readonly kind: 'file'; readonly absolute: string; readonly bytes: number }
+  /** Of the lab folder: it is there and not what it was; `why` goes on from the file's name. */
+  | { readonly kind: 'damaged'; readonly why: string }
   | { readonly kind: 'absent' | 'outside' | 'not_a_file' };
 
 export interface DaySource {

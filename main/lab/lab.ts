@@ -4,7 +4,7 @@ import { CONTRACT, isCallName, type AppView, type CallName } from '../../core/co
 import { type LabError } from '../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { DayView, JobView } from '../../core/contract/views.ts';
-import { openStore } from '../store/store.ts';
+import { openWhatCan } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './bench/benchcalls.ts';
 import { deckCalls } from './deck/deckcalls.ts';
 import { unreadableWhy } from './deck/deckreadable.ts';
@@ -12,8 +12,10 @@ import { withheldNames } from './kept/deckstate.ts';
 import { bringIn } from './days/bringin.ts';
 import { listDays } from './days/daylist.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
+import { verifyLab } from './days/verify.ts';
 import { faultOf } from './kept/fault.ts';
 import { Jobs } from './kept/jobs.ts';
+import { noticesOf } from './kept/notices.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './kept/places.ts';
 import type { Lab, PrintPdf, Resource } from './kept/port.ts';
 import { protocolCalls } from './protocols/protocolcalls.ts';
@@ -35,7 +37,7 @@ interface LabOptions {
 
 /** Rejects with an error that carries a StoreError (`says`, `todo`) where the lab folder cannot be opened. */
 function openSession({ home, sampleFolder, version, printPdf }: LabOptions): Session {
-  const opened = openStore(home, shapeVersion);
+  const opened = openWhatCan(home, shapeVersion);
   if (!opened.ok) throw Object.assign(new Error(opened.error.says), opened.error);
   return { store: opened.value, version, sampleFolder, ...(printPdf && { printPdf }) };
 }
@@ -80,7 +82,7 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   const watches = new Watches(session, (...file) => unreadableWhy(session, ...file), {
     withheld: (day) => withheldOn(session, day),
   });
-  watches.resume();
+  if (session.store.readOnly === null) watches.resume();
   const calls = callsOf(session, jobs, watches);
   return {
     carry: (name, input) => carry(session, calls, name, input),
@@ -170,6 +172,8 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
           })
         : openFolder(session.sampleFolder),
     'days.get': ({ day }) => viewDay(session, day),
+    'lab.verify': () =>
+      done(jobs.start('Checking the lab folder', (progress) => verifyLab(session, progress))),
     'jobs.get': (input) => job(jobs.get(input.job)),
     'jobs.cancel': (input) => job(jobs.cancel(input.job)),
     'trials.get': ({ day, trial }) => viewTrial(session, day, trial),
@@ -192,6 +196,7 @@ async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
     version,
     labFolder: store.folder,
     setAside: store.quarantined(),
+    notices: noticesOf(session),
     operator: operatorOf(session),
     sample: { available: real !== null, day: opened?.id ?? null },
   });

@@ -1,6 +1,9 @@
 /** The app in a browser window, or behind a link: from an open lab folder to its end. */
+import { accessSync, constants, mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { processLives, takeLock, type Holder } from '../lab/lock.ts';
+import { processLives, type Holder } from '../lab/lock.ts';
+import { takeLockOrLook } from '../lab/looking.ts';
 import { alreadyOpen, openingFault, type OpenLab } from '../lab/opening.ts';
 import type { Lab } from '../lab/kept/port.ts';
 import { makeRespond, type Respond } from '../lab/answer/respond.ts';
@@ -36,7 +39,7 @@ export async function serve(options: ServeOptions): Promise<number> {
   const loopback = await openLoopback({ respond: async (request) => (await lab.promise)(request), onBug });
   try {
     let running: DoorAnswer = { kind: 'gone' };
-    const lock = await takeLock(home, loopback.door, async (by: Holder) => {
+    const lock = await takeLockOrLook(home, loopback.door, async (by: Holder) => {
       if (by.door === null) return processLives(by);
       running = await askForLink(by.door);
       return running.kind !== 'gone';
@@ -88,12 +91,22 @@ async function sampleFragment(lab: Lab, say: (line: string) => void): Promise<st
   return '';
 }
 
+/** Where the browser keeps its window; elsewhere where the lab folder cannot be written. */
+function profileIn(home: string): string {
+  try {
+    accessSync(home, constants.W_OK);
+    return join(home, 'window');
+  } catch {
+    return mkdtempSync(join(tmpdir(), 'lanebench-window-'));
+  }
+}
+
 async function untilEnd(options: ServeOptions, loopback: Loopback, fragment: string): Promise<void> {
   const { browser, say, signal, home } = options;
   if (signal.aborted) return;
   if (browser !== null) {
     const link = loopback.newLink(fragment);
-    const profile = join(home, 'window');
+    const profile = profileIn(home);
     const end = await showWindow({ browser, link, profile, entered: loopback.entered, signal });
     if (end === 'closed') return;
     say(
@@ -138,7 +151,7 @@ async function joinRunning(
   await showWindow({
     browser,
     link: running.link,
-    profile: join(home, 'window'),
+    profile: profileIn(home),
     entered: Promise.resolve(),
     signal,
   });

@@ -4,9 +4,10 @@
  */
 import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
-import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import type { Outcome } from '../../core/base/refusal.ts';
+import { markDamage } from './damage.ts';
 import { readable, type ReadableDb } from './database.ts';
 import { makeFolder, syncFile, syncFolder } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
@@ -16,6 +17,7 @@ import { resetHead } from './head.ts';
 import { databaseFaults, missingContents } from './integrity.ts';
 import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
+import { isRunning } from './raw.ts';
 
 /** Told before each raw file how many are done, and of how many. */
 type OnFile = (done: number, total: number) => void;
@@ -42,7 +44,8 @@ export async function backupTo(
   return attemptAsync(dirname(target), async () => {
     requireFree(target, layout);
     makeFolder(dirname(target));
-    const building = mkdtempSync(`${target}.unfinished-`);
+    sweepUnfinished(target);
+    const building = mkdtempSync(`${target}.unfinished-${process.pid}-`);
     try {
       const made = await build(db, layout, layoutOf(building), signal, onFile);
       if (existsSync(target)) rmdirSync(target);
@@ -67,6 +70,16 @@ function requireFree(target: string, layout: Layout): void {
       : `There is something at ${target} already; a backup overwrites nothing.`,
     todo: 'Choose a new or empty folder, best on another disk.',
   });
+}
+
+/** Takes away what backups to this place left that were killed: those of processes that are gone. */
+function sweepUnfinished(target: string): void {
+  const start = `${basename(target)}.unfinished-`;
+  for (const name of readdirSync(dirname(target))) {
+    const [, pid] = name.startsWith(start) ? (/^(\d+)-/.exec(name.slice(start.length)) ?? []) : [];
+    if (pid !== undefined && Number(pid) !== process.pid && !isRunning(Number(pid)))
+      rmSync(join(dirname(target), name), { recursive: true, force: true });
+  }
 }
 
 function isEmptyFolder(path: string): boolean {
@@ -126,7 +139,7 @@ function proveDatabase(to: Layout): string[] {
   const connection = new BetterSqlite(to.database);
   try {
     connection.pragma('journal_mode = DELETE');
-    const copy = readable(connection);
+    const copy = readable(connection, markDamage(connection, readable(connection)));
     const faults = databaseFaults(copy);
     if (faults.length > 0) throw unproven(`the copy of the database is not whole: ${faults.join('; ')}`);
     if (connection.pragma('application_id', { simple: true }) !== APPLICATION_ID) {

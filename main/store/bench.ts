@@ -7,6 +7,7 @@ import type { Outcome } from '../../core/base/refusal.ts';
 import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { decide, type Decision, type DecisionToMake, type ShapeOf } from './decisions.ts';
+import { parseJson } from './json.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { calibrationSeal } from './seals.ts';
 
@@ -82,15 +83,18 @@ export function benchReading(db: ReadableDb): BenchReading {
       byCode(db.all<CodeRow>('SELECT sensor, card AS json, shape FROM brought_sensor ORDER BY sensor')),
     calibrations: () =>
       db
-        .all<StoredCalibration & { content: string }>('SELECT * FROM calibration ORDER BY id')
-        .map((row) => ({ ...row, content: JSON.parse(row.content) as unknown })),
+        .all<StoredCalibration & { content: string }>(
+          `SELECT * FROM calibration
+           WHERE CAST(id AS TEXT) NOT IN (SELECT row FROM temp.broken WHERE what = 'calibration') ORDER BY id`,
+        )
+        .map((row) => ({ ...row, content: parseJson(row.content) })),
     drafts: () => byCode(db.all<CodeRow>('SELECT sensor, draft AS json, shape FROM calibration_draft')),
     getRecording: (sha256) => {
       const row = db.get<StoredRecording & { time: string }>(
         'SELECT sha256, bytes, file, time FROM recording WHERE sha256 = ?',
         sha256,
       );
-      return row === undefined ? null : { ...row, time: JSON.parse(row.time) as unknown };
+      return row === undefined ? null : { ...row, time: parseJson(row.time) };
     },
   };
 }
@@ -102,9 +106,7 @@ interface CodeRow {
 }
 
 function byCode(rows: readonly CodeRow[]): ReadonlyMap<string, KeptValue> {
-  return new Map(
-    rows.map(({ sensor, json, shape }) => [sensor, { value: JSON.parse(json) as unknown, shape }]),
-  );
+  return new Map(rows.map(({ sensor, json, shape }) => [sensor, { value: parseJson(json), shape }]));
 }
 
 export function benchWriting(db: WritableDb, folder: string, shapeOf: ShapeOf): BenchWriting {

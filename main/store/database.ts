@@ -8,6 +8,18 @@ type Cell = string | number | null;
 /** A value for the next `?`, or values by name for `@name`. */
 type Bound = Cell | Readonly<Record<string, Cell>>;
 
+/** Something that is no longer what was recorded. */
+export interface Damage {
+  /** The day that it costs something; null where it is of the lab. */
+  readonly day: number | null;
+  /** The sensor whose calibration is lost; null otherwise. */
+  readonly sensor: string | null;
+  /** True where what is in force on that day cannot be told for sure: nothing is decided there any more. */
+  readonly blocks: boolean;
+  /** One sentence: what is damaged, and what that costs. */
+  readonly says: string;
+}
+
 export interface ReadableDb {
   /** All rows of a query; `Row` is what the caller knows its columns to be. */
   readonly all: <Row>(sql: string, ...values: Bound[]) => Row[];
@@ -16,6 +28,8 @@ export interface ReadableDb {
   /** Writes a copy of the whole database to a path that does not exist, while it stays in use. */
   readonly copyTo: (path: string) => Promise<void>;
   readonly close: () => void;
+  /** What of it is no longer what was recorded, found when it was opened. */
+  readonly damage: readonly Damage[];
 }
 
 export interface WritableDb extends ReadableDb {
@@ -37,9 +51,14 @@ function statements(connection: BetterSqlite.Database): (sql: string) => BetterS
 }
 
 /** The reading half of an open connection; `afterClose` is called once it is closed. */
-export function readable(connection: BetterSqlite.Database, afterClose?: () => void): ReadableDb {
+export function readable(
+  connection: BetterSqlite.Database,
+  damage: readonly Damage[] = [],
+  afterClose?: () => void,
+): ReadableDb {
   const statement = statements(connection);
   return {
+    damage,
     all: <Row>(sql: string, ...values: Bound[]) => statement(sql).all(...values) as Row[],
     get: <Row>(sql: string, ...values: Bound[]) => statement(sql).get(...values) as Row | undefined,
     copyTo: async (path) => {
@@ -64,9 +83,10 @@ const NOTHING_AROUND: AroundCommit = { before: () => undefined, after: () => und
 export function writable(
   connection: BetterSqlite.Database,
   around: AroundCommit = NOTHING_AROUND,
+  damage: readonly Damage[] = [],
 ): WritableDb {
   const statement = statements(connection);
-  const reading = readable(connection);
+  const reading = readable(connection, damage);
   return {
     ...reading,
     run: (sql, ...values) => Number(statement(sql).run(...values).lastInsertRowid),

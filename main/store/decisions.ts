@@ -9,6 +9,7 @@ import type { Outcome } from '../../core/base/refusal.ts';
 import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
+import { parseJson } from './json.ts';
 import { decisionSeal, turnSeal } from './seals.ts';
 
 export interface DecisionToMake {
@@ -80,11 +81,14 @@ const IN_FORCE = `
       SELECT d.parent FROM standing s JOIN decision d ON d.id = s.id WHERE d.parent IS NOT NULL
     )`;
 
+/** What is no longer what was recorded does not count. */
+const WHOLE = "CAST(d.id AS TEXT) NOT IN (SELECT row FROM temp.broken WHERE what = 'decision')";
+
 const HEAD = `${IN_FORCE} SELECT id FROM head WHERE id IS NOT NULL`;
 
 const VALUE = `${IN_FORCE}
   SELECT d.after FROM standing s JOIN decision d ON d.id = s.id
-  WHERE d.subject = @subject AND d.key = @key ORDER BY d.id DESC LIMIT 1`;
+  WHERE d.subject = @subject AND d.key = @key AND ${WHOLE} ORDER BY d.id DESC LIMIT 1`;
 
 const COLUMNS =
   'd.id, d.day, d.trial, d.subject, d.key, d.before, d.after, d.says, d.shape, made.who, made.at';
@@ -95,7 +99,7 @@ const LATEST = `${IN_FORCE}
   FROM decision d
   JOIN decision_turn made ON made.decision = d.id AND made.action = 'decided'
   WHERE d.id IN (
-    SELECT max(e.id) FROM standing s JOIN decision e ON e.id = s.id GROUP BY e.subject, e.key
+    SELECT max(d.id) FROM standing s JOIN decision d ON d.id = s.id WHERE ${WHOLE} GROUP BY d.subject, d.key
   ) ORDER BY d.id`;
 
 const HISTORY = `${IN_FORCE}
@@ -153,6 +157,7 @@ export function decisionWriting(db: WritableDb, folder: string, shapeOf: ShapeOf
   const move = (find: typeof head, action: string) => (day: number | null, who: string, at: string) =>
     attempt(folder, () =>
       db.transaction(() => {
+        requireCertain(db, day);
         const id = find(db, day);
         return id === null ? null : turn(db, day, id, action, who, at);
       }),
@@ -169,6 +174,7 @@ export function decisionWriting(db: WritableDb, folder: string, shapeOf: ShapeOf
 export function decide(db: WritableDb, decision: DecisionToMake, shape: number): Decision {
   const { day, trial, subject, key, says, who, at } = decision;
   const before = toJson(decision.before);
+  requireCertain(db, day);
   const found = db.get<{ after: string }>(VALUE, { day, subject, key })?.after ?? 'null';
   if (!isDeepStrictEqual(JSON.parse(found), JSON.parse(before))) throw new StoreFailure(changed(decision));
   const row = {
@@ -209,6 +215,17 @@ function turn(
   return decision;
 }
 
+/** On a day, or in a lab, of which it cannot be told what is in force, nothing is decided any more. */
+function requireCertain(db: ReadableDb, day: number | null): void {
+  const damage = db.damage.find((one) => one.blocks && one.day === day);
+  if (damage === undefined) return;
+  throw new StoreFailure({
+    code: 'damaged',
+    says: `This was not recorded, for the log of decisions is damaged there. ${damage.says}`,
+    todo: 'Look at it as it is. To go on, write what can be read to a new lab folder with "lanebench salvage", or open a backup.',
+  });
+}
+
 function head(db: ReadableDb, day: number | null): number | null {
   return db.get<{ id: number }>(HEAD, { day })?.id ?? null;
 }
@@ -241,8 +258,8 @@ function history(db: ReadableDb, day: number | null, id: number | null = null): 
 function toDecision({ undoneBy, undoneAt, ...row }: HistoryRow): Decision {
   return {
     ...row,
-    before: JSON.parse(row.before) as unknown,
-    after: JSON.parse(row.after) as unknown,
+    before: parseJson(row.before),
+    after: parseJson(row.after),
     undone: undoneBy === null || undoneAt === null ? null : { who: undoneBy, at: undoneAt },
   };
 }

@@ -7,8 +7,8 @@ export function syncFolder(folder: string): void {
   if (process.platform !== 'win32') syncPath(folder, 'r');
 }
 
-export function syncFile(path: string): void {
-  syncPath(path, 'r+');
+export function syncFile(path: string, flags: 'r' | 'r+' = 'r+'): void {
+  syncPath(path, flags);
 }
 
 function syncPath(path: string, flags: string): void {

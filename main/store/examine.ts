@@ -1,21 +1,23 @@
 /** Looking at a database file before anything is done to it. Nothing here writes. */
 import { existsSync, statSync } from 'node:fs';
 import BetterSqlite from 'better-sqlite3';
-import { readable } from './database.ts';
-import { errorCode, isDamage, StoreFailure } from './errors.ts';
+import { errorCode, isDamage, StoreFailure, type StoreError } from './errors.ts';
 import { contentFolders, type Layout } from './layout.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
-import { brokenSeals } from './seals.ts';
 
 /** Older SQLite can lose a commit when two connections reset the write-ahead log at once. */
 const OLDEST_SQLITE = [3, 51, 3] as const;
 /** Below this Node-API version, opening a database ends the whole process. */
 const OLDEST_NODE_API = 10;
 
-/** `version` 0 is a file with nothing in it yet; `damage` says what is broken, where something is. */
-type Finding =
+/**
+ * `version` 0 is a file with nothing in it yet; `damage` says what is broken, where its structure is: where that is
+ * indexes alone, they can be made anew. `newer` is a file of a later program that has everything this one knows of.
+ */
+export type Finding =
   | { readonly state: 'sound'; readonly version: number }
-  | { readonly state: 'damaged'; readonly damage: string };
+  | { readonly state: 'newer'; readonly version: number }
+  | { readonly state: 'damaged'; readonly damage: string; readonly onlyIndexes: boolean };
 
 /** Throws a StoreFailure where this Node cannot open databases at all. */
 export function requireNodeApi(napi: string | undefined): void {
@@ -49,7 +51,7 @@ export function examineFile(path: string, layout: Layout, migrations: readonly M
   requireNotEmptied(path, layout);
   const finding = through(path, true, (connection) => examine(connection, layout, migrations));
   // Only now that it is ours may it be opened for writing, without which SQLite passes over CHECK constraints.
-  return finding.state === 'damaged' || finding.version === 0
+  return finding.state !== 'sound' || finding.version === 0
     ? finding
     : through(path, false, (connection) => examine(connection, layout, migrations));
 }
@@ -69,8 +71,8 @@ function through(
 }
 
 /**
- * Finds out whose file this is, how new, and whether it is whole. Throws a StoreFailure for a file of another program
- * or of a newer version of ours: those are left alone.
+ * Finds out whose file this is, how new, and whether it is whole. Throws a StoreFailure for a file of another program,
+ * or of a newer version of ours that lacks what this one reads: those are left alone.
  */
 export function examine(
   connection: BetterSqlite.Database,
@@ -84,12 +86,17 @@ export function examine(
     const empty = connection.prepare('SELECT count(*) FROM sqlite_schema').pluck().get() === 0;
     if (id === 0 && version === 0 && empty) return { state: 'sound', version: 0 };
     requireOurs(id, layout);
-    requireKnown(version, latestVersion(migrations), layout);
-    const damage = damageOf(connection, version, migrations);
-    return damage === null ? { state: 'sound', version } : { state: 'damaged', damage };
+    const newer = version > latestVersion(migrations);
+    if (newer && !hasAllOf(connection, migrations))
+      throw new StoreFailure(fromFuture(version, layout, migrations));
+    return damageOf(connection, version, migrations) ?? { state: newer ? 'newer' : 'sound', version };
   } catch (caught) {
     if (!isDamage(errorCode(caught))) throw caught;
-    return { state: 'damaged', damage: caught instanceof Error ? caught.message : String(caught) };
+    return {
+      state: 'damaged',
+      damage: caught instanceof Error ? caught.message : String(caught),
+      onlyIndexes: false,
+    };
   }
 }
 
@@ -115,31 +122,78 @@ function requireOurs(id: number, layout: Layout): void {
 
 /** Throws a StoreFailure for a file of a newer version than this program knows. */
 export function requireKnown(version: number, latest: number, layout: Layout): void {
-  if (version <= latest) return;
-  throw new StoreFailure({
-    code: 'from_future',
-    says: `The lab folder ${layout.folder} was written by a newer version of this program (file version ${version}, this one knows ${latest}); it was left as it is.`,
-    todo: 'Open it with the newer version, or choose another lab folder.',
-  });
+  if (version > latest) throw new StoreFailure(newerFile(version, latest, layout));
 }
 
+/** What is said of a file of a newer version of this program. */
+export function fromFuture(version: number, layout: Layout, migrations: readonly Migration[]): StoreError {
+  return newerFile(version, latestVersion(migrations), layout);
+}
+
+function newerFile(version: number, latest: number, layout: Layout): StoreError {
+  return {
+    code: 'from_future',
+    says: `The lab folder ${layout.folder} was written by a newer version of this program (file version ${version}, this one knows ${latest}); it was left as it is.`,
+    todo: 'Open it with the newer version to go on with it, or choose another lab folder.',
+  };
+}
+
+/** True where every table and column that this program knows is there. */
+function hasAllOf(connection: BetterSqlite.Database, migrations: readonly Migration[]): boolean {
+  const there = new Set(shapeOf(connection).map((column) => JSON.stringify(column)));
+  return withReference(migrations, latestVersion(migrations), (reference) =>
+    shapeOf(reference).every((column) => there.has(JSON.stringify(column))),
+  );
+}
+
+function withReference<T>(
+  migrations: readonly Migration[],
+  version: number,
+  look: (reference: BetterSqlite.Database) => T,
+): T {
+  const reference = new BetterSqlite(':memory:');
+  try {
+    for (const step of migrations) if (step.version <= version) reference.exec(step.sql);
+    return look(reference);
+  } finally {
+    reference.close();
+  }
+}
+
+/** Faults of rows: they cost the row, which seals and shapes tell of, and not the file. */
+const OF_ROWS = /^(CHECK constraint failed|NULL value|\S+ value|non-\S+ value) in /;
+const OF_INDEXES =
+  /^(row \d+ missing from index|wrong # of entries in index|non-unique entry in index|row \d+ values differ from index) /;
+
+/** What of its structure is broken; null where it can be worked with. */
 function damageOf(
   connection: BetterSqlite.Database,
   version: number,
   migrations: readonly Migration[],
-): string | null {
-  if (version < 1) return `its version number is ${version}`;
-  const faults = connection.prepare('PRAGMA integrity_check(1)').pluck().all().map(String);
-  if (faults[0] !== 'ok') return faults.join('; ');
-  const reference = new BetterSqlite(':memory:');
-  try {
-    for (const step of migrations) if (step.version <= version) reference.exec(step.sql);
-    const sameShape = JSON.stringify(shapeOf(connection)) === JSON.stringify(shapeOf(reference));
-    if (!sameShape) return 'its tables are not those of its version';
-    return brokenSeals(readable(connection))[0] ?? null;
-  } finally {
-    reference.close();
-  }
+): Finding | null {
+  if (version < 1)
+    return { state: 'damaged', damage: `its version number is ${version}`, onlyIndexes: false };
+  const faults = connection
+    .prepare('PRAGMA integrity_check')
+    .pluck()
+    .all()
+    .map(String)
+    .filter((fault) => fault !== 'ok' && !OF_ROWS.test(fault));
+  if (faults.length > 0)
+    return {
+      state: 'damaged',
+      damage: faults.slice(0, 3).join('; ').replaceAll(/\s+/g, ' '),
+      onlyIndexes: faults.every((fault) => OF_INDEXES.test(fault)),
+    };
+  if (version > latestVersion(migrations)) return null;
+  const sameShape = withReference(
+    migrations,
+    version,
+    (reference) => JSON.stringify(shapeOf(connection)) === JSON.stringify(shapeOf(reference)),
+  );
+  return sameShape
+    ? null
+    : { state: 'damaged', damage: 'its tables are not those of its version', onlyIndexes: false };
 }
 
 /** Every table's columns, by name and type. */

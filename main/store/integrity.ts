@@ -2,7 +2,8 @@
 import { existsSync } from 'node:fs';
 import type { ReadableDb } from './database.ts';
 import { hashFile } from './hash.ts';
-import { brokenSeals } from './seals.ts';
+import { hasTable } from './hastable.ts';
+import { brokenResults } from './results.ts';
 import { contentPath, contents, type Layout } from './layout.ts';
 
 export interface Integrity {
@@ -26,7 +27,7 @@ export function databaseFaults(db: ReadableDb): string[] {
   const references = db
     .all<{ table: string; rowid: number | null; parent: string }>('PRAGMA foreign_key_check')
     .map(({ table, rowid, parent }) => `row ${rowid ?? '?'} of ${table} refers to nothing in ${parent}`);
-  return [...structure, ...references, ...brokenSeals(db)];
+  return [...structure, ...references, ...db.damage.map(({ says }) => says.replace(/\.$/, ''))];
 }
 
 /** Contents that days, recordings and files that came in name and `raw` lacks, sorted. */
@@ -45,17 +46,39 @@ export async function checkIntegrity(
   db: ReadableDb,
   layout: Layout,
   signal?: AbortSignal,
+  onFile: (done: number, total: number) => void = () => undefined,
 ): Promise<Integrity> {
-  const faults = databaseFaults(db);
+  const faults = [...databaseFaults(db), ...(hasTable(db, 'act') ? brokenResults(db) : [])];
   const missingRaw = missingContents(db, layout.raw);
   const damagedRaw: string[] = [];
   const found = existsSync(layout.raw) ? contents(layout.raw) : [];
   let rawBytes = 0;
-  for (const { sha256, path } of found) {
+  for (const [index, { sha256, path }] of found.entries()) {
+    onFile(index, found.length);
     const content = await hashFile(path, signal);
     if (content.sha256 !== sha256) damagedRaw.push(path);
     rawBytes += content.bytes;
   }
   const sound = faults.length + missingRaw.length + damagedRaw.length === 0;
   return { sound, databaseFaults: faults, damagedRaw, missingRaw, rawFiles: found.length, rawBytes };
+}
+
+/** What of the lab a content is, for a person: the files of days, recordings and files that came in. */
+export function namesOf(db: ReadableDb, sha256: string): string[] {
+  const days = db
+    .all<{ code: string; path: string }>(
+      `SELECT DISTINCT d.code, f.path FROM day_file f JOIN day d ON d.id = f.day WHERE f.sha256 = ? ORDER BY 1, 2`,
+      sha256,
+    )
+    .map(({ code, path }) => `${path} of day ${code}`);
+  const came = db
+    .all<{ code: string; name: string }>(
+      `SELECT DISTINCT d.code, a.name FROM arrival a JOIN day d ON d.id = a.day WHERE a.sha256 = ? ORDER BY 1, 2`,
+      sha256,
+    )
+    .map(({ code, name }) => `${name} of day ${code}`);
+  const recorded = db
+    .all<{ file: string }>('SELECT file FROM recording WHERE sha256 = ?', sha256)
+    .map(({ file }) => `the recording ${file} of the bench`);
+  return [...new Set([...days, ...came, ...recorded])];
 }

@@ -13,6 +13,8 @@ export interface Layout {
   readonly incoming: string;
   /** Copies of the database made before it was brought to a newer version. */
   readonly beforeUpgrade: string;
+  /** Copies of the database made before its indexes were made anew. */
+  readonly beforeRepair: string;
   /** Damaged files, put aside. */
   readonly quarantine: string;
 }
@@ -25,6 +27,7 @@ export function layoutOf(folder: string): Layout {
     raw: join(folder, 'raw'),
     incoming: join(folder, 'raw', 'incoming'),
     beforeUpgrade: join(folder, 'before-upgrade'),
+    beforeRepair: join(folder, 'before-repair'),
     quarantine: join(folder, 'quarantine'),
   };
 }

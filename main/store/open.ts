@@ -1,22 +1,32 @@
 /** Opening the database of a lab folder: checked first, then made durable, then brought to the newest version. */
-import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
+import {
+  accessSync,
+  chmodSync,
+  constants,
+  copyFileSync,
+  existsSync,
+  mkdtempSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import { failed, type Outcome } from '../../core/base/refusal.ts';
 import { guarded, settleHead } from './chainhead.ts';
-import { readable, writable, type ReadableDb, type WritableDb } from './database.ts';
+import { markDamage } from './damage.ts';
+import { readable, writable, type Damage, type ReadableDb, type WritableDb } from './database.ts';
 import { makeFolder, makeNumberedFolder, syncFile, syncFolder } from './durable.ts';
-import { attempt, errorCode, StoreFailure, type StoreError } from './errors.ts';
-import { examine, examineFile, requireKnown, requireNodeApi } from './examine.ts';
+import { attempt, errorCode, isDamage, StoreFailure, type StoreError } from './errors.ts';
+import { examine, examineFile, fromFuture, requireKnown, requireNodeApi } from './examine.ts';
 import type { Layout } from './layout.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
-import { quarantineDatabase } from './quarantine.ts';
+import { salvageDatabase } from './salvage.ts';
 
 /** How long a step waits for another window to finish writing, ms. */
 const BUSY_MS = 5000;
 
-/** Opens for reading and writing; makes the folder and the file where there is none. */
+/** Opens for reading and writing; makes the folder and the file where there is none. A damaged file is left as it is. */
 export function openWritable(
   layout: Layout,
   migrations: readonly Migration[],
@@ -24,12 +34,12 @@ export function openWritable(
   return attempt(layout.folder, () => {
     requireNodeApi(process.versions['napi']);
     makeLabFolder(layout);
-    const finding = examineFile(layout.database, layout, migrations);
-    if (finding.state === 'damaged') throw new StoreFailure(quarantineDatabase(layout, finding.damage));
+    const repaired = requireSound(layout, migrations);
     const connection = connect(layout, migrations, layout.database, true);
     try {
       settleHead(writable(connection), layout);
-      return writable(connection, guarded(layout));
+      const damage = [...repaired, ...markDamage(connection, readable(connection))];
+      return writable(connection, guarded(layout), damage);
     } catch (caught) {
       connection.close();
       throw caught;
@@ -37,9 +47,41 @@ export function openWritable(
   });
 }
 
+/** Throws a StoreFailure where the file is not to be written to; damaged indexes are made anew, which is told. */
+function requireSound(layout: Layout, migrations: readonly Migration[]): Damage[] {
+  const finding = examineFile(layout.database, layout, migrations);
+  if (finding.state === 'newer') throw new StoreFailure(fromFuture(finding.version, layout, migrations));
+  if (finding.state === 'sound') return [];
+  if (!finding.onlyIndexes) throw new StoreFailure(damagedInPlace(layout, finding.damage));
+  const keptAt = makeIndexesAnew(layout);
+  const after = examineFile(layout.database, layout, migrations);
+  if (after.state === 'damaged') throw new StoreFailure(damagedInPlace(layout, after.damage));
+  const says = `An index of the lab file was damaged (${finding.damage}) and was made anew; the file as it was is kept in ${keptAt}.`;
+  return [{ day: null, sensor: null, blocks: false, says }];
+}
+
+function makeIndexesAnew(layout: Layout): string {
+  const folder = makeNumberedFolder(layout.beforeRepair);
+  for (const part of ['', '-wal'])
+    if (existsSync(layout.database + part)) {
+      copyFileSync(layout.database + part, join(folder, `lab.sqlite${part}`));
+      syncFile(join(folder, `lab.sqlite${part}`));
+    }
+  syncFolder(folder);
+  const connection = new BetterSqlite(layout.database, { timeout: BUSY_MS });
+  try {
+    connection.pragma('synchronous = FULL');
+    connection.exec('REINDEX');
+  } finally {
+    connection.close();
+  }
+  return folder;
+}
+
 /**
- * Opens for reading only. Where the file cannot be read in place (a read-only folder without its log's index) or is
- * of an older version, a copy in the system's temporary folder is read instead.
+ * Opens for reading only. Where the file cannot be read in place (a read-only folder without its log's index), is of an
+ * older version or is damaged, a copy in the system's temporary folder is read instead: upgraded, or made of whatever
+ * can be read of it.
  */
 export function openReadable(
   layout: Layout,
@@ -59,14 +101,16 @@ export function openReadable(
 }
 
 function openInPlace(layout: Layout, migrations: readonly Migration[]): ReadableDb | null {
-  const connection = new BetterSqlite(layout.database, { readonly: true, timeout: BUSY_MS });
+  let connection: BetterSqlite.Database | null = null;
   try {
+    connection = new BetterSqlite(layout.database, { readonly: true, timeout: BUSY_MS });
     const finding = examine(connection, layout, migrations);
-    if (finding.state === 'damaged') throw new StoreFailure(damagedInPlace(layout, finding.damage));
-    if (finding.version === latestVersion(migrations)) return readable(connection);
+    if (finding.state !== 'damaged' && finding.version >= latestVersion(migrations))
+      return readable(connection, markDamage(connection, readable(connection)));
   } catch (caught) {
-    connection.close();
-    if (/^SQLITE_(CANTOPEN|READONLY)/.test(errorCode(caught) ?? '')) return null;
+    connection?.close();
+    const code = errorCode(caught);
+    if (/^SQLITE_(CANTOPEN|READONLY)/.test(code ?? '') || isDamage(code)) return null;
     throw caught;
   }
   connection.close();
@@ -79,23 +123,42 @@ function openCopy(layout: Layout, migrations: readonly Migration[]): ReadableDb 
   try {
     const copy = join(folder, 'lab.sqlite');
     copyFileSync(layout.database, copy);
-    if (existsSync(`${layout.database}-wal`)) copyFileSync(`${layout.database}-wal`, `${copy}-wal`);
+    chmodSync(copy, 0o644);
+    if (existsSync(`${layout.database}-wal`)) {
+      copyFileSync(`${layout.database}-wal`, `${copy}-wal`);
+      chmodSync(`${copy}-wal`, 0o644);
+    }
     const finding = examineFile(copy, layout, migrations);
-    if (finding.state === 'damaged') throw new StoreFailure(damagedInPlace(layout, finding.damage));
-    const connection = connect(layout, migrations, copy, false);
+    const lost = finding.state === 'damaged' ? salvaged(layout, copy, finding.damage, migrations) : [];
+    const path = lost.length === 0 ? copy : join(folder, 'salvaged.sqlite');
+    const connection =
+      finding.state === 'newer'
+        ? new BetterSqlite(path, { timeout: BUSY_MS })
+        : connect(layout, migrations, path, false);
+    const damage = [...lost, ...markDamage(connection, readable(connection))];
     connection.pragma('query_only = ON');
-    return readable(connection, remove);
+    return readable(connection, damage, remove);
   } catch (caught) {
     remove();
     throw caught;
   }
 }
 
+/** Makes `salvaged.sqlite` beside a damaged copy; what could not be read is told. */
+function salvaged(layout: Layout, copy: string, damage: string, migrations: readonly Migration[]): Damage[] {
+  const report = salvageDatabase(copy, join(dirname(copy), 'salvaged.sqlite'), migrations);
+  if (report === null) throw new StoreFailure(damagedInPlace(layout, damage));
+  const none = { day: null, sensor: null, blocks: false };
+  return [`The lab file is damaged (${damage}); what could be read of it is shown.`, ...report.says].map(
+    (says) => ({ ...none, says }),
+  );
+}
+
 function damagedInPlace(layout: Layout, damage: string): StoreError {
   return {
     code: 'damaged',
     says: `The lab file ${layout.database} is damaged (${damage}); it was left as it is.`,
-    todo: 'Open a backup of this lab folder instead.',
+    todo: 'To go on, write what can be read to a new lab folder with "lanebench salvage", or open a backup of this lab folder.',
     keptAt: layout.database,
   };
 }

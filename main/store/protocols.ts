@@ -8,6 +8,7 @@ import type { ReadableDb, WritableDb } from './database.ts';
 import type { KeptValue } from './bench.ts';
 import { recordDay, type DayToRecord } from './days.ts';
 import type { ShapeOf } from './decisions.ts';
+import { parseJson } from './json.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { protocolSeal } from './seals.ts';
 
@@ -71,6 +72,9 @@ export interface ProtocolWriting {
   ) => Outcome<number, StoreError>;
 }
 
+/** What is no longer what was kept does not count. */
+const WHOLE = "protocol || ' ' || version NOT IN (SELECT row FROM temp.broken WHERE what = 'protocol')";
+
 const DECK_DAYS = `
   SELECT k.day, d.code, k.protocol, k.version, k.setup, k.shape, k.at, k.who
   FROM deck_day k JOIN day d ON d.id = k.day`;
@@ -78,10 +82,12 @@ const DECK_DAYS = `
 export function protocolReading(db: ReadableDb): ProtocolReading {
   return {
     protocolVersions: () =>
-      db.all<ProtocolRow>('SELECT * FROM protocol_version ORDER BY protocol, version').map(toProtocol),
+      db
+        .all<ProtocolRow>(`SELECT * FROM protocol_version WHERE ${WHOLE} ORDER BY protocol, version`)
+        .map(toProtocol),
     protocolVersion: (protocol, version) => {
       const row = db.get<ProtocolRow>(
-        'SELECT * FROM protocol_version WHERE protocol = ? AND version = ?',
+        `SELECT * FROM protocol_version WHERE protocol = ? AND version = ? AND ${WHOLE}`,
         protocol,
         version,
       );
@@ -93,7 +99,7 @@ export function protocolReading(db: ReadableDb): ProtocolReading {
           .all<{ protocol: string; draft: string; shape: number }>(
             'SELECT protocol, draft, shape FROM protocol_draft ORDER BY protocol',
           )
-          .map(({ protocol, draft, shape }) => [protocol, { value: JSON.parse(draft) as unknown, shape }]),
+          .map(({ protocol, draft, shape }) => [protocol, { value: parseJson(draft), shape }]),
       ),
     deckDays: () => db.all<DeckDayRow & { setup: string }>(`${DECK_DAYS} ORDER BY k.day`).map(toDeckDay),
     deckDay: (day) => {
@@ -178,9 +184,9 @@ function addVersion(
 type ProtocolRow = StoredProtocol & { readonly content: string };
 
 function toProtocol({ protocol, version, content, at, who, shape }: ProtocolRow): StoredProtocol {
-  return { protocol, version, content: JSON.parse(content) as unknown, at, who, shape };
+  return { protocol, version, content: parseJson(content), at, who, shape };
 }
 
 function toDeckDay(row: DeckDayRow & { readonly setup: string }): DeckDayRow {
-  return { ...row, setup: JSON.parse(row.setup) as unknown };
+  return { ...row, setup: parseJson(row.setup) };
 }

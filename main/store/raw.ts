@@ -21,6 +21,7 @@ import {
 } from './hash.ts';
 import { contentPath, type Layout } from './layout.ts';
 import { quarantineFile } from './quarantine.ts';
+import type { RawChecking } from './rawcheck.ts';
 
 export interface RawReading {
   /** Where a content lies; it need not be there. `sha256` in lower-case hexadecimal. */
@@ -55,7 +56,11 @@ export function rawWriting(
   layout: Layout,
   lengthKnown: (bytes: number) => boolean,
   isNamed: (sha256: string) => boolean,
+  { checkRaw }: RawChecking,
 ): RawWriting {
+  /** True where the content lies in its place and is whole: a damaged one is put aside for the one that comes. */
+  const isThere = async (content: Content) =>
+    isWhole(layout, content) && (await checkRaw(content.sha256)).state === 'whole';
   return {
     addRaw: (path, signal, onBytes) =>
       attemptAsync(layout.folder, async () => {
@@ -63,18 +68,19 @@ export function rawWriting(
         if (!source.isFile()) throw new StoreFailure(unreadable(path, 'it is not a file'));
         if (lengthKnown(source.size)) {
           const content = await hashFile(path, signal, onBytes);
-          if (isWhole(layout, content)) return content;
+          if (await isThere(content)) return content;
         }
-        return bringIn(layout, (write) => readThrough(path, write, signal, onBytes));
+        return bringIn(layout, (write) => readThrough(path, write, signal, onBytes), isThere);
       }),
     addRawBytes: (bytes) =>
       attemptAsync(layout.folder, async () => {
         const content = { sha256: createHash('sha256').update(bytes).digest('hex'), bytes: bytes.length };
-        if (isWhole(layout, content)) return content;
-        return bringIn(layout, async (write) => {
+        if (await isThere(content)) return content;
+        const fill: Fill = async (write) => {
           await write(bytes);
           return content;
-        });
+        };
+        return bringIn(layout, fill, isThere);
       }),
     dropRaw: (sha256) =>
       attempt(layout.folder, () => {
@@ -86,7 +92,11 @@ export function rawWriting(
 
 type Fill = (write: (piece: Uint8Array) => Promise<void>) => Promise<Content>;
 
-async function bringIn(layout: Layout, fill: Fill): Promise<Content> {
+async function bringIn(
+  layout: Layout,
+  fill: Fill,
+  isThere: (content: Content) => Promise<boolean>,
+): Promise<Content> {
   const name = `${OWN_MARK}${randomUUID()}`;
   const path = join(layout.incoming, name);
   inHand.add(name);
@@ -99,7 +109,7 @@ async function bringIn(layout: Layout, fill: Fill): Promise<Content> {
     } finally {
       await target.close();
     }
-    if (!isWhole(layout, content)) settle(layout, path, content);
+    if (!(await isThere(content))) settle(layout, path, content);
     return content;
   } finally {
     rmSync(path, { force: true });
@@ -107,7 +117,7 @@ async function bringIn(layout: Layout, fill: Fill): Promise<Content> {
   }
 }
 
-/** Gives a whole copy its place. What lay there with another length is broken and is put aside. */
+/** Gives a whole copy its place. What lay there and is not that content is put aside. */
 function settle(layout: Layout, path: string, content: Content): void {
   const place = contentPath(layout.raw, content.sha256);
   if (existsSync(place)) quarantineFile(layout, place);
@@ -144,7 +154,8 @@ export function sweepIncoming(layout: Layout): void {
   }
 }
 
-function isRunning(pid: number): boolean {
+/** True where a process of that number is there. */
+export function isRunning(pid: number): boolean {
   try {
     process.kill(pid, 0);
     return true;

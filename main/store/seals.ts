@@ -4,6 +4,7 @@
  */
 import { createHash } from 'node:crypto';
 import type { ReadableDb } from './database.ts';
+import { hasTable } from './hastable.ts';
 
 interface SealedDecision {
   readonly day: number | null;
@@ -63,38 +64,35 @@ export function protocolSeal({ protocol, version, content, at, who }: SealedProt
   return seal([protocol, version, content, at, who]);
 }
 
-/** What no longer is what was sealed, as sentences without a full stop. */
-export function brokenSeals(db: ReadableDb): string[] {
-  const decisions = db
-    .all<SealedDecision & { id: number; seal: string }>('SELECT * FROM decision')
-    .filter((row) => decisionSeal(row) !== row.seal)
-    .map(({ id }) => `decision ${id} is not what was recorded`);
-  const turns = db
-    .all<SealedTurn & { id: number; seal: string }>('SELECT * FROM decision_turn')
-    .filter((row) => turnSeal(row) !== row.seal)
-    .map(({ id }) => `who made step ${id} of the decisions, or when, is not what was recorded`);
-  return [...decisions, ...turns, ...brokenCalibrations(db), ...brokenProtocols(db)];
+interface Broken {
+  readonly id: number;
+  readonly day: number | null;
 }
 
-/** A file of an older version lacks tables that came later. */
-function hasTable(db: ReadableDb, name: string): boolean {
-  return db.get("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?", name) !== undefined;
+export function brokenDecisions(db: ReadableDb): Broken[] {
+  return db
+    .all<SealedDecision & Broken & { seal: string }>('SELECT * FROM decision ORDER BY id')
+    .filter((row) => decisionSeal(row) !== row.seal);
 }
 
-function brokenProtocols(db: ReadableDb): string[] {
+export function brokenTurns(db: ReadableDb): Broken[] {
+  return db
+    .all<SealedTurn & Broken & { seal: string }>('SELECT * FROM decision_turn ORDER BY id')
+    .filter((row) => turnSeal(row) !== row.seal);
+}
+
+export function brokenProtocols(db: ReadableDb): SealedProtocol[] {
   if (!hasTable(db, 'protocol_version')) return [];
   return db
     .all<SealedProtocol & { seal: string }>('SELECT * FROM protocol_version')
-    .filter((row) => protocolSeal(row) !== row.seal)
-    .map(({ protocol, version }) => `version ${version} of the protocol ${protocol} is not what was kept`);
+    .filter((row) => protocolSeal(row) !== row.seal);
 }
 
-function brokenCalibrations(db: ReadableDb): string[] {
+export function brokenCalibrations(db: ReadableDb): (SealedCalibration & { readonly id: number })[] {
   if (!hasTable(db, 'calibration')) return [];
   return db
-    .all<SealedCalibration & { id: number; seal: string }>('SELECT * FROM calibration')
-    .filter((row) => calibrationSeal(row) !== row.seal)
-    .map(({ id }) => `calibration ${id} is not what was recorded`);
+    .all<SealedCalibration & { id: number; seal: string }>('SELECT * FROM calibration ORDER BY id')
+    .filter((row) => calibrationSeal(row) !== row.seal);
 }
 
 function seal(row: readonly (string | number | null)[]): string {

@@ -4,7 +4,7 @@
  * cause, or the machine suffer, as a value.
  */
 import type { Outcome } from '../../core/base/refusal.ts';
-import { done } from '../../core/base/refusal.ts';
+import { done, failed } from '../../core/base/refusal.ts';
 import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWriting } from './arrivals.ts';
 import { backupTo, type Backup } from './backup.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
@@ -16,15 +16,16 @@ import {
   type DecisionWriting,
   type ShapeOf,
 } from './decisions.ts';
-import type { ReadableDb, WritableDb } from './database.ts';
+import type { Damage, ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
-import { checkIntegrity, type Integrity } from './integrity.ts';
+import { checkIntegrity, namesOf, type Integrity } from './integrity.ts';
 import { losses, missedActs, type Loss } from './chainhead.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
 import { openReadable, openWritable } from './open.ts';
 import { protocolReading, protocolWriting, type ProtocolReading, type ProtocolWriting } from './protocols.ts';
 import { quarantined } from './quarantine.ts';
+import { rawChecking, type RawChecking } from './rawcheck.ts';
 import { rawReading, rawWriting, sweepIncoming, type RawReading, type RawWriting } from './raw.ts';
 import { resultReading, resultWriting, type ResultReading, type ResultWriting } from './results.ts';
 import { settingReading, settingWriting, type SettingReading, type SettingWriting } from './settings.ts';
@@ -39,16 +40,26 @@ interface Upkeep {
     signal?: AbortSignal,
     onFile?: (done: number, total: number) => void,
   ) => Promise<Outcome<Backup, StoreError>>;
-  readonly checkIntegrity: (signal?: AbortSignal) => Promise<Integrity>;
+  readonly checkIntegrity: (
+    signal?: AbortSignal,
+    onFile?: (done: number, total: number) => void,
+  ) => Promise<Integrity>;
+  /** What of the lab a content is: `traces/T1.csv of day D1`. */
+  readonly rawNames: (sha256: string) => string[];
   /** Folders in which damaged files were put aside; the person is to be told while there are any. */
   readonly quarantined: () => string[];
   /** Acts that were acknowledged and are no longer in the database, such as those of a log whose end was lost. */
   readonly losses: () => Loss[];
+  /** What is no longer what was recorded, found when the folder was opened. */
+  readonly damage: readonly Damage[];
+  /** Why nothing can be written; null where it can. */
+  readonly readOnly: StoreError | null;
   readonly close: () => void;
 }
 
 export type ReadableStore = Upkeep &
   RawReading &
+  RawChecking &
   DayReading &
   DecisionReading &
   BenchReading &
@@ -87,10 +98,25 @@ export function openStoreReadOnly(folder: string): Outcome<ReadableStore, StoreE
   return opened.ok ? done(reading(opened.value, layout)) : opened;
 }
 
+/**
+ * Opens a lab folder for work; where it can only be looked at, because it is on a read-only disk, of a newer program or
+ * damaged, every writing method says why and nothing is written. `folder` is an absolute path.
+ */
+export function openWhatCan(folder: string, shapeOf: ShapeOf): Outcome<Store, StoreError> {
+  const opened = openStore(folder, shapeOf);
+  if (opened.ok || !LOOKED_AT.has(opened.error.code)) return opened;
+  const reading = openStoreReadOnly(folder);
+  if (!reading.ok) return opened;
+  return done({ ...reading.value, ...refusing(opened.error), readOnly: opened.error });
+}
+
+const LOOKED_AT: ReadonlySet<StoreError['code']> = new Set(['read_only', 'from_future', 'damaged']);
+
 function reading(db: ReadableDb, layout: Layout): ReadableStore {
   return {
     folder: layout.folder,
     ...rawReading(layout),
+    ...rawChecking(layout),
     ...dayReading(db),
     ...decisionReading(db),
     ...benchReading(db),
@@ -99,9 +125,12 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
-    checkIntegrity: (signal) => checkIntegrity(db, layout, signal),
+    checkIntegrity: (signal, onFile) => checkIntegrity(db, layout, signal, onFile),
+    rawNames: (sha256) => namesOf(db, sha256),
     quarantined: () => quarantined(layout),
     losses: () => allLosses(db, layout),
+    damage: db.damage,
+    readOnly: null,
     close: db.close,
   };
 }
@@ -119,6 +148,7 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
       layout,
       (bytes) => lengthKnown(db, bytes),
       (sha256) => isNamed(db, sha256),
+      rawChecking(layout),
     ),
     ...dayWriting(db, folder),
     ...decisionWriting(db, folder, shapeOf),
@@ -127,5 +157,32 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
     ...protocolWriting(db, folder, shapeOf),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
+  };
+}
+
+/** Writing methods of a lab folder that is only looked at. */
+function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
+  const no = () => failed(error);
+  const notYet = () => Promise.resolve(failed(error));
+  return {
+    addRaw: notYet,
+    addRawBytes: notYet,
+    dropRaw: no,
+    recordDay: no,
+    decide: no,
+    undo: no,
+    redo: no,
+    bringSensor: no,
+    addCalibration: no,
+    keepCalibration: no,
+    putDraft: no,
+    putRecording: no,
+    addArrival: no,
+    putProtocolDraft: no,
+    addProtocolVersion: no,
+    beginDeckDay: no,
+    putResult: no,
+    dropResults: no,
+    setSetting: no,
   };
 }

@@ -73,7 +73,7 @@ describe('rooms', () => {
     expect(orders).toEqual([
       'base · clock, sensor · force · stroke · protocol · day · marking · trial · deck, rater, dataset · ' +
         'arrival, lists, pages, findings, follow · contract',
-      'kept · answer, days, watch · bench · review, protocols, deck · ',
+      'shapes · kept · answer, days, watch · bench · review, protocols, deck · ',
       ', theme · components · fields, plot · calibrated, days, protocols, sensors · day, review · deck, second · ' +
         'shell · entry',
     ]);

@@ -26,6 +26,7 @@ export function trialSummary(trial: string, participant: string, wish: Wish = {}
     calibrations: CALIBRATIONS,
     hasTrace,
     hasFilm: true,
+    evidence: [],
     result: {
       ...result,
       check: hasTrace && wish.strokes === undefined ? { verdict: 'good', findings: [] } : result.check,
@@ -100,6 +101,7 @@ const SUMMARY: DaySummary = {
   refused: 2,
   openedAt: '2026-03-14T09:05:00.000Z',
   onDeck: false,
+  damaged: 0,
   fault: null,
 };
 
@@ -138,6 +140,7 @@ export function fakeLab({
     version: '0.1.0',
     labFolder: '/home/lab/lanebench',
     setAside: [],
+    notices: [],
     operator: 'AB',
     sample: { available: true, day: null },
   };

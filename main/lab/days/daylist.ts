@@ -17,7 +17,7 @@ export async function listDays(session: Session): Promise<Outcome<readonly DaySu
 
 async function summaryOf(session: Session, row: DayRow, onDeck: boolean): Promise<DaySummary> {
   try {
-    const computed = await trialOutcomes(session, row.id);
+    const computed = await trialOutcomes(session, row.id, () => undefined, 'known');
     if (!computed.ok) return unread(row, onDeck, computed.error);
     const { day, outcomes } = computed.value;
     const count = (verdict: string) =>
@@ -35,6 +35,7 @@ async function summaryOf(session: Session, row: DayRow, onDeck: boolean): Promis
       refused: day.book.refused.length + outcomes.reduce((sum, { refused }) => sum + refused.length, 0),
       openedAt: row.openedAt,
       onDeck: day.onDeck,
+      damaged: outcomes.filter(({ evidence }) => evidence.length > 0).length,
       fault: null,
     };
   } catch (caught) {
@@ -44,6 +45,6 @@ async function summaryOf(session: Session, row: DayRow, onDeck: boolean): Promis
 
 /** A day that cannot be read: what the list knows of it without reading it. */
 function unread({ id, day, date, venue, openedAt }: DayRow, onDeck: boolean, fault: LabError): DaySummary {
-  const none = { swimmers: 0, trials: 0, good: 0, look: 0, swimAgain: 0, refused: 0 };
+  const none = { swimmers: 0, trials: 0, good: 0, look: 0, swimAgain: 0, refused: 0, damaged: 0 };
   return { id, day, date, venue, ...none, openedAt, onDeck, fault };
 }

@@ -31,7 +31,7 @@ import {
   trialOutcome,
   trialOutcomes,
   type StoredDay,
-  type TrialOutcome,
+  type CheckedOutcome,
 } from '../kept/stored.ts';
 
 const STATUS = 'trial.status';
@@ -88,7 +88,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
 
 function summaryOf(
   entry: TrialEntry,
-  outcome: TrialOutcome,
+  outcome: CheckedOutcome,
   decisions: ReadonlyMap<string, Decision>,
   names: Names,
 ): Omit<TrialSummary, keyof RestsOn> {
@@ -104,6 +104,7 @@ function summaryOf(
     hasTrace: outcome.trace !== null,
     hasFilm: outcome.films.some(({ fault }) => fault === null),
     result,
+    evidence: outcome.evidence,
   };
 }
 
@@ -156,7 +157,7 @@ export async function viewTrial(
   const found = findTrial(day.value, trial);
   if (!found.ok) return found;
   const entry = found.value;
-  const { trace, films, result } = await trialOutcome(session, day.value, entry);
+  const { trace, films, result, evidence } = await trialOutcome(session, day.value, entry);
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
   const decided = decisionsOn(session, id).get(trial);
@@ -179,6 +180,7 @@ export async function viewTrial(
     result,
     ...restsOn(day.value, entry, choicesOn(session, day.value)),
     inputs: inputsOf(day.value, entry),
+    evidence,
     marking: markingOf(entry),
     previousTrial: book.trials[place - 1]?.row.trial ?? null,
     nextTrial: book.trials[place + 1]?.row.trial ?? null,

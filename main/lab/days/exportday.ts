@@ -13,6 +13,7 @@ import { insidePath } from '../../files/source.ts';
 import { decisionsOn, statusOf } from './dayview.ts';
 import { decidedOn } from '../kept/decided.ts';
 import { namesHidden } from '../kept/deckhidden.ts';
+import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { Session } from '../kept/session.ts';
 import { storedDay, type StoredDay } from '../kept/stored.ts';
@@ -32,6 +33,8 @@ export async function exportDay(
       says: `The day ${day.value.row.day} uses calibrations from the register, which calibration.csv cannot carry: it holds the readings of the day folder.`,
       todo: 'Choose the day folder’s own calibrations for this day, export it, then choose your rule again.',
     });
+  const damaged = await dayEvidence(session, day.value.hashes);
+  if (damaged.length > 0) return restsOnDamage(`The day ${day.value.row.day} was not written`, damaged);
   const place = await placeFor(session, path);
   if (!place.ok) return place;
   const out = place.value;

@@ -4,6 +4,7 @@ import type { LabError } from '../../../core/base/refusal.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { CallsNamed } from '../bench/benchcalls.ts';
+import { verifyLab } from '../days/verify.ts';
 import { actOn, newDay } from './deckact.ts';
 import { viewCheck } from './deckcheck.ts';
 import { backupDay, datasetOf } from './deckclose.ts';
@@ -26,7 +27,13 @@ export function deckCalls(session: Session, watches: Watches, jobs: Jobs): Calls
     'deck.new': (wish) => newDay(session, wish),
     'deck.get': ({ day }) => viewDeck(session, watches, day),
     'deck.pulse': ({ day }) => viewPulse(session, watches, day),
-    'deck.act': ({ day, act }) => then(day, actOn(session, day, act)),
+    'deck.act': ({ day, act }) => {
+      const acted = actOn(session, day, act);
+      // At the close of a day the lab folder is read through by itself; what comes of it is noted.
+      if (acted.ok && act.act === 'day.close')
+        jobs.start('Checking the lab folder', (progress) => verifyLab(session, progress));
+      return then(day, acted);
+    },
     'deck.watch': async ({ day, path }) => then(day, await watches.watch(day, path)),
     'deck.file': ({ day, name, take }) => then(day, take ? watches.take(day, name) : watches.stop(day, name)),
     'deck.check': ({ day, trial }) => viewCheck(session, day, trial),

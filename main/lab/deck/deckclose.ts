@@ -1,12 +1,14 @@
 /** Closing a testing day: a backup of the lab folder that was read back, and the day's dataset. */
 import { existsSync } from 'node:fs';
-import { mkdir, realpath, rm } from 'node:fs/promises';
-import { join } from 'node:path';
+import { mkdir, realpath, rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { bytesText, countText } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { Backup } from '../../store/backup.ts';
 import { makeDataset, type DatasetOutcome } from '../days/dataset.ts';
+import { recover } from '../../files/outfolder.ts';
+import { syncFolder } from '../../store/durable.ts';
 import { localClock } from './deckclock.ts';
 import { exportDay, isStillAllowed, withdrawnMeanwhile } from '../days/exportday.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
@@ -147,8 +149,10 @@ export async function datasetOf(
       says: `${out} exists already; nothing was written over.`,
       todo: 'Choose another folder, or move that one away.',
     });
+  const building = join(dirname(out), `.${basename(out)}.lanebench-new-${process.pid}`);
   try {
-    await mkdir(out);
+    await recover(out);
+    await mkdir(building);
   } catch (error) {
     return failed({
       code: 'bad_input',
@@ -156,12 +160,14 @@ export async function datasetOf(
       todo: 'See that there is room and that you may write, or choose another folder.',
     });
   }
-  let written: Outcome<Done, LabError> | null = null;
   try {
-    written = await writeBoth(session, id, row.day, out, progress);
+    const written = await writeBoth(session, id, row.day, { building, out }, progress);
+    // Its parts are on the disk; it takes its name last.
+    if (written.ok) await rename(building, out);
+    if (written.ok) syncFolder(dirname(out));
     return written;
   } finally {
-    if (written?.ok !== true) await rm(out, { recursive: true, force: true });
+    await rm(building, { recursive: true, force: true });
   }
 }
 
@@ -169,10 +175,10 @@ async function writeBoth(
   session: Session,
   id: number,
   day: string,
-  out: string,
+  { building, out }: { readonly building: string; readonly out: string },
   progress: Progress,
 ): Promise<Outcome<Done, LabError>> {
-  const [folder, dataset] = [join(out, 'day-folder'), join(out, 'dataset')];
+  const [folder, dataset] = [join(building, 'day-folder'), join(building, 'dataset')];
   const stored = await storedDay(session, id);
   if (!stored.ok) return stored;
   const { leftOut } = stored.value.book;

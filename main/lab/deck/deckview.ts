@@ -14,6 +14,7 @@ import type { SectionWord } from '../../../core/marking/words.ts';
 import { sectionOf } from '../../../core/trial/input.ts';
 import type { DeckRun } from '../../../core/deck/deck.ts';
 import { arrivalCheck } from './deckcheck.ts';
+import { lastCheck } from '../kept/lastcheck.ts';
 import { lastBackup } from './deckclose.ts';
 import { deckPage } from './deckpages.ts';
 import { deckOf, deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
@@ -79,6 +80,7 @@ function closeOf(session: Session, state: DeckState, trials: readonly DeckTrialV
     trials,
     sensorChecks: sensorChecksOf(state),
     lastBackup: lastBackup(session),
+    lastCheck: lastCheck(session),
   });
 }
 

@@ -40,6 +40,7 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
   const whole = (file: string, reason: string) => failed({ file, line: null, field: null, reason });
   const used: UsedFile[] = [];
   const found = await source.find('day.json');
+  if (found.kind === 'damaged') return whole('day.json', `day.json ${found.why}.`);
   if (found.kind !== 'file')
     return whole('day.json', 'The folder has no day.json; choose the folder of a testing day.');
   const text = await readText(found.absolute, 'day.json');
@@ -54,7 +55,11 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
     const place = await source.find(file);
     if (place.kind !== 'file') {
       const says =
-        place.kind === 'absent' ? `The folder has no ${file}` : `${file} is no file inside the day folder`;
+        place.kind === 'damaged'
+          ? `${file} ${place.why}`
+          : place.kind === 'absent'
+            ? `The folder has no ${file}`
+            : `${file} is no file inside the day folder`;
       if (REQUIRED.has(name)) return whole(file, `${says}; add it and open the day again.`);
       if (place.kind !== 'absent')
         refused.push({ file, line: null, field: null, reason: `${says}; it was left out.` });
@@ -100,6 +105,8 @@ export async function readTrialFiles(
         field,
         reason: `The path "${path}" leads out of the day folder; it was not followed.`,
       });
+    else if (found.kind === 'damaged')
+      refused.push({ file: path, line: null, field, reason: `${path} ${found.why}; it was not used.` });
     else
       refused.push({
         file: path,

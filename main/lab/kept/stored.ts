@@ -17,12 +17,13 @@ import { longGaps, type SampledTrace } from '../../../core/force/trace.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
 import { type TrialSeries, type TrialInput, type TrialResult } from '../../../core/trial/result.ts';
 import { cameraOnTrial, clocksOf } from '../../../core/marking/marking.ts';
-import type { FilmView, InputView, TraceView } from '../../../core/contract/views.ts';
+import type { EvidenceFault, FilmView, InputView, TraceView } from '../../../core/contract/views.ts';
 import { insidePath, type DaySource } from '../../files/source.ts';
 import type { DayRow } from '../../store/days.ts';
 import { chooseFor, type SensorChoice } from './choice.ts';
 import { decidedOn } from './decided.ts';
 import { deckOf, deckStateOf, pathsOf, type DeckState } from './deckstate.ts';
+import { evidenceOf, findRaw, type Look } from './evidence.ts';
 import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';
@@ -36,6 +37,11 @@ export interface TrialOutcome {
   readonly trace: TraceView | null;
   readonly films: readonly FilmView[];
   readonly refused: readonly Refusal[];
+}
+
+/** A trial's outcome with what of its evidence is damaged. */
+export interface CheckedOutcome extends TrialOutcome {
+  readonly evidence: readonly EvidenceFault[];
 }
 
 export interface StoredDay {
@@ -71,8 +77,7 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
       const inside = insidePath(path);
       if (inside === null) return { kind: 'outside' };
       const file = files.get(inside);
-      if (file === undefined || !store.hasRaw(file.sha256)) return { kind: 'absent' };
-      return { kind: 'file', absolute: store.rawPath(file.sha256), bytes: file.bytes };
+      return findRaw(session, file?.sha256, () => file?.bytes ?? 0);
     },
   };
   const hashes = new Map([...files].map(([path, file]) => [path, file.sha256]));
@@ -89,16 +94,12 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
 
 /** A day that is run here: what a day folder of it would hold. */
 function deckStored(session: Session, row: DayRow, deck: DeckState, rule: CalibrationRule): StoredDay {
-  const { store } = session;
   const hashes = pathsOf(deck);
   const source: DaySource = {
     async find(path) {
       const inside = insidePath(path);
       if (inside === null) return { kind: 'outside' };
-      const sha256 = hashes.get(inside);
-      if (sha256 === undefined || !store.hasRaw(sha256)) return { kind: 'absent' };
-      const absolute = store.rawPath(sha256);
-      return { kind: 'file', absolute, bytes: statSync(absolute).size };
+      return findRaw(session, hashes.get(inside), (path) => statSync(path).size);
     },
   };
   const own = deckBook(deck.day, deckOf(deck), deck.protocol.content, deck.placed);
@@ -142,30 +143,39 @@ export async function trialOutcomes(
   session: Session,
   id: number,
   onTrial: () => void = () => undefined,
-): Promise<Outcome<{ readonly day: StoredDay; readonly outcomes: readonly TrialOutcome[] }, LabError>> {
+  look: Look = 'checked',
+): Promise<Outcome<{ readonly day: StoredDay; readonly outcomes: readonly CheckedOutcome[] }, LabError>> {
   const day = await storedDay(session, id);
   if (!day.ok) return day;
-  const outcomes: TrialOutcome[] = [];
+  const outcomes: CheckedOutcome[] = [];
   for (const entry of day.value.book.trials) {
-    outcomes.push(await trialOutcome(session, day.value, entry));
+    outcomes.push(await trialOutcome(session, day.value, entry, look));
     onTrial();
   }
   return done({ day: day.value, outcomes });
 }
 
-/** One trial's outcome: the kept one where nothing it came from changed, else computed, and kept where that can be. */
+/**
+ * One trial's outcome: the kept one where nothing it came from changed, else computed, and kept where that can be. What
+ * it rests on is checked first; numbers made while it was whole are shown with what is damaged since, and none are made
+ * from what is damaged.
+ */
 export async function trialOutcome(
   session: Session,
   day: StoredDay,
   entry: TrialEntry,
-): Promise<TrialOutcome> {
+  look: Look = 'checked',
+): Promise<CheckedOutcome> {
   const { store } = session;
   const { trial } = entry.row;
+  const evidence = await evidenceOf(session, day.hashes, entry, look);
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
   const known = kept === null ? null : (readResult(kept.json) as TrialOutcome | null);
-  if (known !== null) return known;
+  if (known !== null) return { ...known, evidence };
   const outcome = await computeTrial(session, day, entry);
+  const after = look === 'checked' ? evidence : await evidenceOf(session, day.hashes, entry, 'known');
+  if (after.length > 0) return { ...outcome, evidence: after };
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
   store.putResult({
     day: day.row.id,
@@ -176,7 +186,7 @@ export async function trialOutcome(
     json: JSON.stringify(outcome),
     at: now(),
   });
-  return outcome;
+  return { ...outcome, evidence };
 }
 
 /** Computes a trial; nothing is kept. */

@@ -23,3 +23,11 @@ export const WATCH_SHAPE: Shape<z.infer<typeof watch>> = {
   version: 1,
   schema: watch,
 };
+
+const check = z.object({ says: z.string(), sound: z.boolean(), at: z.string() });
+
+export const CHECK_SHAPE: Shape<z.infer<typeof check>> = {
+  what: 'notes of the last check',
+  version: 1,
+  schema: check,
+};

@@ -29,6 +29,7 @@ function source(deck: Deck, more: Partial<CloseSource> = {}): CloseSource {
     files: [],
     sensorChecks: [],
     lastBackup: { says: '3 files.', at: '2026-03-14T17:00:00.000Z', isToday: true },
+    lastCheck: null,
     ...more,
   };
 }

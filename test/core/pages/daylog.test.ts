@@ -57,7 +57,7 @@ function source(deck: Deck, more: Partial<DayLogSource> = {}): DayLogSource {
     ...evidence,
     decisions: [],
     former: [],
-    close: closeView({ ...state, ...evidence, lastBackup: null }),
+    close: closeView({ ...state, ...evidence, lastBackup: null, lastCheck: null }),
     printed: { at: '2026-03-14T17:00:00.000Z', who: 'KL', version: '1.2.3' },
     clock: (instant) => `<${instant}>`,
     zone: 'local, UTC+01:00',
@@ -172,6 +172,7 @@ describe('the log tells', () => {
         counts: { planned: 6, swum: 1, kept: 0, again: 1, skipped: 1, withdrawn: 0 },
         missing: [{ says: 'S3-1 was not swum.', trial: 'S3-1' }],
         lastBackup: { says: '3 files, 1.4 GB, read back and equal.', at: 'T9' },
+        lastCheck: null,
       },
     });
     expect(html).toContain('−0.010 kPa');

@@ -1,7 +1,6 @@
 import BetterSqlite from 'better-sqlite3';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { openStore } from '../../../main/store/store.ts';
 import { AT, errorOf, opened, scratch, valueOf, WHO, ZEROS } from './support.ts';
 
 const CALIBRATION = { sensor: 'S-01', at: AT, who: WHO, version: '1.0.0', day: null, sha256: null } as const;
@@ -43,7 +42,11 @@ describe('calibrations', () => {
     db.exec("DROP TRIGGER calibration_not_altered; UPDATE calibration SET content = '{}'");
     db.close();
     store.close();
-    expect(errorOf(openStore(folder)).says).toContain('calibration 1 is not what was recorded');
+    const again = opened(folder);
+    expect(again.damage.map(({ says }) => says).join()).toContain(
+      'Calibration 1 of sensor S-01 is not what was',
+    );
+    expect(again.calibrations()).toEqual([]);
   });
 });
 
@@ -52,13 +55,13 @@ describe('sensors, drafts and recordings', () => {
     const store = opened(scratch());
     valueOf(store.bringSensor('S-01', { n: 1 }, 'D1', WHO, AT));
     valueOf(store.bringSensor('S-01', { n: 2 }, 'D2', WHO, AT));
-    expect(store.broughtSensors()).toEqual(new Map([['S-01', { n: 1 }]]));
+    expect(store.broughtSensors()).toEqual(new Map([['S-01', { value: { n: 1 }, shape: 1 }]]));
   });
 
   test('a draft is one per sensor, the latest', () => {
     const store = opened(scratch());
     for (const n of [1, 2]) valueOf(store.putDraft('S-01', { n }, WHO, AT));
-    expect(store.drafts()).toEqual(new Map([['S-01', { n: 2 }]]));
+    expect(store.drafts()).toEqual(new Map([['S-01', { value: { n: 2 }, shape: 1 }]]));
     valueOf(store.putDraft('S-01', null, WHO, AT));
     expect(store.drafts().size).toBe(0);
   });

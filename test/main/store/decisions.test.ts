@@ -22,7 +22,7 @@ describe('decisions', () => {
     };
     const after = { status: 'excluded', reason: 'sensor wet' };
     const decision = valueOf(store.decide({ ...made, before: null, after }));
-    expect(decision).toEqual({ ...made, id: 1, before: null, after, undone: null });
+    expect(decision).toEqual({ ...made, id: 1, shape: 1, before: null, after, undone: null });
     expect(store.inForce(day).get('trial.status')?.get('T1')).toEqual(decision);
     const undone = { who: 'CD', at: LATER };
     expect(valueOf(store.undo(day, 'CD', LATER))).toEqual({ ...decision, undone });

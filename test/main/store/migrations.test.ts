@@ -161,9 +161,9 @@ describe('every historical schema', () => {
   test.each([2, 3, 4])('the bench of version %d is all there', (version) => {
     const store = valueOf(openStore(seeded(version)));
     onTestFinished(store.close);
-    expect(store.broughtSensors()).toEqual(new Map([['S-02', { sensor: 'S-02' }]]));
+    expect(store.broughtSensors()).toEqual(new Map([['S-02', { value: { sensor: 'S-02' }, shape: 1 }]]));
     expect(store.calibrations()).toMatchObject([{ id: 1, sensor: 'S-02', day: 'D1', content: { draft: 1 } }]);
-    expect(store.drafts()).toEqual(new Map([['S-01', { points: [] }]]));
+    expect(store.drafts()).toEqual(new Map([['S-01', { value: { points: [] }, shape: 1 }]]));
     expect(store.getRecording(ZEROS)).toMatchObject({ file: 'bench.csv', time: { rateHz: 100 } });
   });
 
@@ -193,7 +193,7 @@ describe('every historical schema', () => {
     const store = valueOf(openStore(seeded(version)));
     onTestFinished(store.close);
     expect(store.protocolVersions()).toMatchObject([{ protocol: 'sprint', content: { name: 'Sprint' } }]);
-    expect(store.protocolDrafts()).toEqual(new Map([['sprint', { name: 'Sprints' }]]));
+    expect(store.protocolDrafts()).toEqual(new Map([['sprint', { value: { name: 'Sprints' }, shape: 1 }]]));
     expect(store.deckDay(1)).toMatchObject({ code: 'D1', version: 1, setup: { venue: 'pool' } });
     expect(store.arrivals(1)).toMatchObject([
       {

@@ -8,7 +8,7 @@ import { requireNodeApi, requireSqlite } from '../../../main/store/examine.ts';
 import { layoutOf } from '../../../main/store/layout.ts';
 import { MIGRATIONS } from '../../../main/store/migrations.ts';
 import { openReadable, openWritable } from '../../../main/store/open.ts';
-import { openStore, openStoreReadOnly } from '../../../main/store/store.ts';
+import { openStore, openStoreReadOnly, openWhatCan } from '../../../main/store/store.ts';
 import { aDay, decideOn, errorOf, NO_DISK, opened, scratch, tinyDisk, valueOf } from './support.ts';
 
 function pragma(db: ReadableDb, name: string): unknown {
@@ -75,17 +75,33 @@ describe('a lab folder is opened durably', () => {
 });
 
 describe('a lab folder that cannot be opened', () => {
-  test('a file from the future is refused and left as it is', () => {
+  test('a file from the future is only looked at, and left as it is', () => {
     const folder = scratch();
-    opened(folder).close();
+    const written = opened(folder);
+    aDay(written);
+    written.close();
     const file = join(folder, 'lab.sqlite');
     const db = new BetterSqlite(file);
     db.pragma(`user_version = ${MIGRATIONS.length + 1}`);
     db.close();
     const before = readFileSync(file);
     expect(errorOf(openStore(folder)).code).toBe('from_future');
-    expect(errorOf(openStoreReadOnly(folder)).code).toBe('from_future');
+    const store = valueOf(openWhatCan(folder, () => 1));
+    onTestFinished(store.close);
+    expect(store.readOnly?.code).toBe('from_future');
+    expect(store.listDays()).toMatchObject([{ day: 'D1' }]);
+    expect(errorOf(decideOn(store, 1, 'k', null, 1)).code).toBe('from_future');
     expect(readFileSync(file).equals(before)).toBe(true);
+  });
+
+  test('a file from the future that lacks what this program reads is refused and left as it is', () => {
+    const folder = scratch();
+    opened(folder).close();
+    const db = new BetterSqlite(join(folder, 'lab.sqlite'));
+    db.exec('DROP TABLE arrival');
+    db.pragma(`user_version = ${MIGRATIONS.length + 1}`);
+    db.close();
+    expect(errorOf(openWhatCan(folder, () => 1)).code).toBe('from_future');
   });
 
   test.each([0, 252006673])('a database with application_id %d is refused and left as it is', (id) => {
@@ -101,34 +117,16 @@ describe('a lab folder that cannot be opened', () => {
     expect(readFileSync(file).equals(before)).toBe(true);
   });
 
-  test('what is no database is put aside whole, the person is told where, and work goes on', () => {
+  test('what is no database is left as it is, and never taken for an empty list of days', () => {
     const folder = scratch();
     const rubbish = 'this was a database once\n'.repeat(100);
     writeFileSync(join(folder, 'lab.sqlite'), rubbish);
-    expect(errorOf(openStoreReadOnly(folder))).toMatchObject({
-      code: 'damaged',
-      keptAt: join(folder, 'lab.sqlite'),
-    });
-    const error = errorOf(openStore(folder));
-    const keptAt = join(folder, 'quarantine', '1');
-    expect(error).toMatchObject({ code: 'damaged', keptAt });
-    expect(error.says).toContain(keptAt);
-    expect(readFileSync(join(keptAt, 'lab.sqlite'), 'utf8')).toBe(rubbish);
-    const store = opened(folder);
-    expect(store.listDays()).toEqual([]);
-    expect(store.quarantined()).toEqual([keptAt]);
-  });
-
-  test('a second damaged file does not push out the first', () => {
-    const folder = scratch();
-    for (const text of ['first rubbish', 'second rubbish']) {
-      writeFileSync(join(folder, 'lab.sqlite'), text);
-      writeFileSync(join(folder, 'lab.sqlite-wal'), `log of ${text}`);
-      errorOf(openStore(folder));
+    for (const open of [openStore, openStoreReadOnly, (path: string) => openWhatCan(path, () => 1)]) {
+      const error = errorOf(open(folder));
+      expect(error).toMatchObject({ code: 'damaged', keptAt: join(folder, 'lab.sqlite') });
+      expect(error.todo).toContain('lanebench salvage');
+      expect(readFileSync(join(folder, 'lab.sqlite'), 'utf8')).toBe(rubbish);
     }
-    const kept = (n: string, name: string) => readFileSync(join(folder, 'quarantine', n, name), 'utf8');
-    expect([kept('1', 'lab.sqlite'), kept('2', 'lab.sqlite')]).toEqual(['first rubbish', 'second rubbish']);
-    expect(kept('1', 'lab.sqlite-wal')).toBe('log of first rubbish');
   });
 
   test('a renamed column counts as damage', () => {
@@ -172,6 +170,11 @@ describe('a read-only folder', () => {
     store.close();
     disk.makeReadOnly();
     expect(errorOf(openStore(disk.folder)).code).toBe('read_only');
+    const looked = valueOf(openWhatCan(disk.folder, () => 1));
+    expect(looked.readOnly?.code).toBe('read_only');
+    expect(looked.listDays()).toHaveLength(1);
+    expect(errorOf(decideOn(looked, day, 'k', 'kept', 'other')).code).toBe('read_only');
+    looked.close();
     const reading = valueOf(openStoreReadOnly(disk.folder));
     expect(reading.inForce(day).get('test')?.get('k')?.after).toBe('kept');
     reading.close();

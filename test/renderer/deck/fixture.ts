@@ -273,6 +273,7 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
         version: '0.1.0',
         labFolder: '/home/lab/lanebench',
         setAside: [],
+        notices: [],
         operator: 'AB',
         sample: { available: true, day: null },
       }),

@@ -186,6 +186,7 @@ export function trialView({
     result: analyseTrial(input),
     areas: AREAS,
     calibrations: CALIBRATIONS,
+    evidence: [],
     inputs: [{ what: 'trace', file: 'traces/T-1.csv', sha256: '0123456789abcdef'.repeat(4) }],
     marking: { rater: null, marks: [], judgements: [], pairs: [], section: null, raters: [null] },
     previousTrial: null,

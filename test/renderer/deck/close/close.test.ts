@@ -18,6 +18,7 @@ const NOTHING_MISSING: CloseView = {
   counts: { planned: 7, swum: 2, kept: 1, again: 1, skipped: 1, withdrawn: 0 },
   missing: [],
   lastBackup: null,
+  lastCheck: null,
 };
 const MISSING: CloseView = {
   ...NOTHING_MISSING,

@@ -209,10 +209,10 @@ it('leads from the days to a new one, and from a day run here to its deck', asyn
   const openedAt = '2026-03-14T09:05:00.000Z';
   const { client } = fakeLab({
     days: [
-      { id: 4, day: 'run-here', onDeck: true, fault: null, openedAt, ...day },
-      { id: 5, day: 'from-folder', onDeck: false, fault: null, openedAt, ...day },
+      { id: 4, day: 'run-here', onDeck: true, damaged: 0, fault: null, openedAt, ...day },
+      { id: 5, day: 'from-folder', onDeck: false, damaged: 0, fault: null, openedAt, ...day },
     ],
-    answers: { 'days.get': () => done({ ...dayView(), id: 4, onDeck: true, fault: null }) },
+    answers: { 'days.get': () => done({ ...dayView(), id: 4, onDeck: true, damaged: 0, fault: null }) },
   });
   render(App, { client });
   const table = within(await screen.findByRole('table'));
