@@ -162,8 +162,8 @@ describe('lanebench salvage', () => {
       const { home, lab, path } = await broken(flipByte);
       await lab.close();
       const file = join(home, 'lab.sqlite');
-      const bytes = readFileSync(file);
-      bytes.write('goggles lxst', bytes.indexOf('goggles lost'));
+      const text = readFileSync(file).toString('latin1').replaceAll('goggles lost', 'goggles lxst');
+      const bytes = Buffer.from(text, 'latin1');
       writeFileSync(file, bytes);
       const to = join(await tempFolder(), 'saved');
       const ran = await lanebench(['salvage', home, '--home', to]);
