@@ -4,7 +4,7 @@
  */
 import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
-import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { markDamage } from './damage.ts';
@@ -72,13 +72,14 @@ function requireFree(target: string, layout: Layout): void {
   });
 }
 
-/** Takes away what backups to this place left that were killed: those of processes that are gone. */
+/** Takes away what backups beside this place left that were killed: those of processes that are gone. */
 function sweepUnfinished(target: string): void {
-  const start = `${basename(target)}.unfinished-`;
-  for (const name of readdirSync(dirname(target))) {
-    const [, pid] = name.startsWith(start) ? (/^(\d+)-/.exec(name.slice(start.length)) ?? []) : [];
-    if (pid !== undefined && Number(pid) !== process.pid && !isRunning(Number(pid)))
-      rmSync(join(dirname(target), name), { recursive: true, force: true });
+  const beside = dirname(target);
+  for (const name of readdirSync(beside)) {
+    const pid = Number(/\.unfinished-(\d+)-[A-Za-z0-9]{6}$/.exec(name)?.[1] ?? 0);
+    const isOurs = pid > 0 && existsSync(layoutOf(join(beside, name)).database);
+    if (isOurs && pid !== process.pid && !isRunning(pid))
+      rmSync(join(beside, name), { recursive: true, force: true });
   }
 }
 
