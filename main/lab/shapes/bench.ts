@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { finite, notNegative } from '../../../core/base/codes.ts';
 import { benchDraft, benchLimits, benchPoint, sensorCard } from '../../../core/sensor/draft.ts';
-import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/verdict.ts';
+import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import type { Shape } from './shape.ts';
 
 /** What came with a day was not held to the bounds of what is typed. */
