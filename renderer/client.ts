@@ -1,5 +1,5 @@
 /** The one way from the screens to the lab, whichever host carries the calls. */
-import { filmPath, samplesPath } from '../core/contract/addresses.ts';
+import { addressOf } from '../core/contract/addresses.ts';
 import { type CallInput, type CallName, type CallResult, type LabClient } from '../core/contract/contract.ts';
 import { type LabError } from '../core/base/refusal.ts';
 import type { Hand } from '../core/base/hand.ts';
@@ -77,10 +77,10 @@ function isOutcome(answer: unknown): boolean {
 
 /** Address of a hand's force samples: little-endian float64, N. */
 export function samplesUrl(day: number, trial: string, hand: Hand): string {
-  return new URL(samplesPath(day, trial, hand), window.location.href).href;
+  return new URL(addressOf('samples', { day, trial, hand }), window.location.href).href;
 }
 
 /** Address of a camera's film. */
 export function filmUrl(day: number, trial: string, camera: string): string {
-  return new URL(filmPath(day, trial, camera), window.location.href).href;
+  return new URL(addressOf('film', { day, trial, camera }), window.location.href).href;
 }

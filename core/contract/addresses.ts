@@ -1,36 +1,91 @@
-/** Address of a kept version of a protocol as JSON, or of the schema it follows. */
-export function protocolPath(protocol: string, version: number): string {
-  return `/protocol/${protocol}/${version}.json`;
+/** What a screen may fetch by GET: one table of addresses (paths below the host's root), which builds and reads them. */
+import { isCode } from '../base/table.ts';
+
+/**
+ * Samples are little-endian float64 of one hand on the trace's grid: force in N, raw in the sensor's own unit; a
+ * recording's column likewise, columns counted from 0. `page` is the day's log or its deck sheets to print.
+ */
+const ADDRESSES = {
+  samples: '/samples/{day}/{trial}/{hand}',
+  raw: '/raw/{day}/{trial}/{hand}',
+  film: '/film/{day}/{trial}/{camera}',
+  recording: '/recording/{sha256}/{column}',
+  certificate: '/certificate/{calibration}.{kind}',
+  page: '/page/{day}/{page}.{kind}',
+  protocol: '/protocol/{protocol}/{version}.json',
+  protocolSchema: '/protocol-schema.json',
+} as const;
+
+interface Part<T> {
+  /** A regular expression without groups that the whole part fits. */
+  readonly looks: string;
+  /** Null where it looks right and is none. */
+  readonly read: (text: string) => T | null;
 }
 
-export const PROTOCOL_SCHEMA_PATH = '/protocol-schema.json';
-
-/** Address of the day's log, or of the deck sheets to print. */
-export function dayPagePath(day: number, page: 'log' | 'sheets', kind: 'html' | 'pdf'): string {
-  return `/page/${day}/${page}.${kind}`;
+function whole(digits: number): Part<number> {
+  return { looks: `\\d{1,${digits}}`, read: Number };
 }
 
-/** Path (below the host's root) of a hand's force samples: little-endian float64, N. */
-export function samplesPath(day: number, trial: string, hand: 'left' | 'right'): string {
-  return `/samples/${day}/${trial}/${hand}`;
+function oneOf<T extends string>(...values: readonly T[]): Part<T> {
+  return { looks: values.join('|'), read: (text) => values.find((value) => value === text) ?? null };
 }
 
-/** Path (below the host's root) of a camera's film. */
-export function filmPath(day: number, trial: string, camera: string): string {
-  return `/film/${day}/${trial}/${camera}`;
+const anything: Part<string> = { looks: '[^/]+', read: (text) => text };
+
+const PARTS = {
+  day: whole(15),
+  /** A code, or what stands for a trial that is not named: the dry run, a token of a second opinion. */
+  trial: anything,
+  hand: oneOf('left', 'right'),
+  camera: anything,
+  sha256: { looks: '[0-9a-f]{64}', read: (text: string) => text },
+  column: whole(6),
+  calibration: whole(15),
+  kind: oneOf('html', 'pdf'),
+  page: oneOf('log', 'sheets'),
+  protocol: { looks: '[^/]+', read: (text: string) => (isCode(text) ? text : null) },
+  version: whole(9),
+} satisfies Record<string, Part<unknown>>;
+
+type PartName = keyof typeof PARTS;
+
+type Resource = keyof typeof ADDRESSES;
+
+type PartsIn<Path extends string> = Path extends `${string}{${infer Name}}${infer Rest}`
+  ? Name | PartsIn<Rest>
+  : never;
+
+type PartValues<R extends Resource> = {
+  readonly [Name in PartsIn<(typeof ADDRESSES)[R]> & PartName]: NonNullable<
+    ReturnType<(typeof PARTS)[Name]['read']>
+  >;
+};
+
+/** What an address is of, and its parts. */
+export type Address = { readonly [R in Resource]: { readonly of: R } & PartValues<R> }[Resource];
+
+const PART = /\{(\w+)\}/g;
+
+/** Returns the address of a resource; codes stand in it as they are. */
+export function addressOf<R extends Resource>(of: R, parts: PartValues<R>): string {
+  const values: Readonly<Record<string, unknown>> = parts;
+  return ADDRESSES[of].replace(PART, (_, name: string) => String(values[name]));
 }
 
-/** Path (below the host's root) of a hand's raw samples on the trace's grid: little-endian float64. */
-export function rawPath(day: number, trial: string, which: 'left' | 'right'): string {
-  return `/raw/${day}/${trial}/${which}`;
-}
+const READERS = (Object.entries(ADDRESSES) as [Resource, string][]).map(([of, path]) => {
+  const names = [...path.matchAll(PART)].map(([, name]) => name as PartName);
+  const looks = path.replaceAll('.', '\\.').replace(PART, (_, name: PartName) => `(${PARTS[name].looks})`);
+  return { of, names, looks: new RegExp(`^${looks}$`) };
+});
 
-/** Path (below the host's root) of a recording's column: little-endian float64, raw. `column` counts from 0. */
-export function recordingPath(sha256: string, column: number): string {
-  return `/recording/${sha256}/${column}`;
-}
-
-/** Path of a calibration's certificate. */
-export function certificatePath(id: number, kind: 'html' | 'pdf'): string {
-  return `/certificate/${id}.${kind}`;
+/** Reads a decoded path; null where it is the address of nothing that can be fetched. */
+export function readAddress(path: string): Address | null {
+  for (const { of, names, looks } of READERS) {
+    const found = looks.exec(path);
+    if (found === null) continue;
+    const values = names.map((name, k) => [name, PARTS[name].read(found[k + 1]!)] as const);
+    if (values.every(([, value]) => value !== null)) return { of, ...Object.fromEntries(values) } as Address;
+  }
+  return null;
 }

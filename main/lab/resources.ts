@@ -1,7 +1,7 @@
 /** What a screen may fetch by its path: films, samples of trials and recordings, certificates. */
 import { extname } from 'node:path';
 import { DRY_RUN } from '../../core/deck/deck.ts';
-import { PROTOCOL_SCHEMA_PATH } from '../../core/contract/addresses.ts';
+import { readAddress, type Address } from '../../core/contract/addresses.ts';
 import { readToken, sessionsOn } from './kept/blindsessions.ts';
 import { certificate } from './bench/certificates.ts';
 import { dryRunFilm, dryRunTrace } from './deck/deckdryrun.ts';
@@ -12,12 +12,6 @@ import { recordingSamples } from './bench/recording.ts';
 import type { Session } from './kept/session.ts';
 import { findTrial, forceSamples, rawSamples, storedDay } from './kept/stored.ts';
 
-const SAMPLES = /^\/(samples|raw)\/(\d+)\/([^/]+)\/(left|right)$/;
-const FILM = /^\/(film)\/(\d+)\/([^/]+)\/([^/]+)$/;
-const RECORDING = /^\/recording\/([0-9a-f]{64})\/(\d{1,6})$/;
-const CERTIFICATE = /^\/certificate\/(\d{1,15})\.(html|pdf)$/;
-const PROTOCOL = /^\/protocol\/([A-Za-z0-9_.-]{1,64})\/(\d{1,9})\.json$/;
-const PAGE = /^\/page\/(\d{1,15})\/(log|sheets)\.(html|pdf)$/;
 const MIME: Readonly<Record<string, string>> = {
   '.mp4': 'video/mp4',
   '.m4v': 'video/mp4',
@@ -27,45 +21,48 @@ const MIME: Readonly<Record<string, string>> = {
 
 /** The resource at a decoded path; null where there is none. */
 export async function findResource(session: Session, path: string): Promise<Resource | null> {
-  const recording = RECORDING.exec(path);
-  if (recording !== null)
-    return samplesResource(await recordingSamples(session, recording[1]!, Number(recording[2])));
-  const printed = CERTIFICATE.exec(path);
-  if (printed !== null) return certificate(session, Number(printed[1]), printed[2] as 'html' | 'pdf');
-  const protocol = PROTOCOL.exec(path);
-  if (protocol !== null) return protocolResource(session, protocol[1]!, Number(protocol[2]));
-  if (path === PROTOCOL_SCHEMA_PATH) return protocolSchema();
-  const page = PAGE.exec(path);
-  if (page !== null)
-    return dayPage(session, Number(page[1]), page[2] as 'log' | 'sheets', page[3] as 'html' | 'pdf');
-  return ofTrial(session, path);
+  const address = readAddress(path);
+  if (address === null) return null;
+  switch (address.of) {
+    case 'recording':
+      return samplesResource(await recordingSamples(session, address.sha256, address.column));
+    case 'certificate':
+      return certificate(session, address.calibration, address.kind);
+    case 'protocol':
+      return protocolResource(session, address.protocol, address.version);
+    case 'protocolSchema':
+      return protocolSchema();
+    case 'page':
+      return dayPage(session, address.day, address.page, address.kind);
+    default:
+      return address.trial === DRY_RUN ? ofDryRun(session, address) : ofTrial(session, address);
+  }
 }
 
-async function ofTrial(session: Session, path: string): Promise<Resource | null> {
-  const [, kind, id, trial, which] = SAMPLES.exec(path) ?? FILM.exec(path) ?? [];
-  if (id === undefined || trial === undefined || which === undefined) return null;
-  if (trial === DRY_RUN) return ofDryRun(session, Number(id), kind!, which);
-  const day = await storedDay(session, Number(id));
+type OfTrial = Extract<Address, { of: 'samples' | 'raw' | 'film' }>;
+
+async function ofTrial(session: Session, address: OfTrial): Promise<Resource | null> {
+  const day = await storedDay(session, address.day);
   if (!day.ok) return null;
-  const entry = findTrial(day.value, trialBehind(session, Number(id), trial));
+  const entry = findTrial(day.value, trialBehind(session, address.day, address.trial));
   if (!entry.ok) return null;
-  if (kind !== 'film') {
-    const samplesOf = kind === 'raw' ? rawSamples : forceSamples;
-    return samplesResource(await samplesOf(session, day.value, entry.value, which as 'left' | 'right'));
+  if (address.of !== 'film') {
+    const samplesOf = address.of === 'raw' ? rawSamples : forceSamples;
+    return samplesResource(await samplesOf(session, day.value, entry.value, address.hand));
   }
-  const file = entry.value.films.get(which)?.file;
+  const file = entry.value.films.get(address.camera)?.file;
   const found = file === undefined ? null : await day.value.source.find(file);
   return found?.kind === 'file' ? filmResource(found.absolute, file!) : null;
 }
 
 /** The dry run is no trial of the day: its raw samples and its films only. */
-async function ofDryRun(session: Session, id: number, kind: string, which: string): Promise<Resource | null> {
-  if (kind === 'film') {
-    const film = dryRunFilm(session, id, which);
+async function ofDryRun(session: Session, address: OfTrial): Promise<Resource | null> {
+  if (address.of === 'film') {
+    const film = dryRunFilm(session, address.day, address.camera);
     return film === null ? null : filmResource(film.absolute, film.name);
   }
-  const trace = kind === 'raw' ? await dryRunTrace(session, id) : null;
-  return samplesResource(trace?.[which as 'left' | 'right']?.raw ?? null);
+  const trace = address.of === 'raw' ? await dryRunTrace(session, address.day) : null;
+  return samplesResource(trace?.[address.hand]?.raw ?? null);
 }
 
 function filmResource(absolute: string, name: string): Resource {

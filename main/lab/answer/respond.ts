@@ -4,6 +4,7 @@
  */
 import { realpath } from 'node:fs/promises';
 import { extname, join, sep } from 'node:path';
+import { readAddress } from '../../../core/contract/addresses.ts';
 import { isCallName } from '../../../core/contract/contract.ts';
 import { answerCall } from './callroute.ts';
 import type { Lab } from '../kept/port.ts';
@@ -58,9 +59,9 @@ async function route(options: RespondOptions, request: Request): Promise<Respons
   }
   if (request.method !== 'GET' && request.method !== 'HEAD') return wrongMethod('GET, HEAD');
   const resource =
-    /^\/(?:(?:samples|raw|film|recording|certificate|page|protocol)\/|protocol-schema\.json$)/.test(path)
-      ? await options.lab.resource(path)
-      : await screenFile(options.rendererFolder, path);
+    readAddress(path) === null
+      ? await screenFile(options.rendererFolder, path)
+      : await options.lab.resource(path);
   const answer = resource && (await answerResource(request, resource));
   return answer ?? sentence(404, 'There is nothing at this address.');
 }

@@ -4,7 +4,7 @@ import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import type { AssignedSensor, DeckRun } from '../../../core/deck/deck.ts';
-import { rawPath } from '../../../core/contract/addresses.ts';
+import { addressOf } from '../../../core/contract/addresses.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import type { Span } from '../../plot/downsample.ts';
 import { fetchSamples, NO_SAMPLES, type Samples } from '../../review/samples.ts';
@@ -105,7 +105,7 @@ async function fetchRaw(view: TrialView, check: ArrivalCheck, signal: AbortSigna
   const wanted = (hand: Hand) => none || (check.hands[hand]?.saturatedFraction ?? 0) > 0;
   const one = async (hand: Hand): Promise<Float64Array | null> => {
     if (!wanted(hand)) return null;
-    const url = new URL(rawPath(view.dayId, view.trial, hand), window.location.href);
+    const url = new URL(addressOf('raw', { day: view.dayId, trial: view.trial, hand }), window.location.href);
     const response = await fetch(url, { signal });
     return response.ok ? new Float64Array(await response.arrayBuffer()) : null;
   };

@@ -2,7 +2,7 @@
 import { proposeSpike, type MomentProposal } from '../../../core/clock/proposal.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import { rawPath } from '../../../core/contract/addresses.ts';
+import { addressOf } from '../../../core/contract/addresses.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import { withGaps } from '../../plot/downsample.ts';
 import type { TrialReview } from '../trialreview.svelte.ts';
@@ -111,7 +111,9 @@ async function fetchRaw(view: TrialView, hand: Hand): Promise<Outcome<Float64Arr
       todo: 'Choose the other hand, or open the day again from its folder.',
     });
   try {
-    const response = await fetch(new URL(rawPath(view.dayId, view.trial, hand), window.location.href));
+    const response = await fetch(
+      new URL(addressOf('raw', { day: view.dayId, trial: view.trial, hand }), window.location.href),
+    );
     if (!response.ok) return cannot(`status ${response.status}`);
     const bytes = await response.arrayBuffer();
     if (bytes.byteLength !== 8 * trace.count)

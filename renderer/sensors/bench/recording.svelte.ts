@@ -1,5 +1,5 @@
 /** A recorded trace at the bench: its column, the stretches in which it holds still, and the points they become. */
-import { recordingPath } from '../../../core/contract/addresses.ts';
+import { addressOf } from '../../../core/contract/addresses.ts';
 import { type BenchPointEntry } from '../../../core/sensor/draft.ts';
 import { type RecordingView } from '../../../core/contract/bench.ts';
 import type { LabClient, RecordingTime } from '../../../core/contract/contract.ts';
@@ -162,7 +162,9 @@ async function fetchColumn(view: RecordingView, column: number): Promise<Float64
     todo: 'Open the recording again.',
   });
   try {
-    const response = await fetch(new URL(recordingPath(view.sha256, column), window.location.href).href);
+    const response = await fetch(
+      new URL(addressOf('recording', { sha256: view.sha256, column }), window.location.href).href,
+    );
     if (!response.ok) return failed(`status ${response.status}`);
     const bytes = await response.arrayBuffer();
     if (bytes.byteLength !== 8 * view.count)

@@ -1,7 +1,8 @@
 /** The calls between screens and lab: names, what their input may be, and the paths of samples and films. */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { CONTRACT, isCallName, type CallName } from '../../../core/contract/contract.ts';
-import { filmPath, samplesPath } from '../../../core/contract/addresses.ts';
+import { addressOf, readAddress, type Address } from '../../../core/contract/addresses.ts';
 
 const takes = (name: CallName, input: unknown) => CONTRACT[name].input.safeParse(input).success;
 
@@ -37,6 +38,55 @@ describe('input', () => {
 });
 
 test('paths hold codes as they are', () => {
-  expect(samplesPath(3, 'T-1', 'left')).toBe('/samples/3/T-1/left');
-  expect(filmPath(3, 'T-1', 'A')).toBe('/film/3/T-1/A');
+  expect(addressOf('samples', { day: 3, trial: 'T-1', hand: 'left' })).toBe('/samples/3/T-1/left');
+  expect(addressOf('film', { day: 3, trial: 'T-1', camera: 'A' })).toBe('/film/3/T-1/A');
 });
+
+const anyHand = fc.constantFrom('left' as const, 'right' as const);
+const anyCode = fc.stringMatching(/^[A-Za-z0-9_-][A-Za-z0-9_.~-]{0,20}$/);
+const anyDay = fc.integer({ min: 0, max: 999_999_999_999_999 });
+
+test('every address that is built is read back to its parts', () => {
+  const addresses: fc.Arbitrary<Address> = fc.oneof(
+    fc.record({ of: fc.constantFrom('samples', 'raw'), day: anyDay, trial: anyCode, hand: anyHand }),
+    fc.record({ of: fc.constant('film'), day: anyDay, trial: anyCode, camera: anyCode }),
+    fc.record({
+      of: fc.constant('recording'),
+      sha256: fc.stringMatching(/^[0-9a-f]{64}$/),
+      column: fc.nat(999_999),
+    }),
+    fc.record({ of: fc.constant('certificate'), calibration: anyDay, kind: fc.constantFrom('html', 'pdf') }),
+    fc.record({
+      of: fc.constant('page'),
+      day: anyDay,
+      page: fc.constantFrom('log', 'sheets'),
+      kind: fc.constantFrom('html', 'pdf'),
+    }),
+    fc.record({
+      of: fc.constant('protocol'),
+      protocol: fc.stringMatching(/^[A-Za-z0-9_.-]{1,64}$/),
+      version: fc.nat(999_999_999),
+    }),
+    fc.record({ of: fc.constant('protocolSchema') }),
+  ) as fc.Arbitrary<Address>;
+  fc.assert(
+    fc.property(addresses, ({ of, ...parts }) => {
+      expect(readAddress(addressOf(of, parts as never))).toEqual({ of, ...parts });
+    }),
+  );
+});
+
+test.each([
+  '/',
+  '/samples/1/T-1',
+  '/samples/1/T-1/both',
+  '/samples/x/T-1/left',
+  '/samples/1/T-1/left/more',
+  '/film/1/T-1/',
+  '/page/1/log.txt',
+  '/page/1/log',
+  '/page/1/logxhtml',
+  '/protocol/a b/1.json',
+  '/recording/0/0',
+  '/Samples/1/T-1/left',
+])('%s is the address of nothing', (path) => expect(readAddress(path)).toBeNull());

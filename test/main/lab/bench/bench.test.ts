@@ -2,7 +2,7 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { certificatePath, recordingPath } from '../../../../core/contract/addresses.ts';
+import { addressOf } from '../../../../core/contract/addresses.ts';
 import { DEFAULT_BENCH_LIMITS } from '../../../../core/sensor/limits.ts';
 import { buildDay, swap, tempFolder } from '../../files/day-builder.ts';
 import { benchLab, CARD, draftOf, goodPoints, point } from '../benchlab.ts';
@@ -92,7 +92,7 @@ describe('a calibration', () => {
     );
     expect((await ask('bench.get', {})).sensors[0]).toMatchObject({ draft, calibrations: [], history: null });
     expect((await fault('calibrations.get', { id: kept.id })).code).toBe('not_found');
-    expect(await lab.resource(certificatePath(kept.id, 'html'))).toBeNull();
+    expect(await lab.resource(addressOf('certificate', { calibration: kept.id, kind: 'html' }))).toBeNull();
     await ask('bench.redo', {});
     expect((await ask('bench.get', {})).sensors[0]).toMatchObject({ draft: null, calibrations: [kept] });
   });
@@ -153,21 +153,23 @@ describe('a certificate', () => {
     await ask('sensors.save', { card: CARD, seen: null });
     await ask('bench.draft', { sensor: 'S-09', draft: draftOf(goodPoints()) });
     const { id } = await ask('bench.keep', { sensor: 'S-09' });
-    const page = await lab.resource(certificatePath(id, 'html'));
+    const page = await lab.resource(addressOf('certificate', { calibration: id, kind: 'html' }));
     expect(page).toMatchObject({ kind: 'bytes', mime: 'text/html; charset=utf-8' });
     const html = page?.kind === 'bytes' ? new TextDecoder().decode(page.bytes) : '';
     expect(html).toContain(`Calibration ${id} of sensor S-09`);
-    expect(await lab.resource(certificatePath(id, 'pdf'))).toMatchObject({ mime: 'application/pdf' });
+    expect(await lab.resource(addressOf('certificate', { calibration: id, kind: 'pdf' }))).toMatchObject({
+      mime: 'application/pdf',
+    });
     expect(pages).toEqual([html]);
-    expect(await lab.resource(certificatePath(id + 1, 'pdf'))).toBeNull();
+    expect(await lab.resource(addressOf('certificate', { calibration: id + 1, kind: 'pdf' }))).toBeNull();
     expect(pages).toHaveLength(1);
   });
 
   it('is no PDF where the host cannot print', async () => {
     const { lab, bring } = await benchLab();
     await bring(await buildDay());
-    expect(await lab.resource(certificatePath(1, 'html'))).not.toBeNull();
-    expect(await lab.resource(certificatePath(1, 'pdf'))).toBeNull();
+    expect(await lab.resource(addressOf('certificate', { calibration: 1, kind: 'html' }))).not.toBeNull();
+    expect(await lab.resource(addressOf('certificate', { calibration: 1, kind: 'pdf' }))).toBeNull();
   });
 });
 
@@ -189,13 +191,13 @@ describe('a recording', () => {
     expect(view).toMatchObject({ file: 'up.csv', columns: ['S-09', 'S-10'], startS: 0, count: 6 });
     expect(view.rateHz).toBeCloseTo(100, 9);
     const samples = async (column: number) => {
-      const found = await lab.resource(recordingPath(view.sha256, column));
+      const found = await lab.resource(addressOf('recording', { sha256: view.sha256, column }));
       return found?.kind === 'bytes' ? [...new Float64Array(found.bytes.buffer)] : null;
     };
     expect(await samples(0)).toEqual([8000.5, 8001.5, 8002.5, 8003.5, 8004.5, 8005.5]);
     expect(await samples(1)).toEqual([1, 2, 3, 4, 5, 6]);
     expect(await samples(2)).toBeNull();
-    expect(await lab.resource(recordingPath('0'.repeat(64), 0))).toBeNull();
+    expect(await lab.resource(addressOf('recording', { sha256: '0'.repeat(64), column: 0 }))).toBeNull();
   });
 
   it('without a time column goes by its rate', async () => {
