@@ -3,8 +3,9 @@
  * loopback routes and the client are derived from it. A new call is one entry here and one function in main/lab.
  */
 import { z } from 'zod';
-import { isCode } from '../base/table.ts';
-import { call } from './call.ts';
+import type { Hand } from '../base/hand.ts';
+import { code, hand } from '../base/codes.ts';
+import { call, dayId, path } from './call.ts';
 import type {
   PlaceList,
   DaySummary,
@@ -51,8 +52,6 @@ import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
 
-export const hand = z.enum(['left', 'right']);
-
 const recordingTime = z.union([
   z.strictObject({ column: z.string().min(1), unit: z.enum(['s', 'ms', 'us']) }),
   z.strictObject({ rateHz: z.number().positive() }),
@@ -61,12 +60,6 @@ const recordingTime = z.union([
 export type RecordingTime = z.infer<typeof recordingTime>;
 
 const nothing = z.strictObject({});
-
-const dayId = z.number().int().positive();
-
-const code = z.string().refine(isCode);
-
-const path = z.string().min(1).max(4096);
 
 const status = z.enum(['recorded', 'accepted', 'excluded']);
 
@@ -207,7 +200,7 @@ export const CONTRACT = {
     z.strictObject({ path, time: recordingTime }),
   ),
   'zeros.get': call<{ day: number }, DayZerosView>(z.strictObject({ day: dayId })),
-  'zeros.propose': call<{ day: number; trial: string; hand: 'left' | 'right' }, ZeroProposals>(
+  'zeros.propose': call<{ day: number; trial: string; hand: Hand }, ZeroProposals>(
     z.strictObject({ day: dayId, trial: code, hand }),
   ),
   /** Confirms a zero reading, raw; null takes back to what the day's file says. */
@@ -237,7 +230,7 @@ export const CONTRACT = {
     {
       day: number;
       participant: string;
-      hand: 'left' | 'right';
+      hand: Hand;
       area: HandArea | null;
       seen: HandArea | null;
       sure?: boolean | undefined;
@@ -262,7 +255,7 @@ export const CONTRACT = {
     z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES), seen: z.enum(CALIBRATION_RULES) }),
   ),
   /** The uncertainty budget of one hand's force in one trial, at a force in N. */
-  'trials.budget': call<{ day: number; trial: string; hand: 'left' | 'right'; forceN: number }, BudgetView>(
+  'trials.budget': call<{ day: number; trial: string; hand: Hand; forceN: number }, BudgetView>(
     z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
   ),
   ...DECK_CALLS,

@@ -1,7 +1,7 @@
 /** The calls of the contract for protocols and for running a testing day. */
 import { z } from 'zod';
-import { isPlainCode } from '../base/table.ts';
-import { call } from './call.ts';
+import { plainCode as code } from '../base/codes.ts';
+import { call, dayId, path } from './call.ts';
 import type { ProtocolSummary, ProtocolView } from '../protocol/versions.ts';
 import { type ProtocolContent, protocolContent } from '../protocol/content.ts';
 import { type DeckSetup, deckSetup, type DeckAct, deckAct } from '../deck/deck.ts';
@@ -10,14 +10,6 @@ import type { RosterMatch } from '../lists/roster.ts';
 import type { SectionMatch } from '../lists/sections.ts';
 import type { CloseView } from '../deck/views.ts';
 import type { JobView } from './views.ts';
-
-const code = z
-  .string()
-  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
-
-const dayId = z.number().int().positive();
-
-const path = z.string().min(1).max(4096);
 
 const ofDay = z.strictObject({ day: dayId });
 

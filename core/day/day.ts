@@ -5,7 +5,7 @@
 import type { Hand } from '../base/hand.ts';
 import { type Protocol, type AcceptanceLimits, DEFAULT_TAP_OFFSET_MM } from '../protocol/protocol.ts';
 import { z } from 'zod';
-import { isCode } from '../base/table.ts';
+import { code, finite, hand, notNegative, positive } from '../base/codes.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { toElsewhere, type Elsewhere } from './elsewhere.ts';
 import { type Refusal, type Outcome, failed, done } from '../base/refusal.ts';
@@ -65,16 +65,6 @@ export interface Day {
 export const DAY_FORMAT = 'lanebench-day/1';
 
 const FILE = 'day.json';
-
-const code = z.string().refine(isCode, 'takes a code of A–Z a–z 0–9 _ . -, at most 64 characters');
-
-const finite = z.number('takes a number');
-
-const positive = finite.positive('must be above 0');
-
-const notNegative = finite.nonnegative('must not be below 0');
-
-const hand = z.enum(['left', 'right'], 'takes left or right');
 
 const filter = z.union(
   [

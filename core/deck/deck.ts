@@ -5,22 +5,14 @@
  * Moments are milliseconds since 1970-01-01T00:00Z.
  */
 import { z } from 'zod';
-import { isPlainCode } from '../base/table.ts';
+import { plainCode as code, hand, notNegative, positive } from '../base/codes.ts';
 import { fileHabits } from '../protocol/content.ts';
 import { CONSENTS, FILM_CONSENTS } from '../day/tables.ts';
 import type { Hand } from '../base/hand.ts';
 import { type SectionWord, sectionWord } from '../marking/words.ts';
 
-const code = z
-  .string()
-  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
-
 /** A code that leaves room for the number of the attempt in the trial's code. */
 const participantCode = code.max(56, 'takes at most 56 characters');
-
-const positive = z.number('takes a number').positive('must be above 0');
-
-const notNegative = z.number('takes a number').nonnegative('must not be below 0');
 
 /** The pseudo-trial before the first swimmer: its files are kept, looked at, and never part of the dataset. */
 export const DRY_RUN = 'dry-run';
@@ -194,7 +186,7 @@ export const deckAct = z.discriminatedUnion('act', [
   /** Stops a swimmer and hides all that was recorded of them. */
   z.strictObject({ act: z.literal('swimmer.withdraw'), participant: code }),
   /** Puts a sensor on a hand for the trials to come; null takes it off. */
-  z.strictObject({ act: z.literal('sensor.wear'), hand: z.enum(['left', 'right']), sensor: code.nullable() }),
+  z.strictObject({ act: z.literal('sensor.wear'), hand, sensor: code.nullable() }),
   /** Plans the runs of every swimmer who consents and has none planned yet, by the protocol's order. */
   z.strictObject({ act: z.literal('order.make'), seed: z.string().trim().min(1).max(100) }),
   z.strictObject({ act: z.literal('run.add'), participant: code, condition: code.nullable() }),

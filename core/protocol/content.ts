@@ -4,16 +4,8 @@
  * the day's day.json (`dayProtocol`).
  */
 import { z } from 'zod';
-import { isPlainCode } from '../base/table.ts';
+import { plainCode as code, notNegative, positive } from '../base/codes.ts';
 import { type Protocol, DEFAULT_TAP_OFFSET_MM } from './protocol.ts';
-
-const code = z
-  .string()
-  .refine(isPlainCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -, not dots alone');
-
-const positive = z.number('takes a number').positive('must be above 0');
-
-const notNegative = z.number('takes a number').nonnegative('must not be below 0');
 
 const bodyPoint = z.enum(['head', 'hip', 'hand']);
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { code, positive, finite, notNegative } from '../base/codes.ts';
+import { code, positive, finite, hand, notNegative } from '../base/codes.ts';
 import { PRESSURE_UNITS } from './hydrostatics.ts';
 import type { CalibrationAssessment } from './metrology.ts';
 import type { BenchVerdict } from './verdict.ts';
@@ -8,7 +8,7 @@ import type { BenchFault } from './entry.ts';
 /** A sensor of the lab's register. */
 export const sensorCard = z.strictObject({
   sensor: code,
-  hand: z.enum(['left', 'right']).nullable(),
+  hand: hand.nullable(),
   /** Full scale, kPa. */
   rangeKpa: positive.nullable(),
   rawUnit: z.string().trim().max(40).nullable(),

@@ -6,7 +6,7 @@ import type { ProtocolSummary, ProtocolVersion, ProtocolView } from '../../../co
 import { protocolChanges } from '../../../core/protocol/change.ts';
 import { protocolContent, type ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import { isCode } from '../../../core/base/table.ts';
+import { code } from '../../../core/base/codes.ts';
 import type { StoredProtocol } from '../../store/protocols.ts';
 import type { Resource } from '../kept/port.ts';
 import { readProtocol } from '../kept/readprotocol.ts';
@@ -20,7 +20,7 @@ const PROTOCOL_FORMAT = 'lanebench-protocol/1';
 
 const protocolFile = z.strictObject({
   format: z.literal(PROTOCOL_FORMAT, `takes "${PROTOCOL_FORMAT}"; without it this is no protocol file`),
-  protocol: z.string().refine(isCode, 'takes 1 to 64 of the characters A–Z a–z 0–9 _ . -'),
+  protocol: code,
   version: z.number().int().positive().nullable(),
   content: protocolContent,
 });
