@@ -22,7 +22,7 @@ export class Desk {
   constructor(lab: LabClient) {
     this.client = async <N extends CallName>(name: N, input: CallInput<N>) => {
       const outcome = await lab(name, input);
-      if (outcome.ok) this.history.observe(name, outcome.value);
+      if (outcome.ok) this.history.observe(name, input, outcome.value);
       return outcome;
     };
     this.history = new History(lab, this.say);

@@ -1,6 +1,12 @@
 /** Undo and redo of the day that is open, and of the bench: their state comes with every answer that knows it. */
 import type { BenchView } from '../core/contract/bench.ts';
-import type { CallName, CallResult, LabClient } from '../core/contract/contract.ts';
+import {
+  CONTRACT,
+  type CallInput,
+  type CallName,
+  type CallResult,
+  type LabClient,
+} from '../core/contract/contract.ts';
 import type { DeckView } from '../core/contract/deck.ts';
 import type { BlindTrial } from '../core/contract/review.ts';
 import type { DayView, TrialView } from '../core/contract/views.ts';
@@ -15,29 +21,6 @@ interface OpenDay {
 }
 
 type Answer = Promise<CallResult<'history.undo'>>;
-
-/** Calls that answer with a day's view, as it is read or as it is run. */
-const TELL_OF_A_DAY: ReadonlySet<CallName> = new Set([
-  'days.get',
-  'deck.get',
-  'deck.act',
-  'deck.watch',
-  'deck.file',
-]);
-
-/** Calls that answer with a trial's view, or with that of one marked blind. */
-const TELL_OF_A_TRIAL: ReadonlySet<CallName> = new Set([
-  'trials.get',
-  'trials.decide',
-  'marks.edit',
-  'marks.judge',
-  'marks.adjudicate',
-  'clock.edit',
-  'section.edit',
-  'blind.get',
-  'blind.marks',
-  'blind.judge',
-]);
 
 export class History {
   readonly #client: LabClient;
@@ -55,17 +38,21 @@ export class History {
     return this.#open?.id === day ? this.#open : null;
   }
 
-  /** Takes what an answer of the lab tells about its day or the bench. */
-  observe(name: CallName, value: unknown): void {
-    if (TELL_OF_A_DAY.has(name)) {
+  /** Takes what an answer of the lab tells about its day or the sensors. */
+  observe<N extends CallName>(name: N, input: CallInput<N>, value: unknown): void {
+    const { tells, changesDay } = CONTRACT[name];
+    if (tells === 'day') {
       const { id, day, canUndo, canRedo } = value as DayView | DeckView;
       this.#open = { id, name: day, canUndo, canRedo };
-    } else if (TELL_OF_A_TRIAL.has(name)) {
+    } else if (tells === 'trial') {
       const { dayId, day, canUndo, canRedo } = value as TrialView | BlindTrial;
       this.#open = { id: dayId, name: day, canUndo, canRedo };
-    } else if (name === 'bench.get' || name === 'sensors.save' || name === 'bench.setLimits') {
+    } else if (tells === 'sensors') {
       const { canUndo, canRedo } = value as BenchView;
       this.#bench = { canUndo, canRedo };
+    } else if (changesDay && 'day' in input && this.#open?.id === input.day) {
+      // A new step can be undone, and nothing that was undone before it is in reach any more.
+      this.#open = { ...this.#open, canUndo: true, canRedo: false };
     }
   }
 

@@ -5,7 +5,7 @@
 import { z } from 'zod';
 import type { Hand } from '../base/hand.ts';
 import { code, hand } from '../base/codes.ts';
-import { call, dayId, path } from './call.ts';
+import { call, change, dayId, path } from './call.ts';
 import type {
   PlaceList,
   DaySummary,
@@ -120,14 +120,17 @@ export const CONTRACT = {
   /** Starts bringing a day folder into the lab folder; follow it with `jobs.get`. */
   'days.open': call<{ path: string }, JobView>(z.strictObject({ path })),
   'days.openSample': call<Record<string, never>, JobView>(nothing),
-  'days.get': call<{ day: number }, DayView>(z.strictObject({ day: dayId })),
+  'days.get': call<{ day: number }, DayView>(z.strictObject({ day: dayId }), 'day'),
   /** Reads the whole lab folder through: raw files, seals, the chain of acts, the database. */
   'lab.verify': call<Record<string, never>, JobView>(nothing),
   'jobs.get': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
   'jobs.cancel': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
-  'trials.get': call<{ day: number; trial: string }, TrialView>(z.strictObject({ day: dayId, trial: code })),
+  'trials.get': call<{ day: number; trial: string }, TrialView>(
+    z.strictObject({ day: dayId, trial: code }),
+    'trial',
+  ),
   /** Accepts, excludes (with a reason) or takes back to recorded. */
-  'trials.decide': call<
+  'trials.decide': change<
     { day: number; trial: string; seen: TrialStatus; status: TrialStatus; reason: string },
     TrialView
   >(
@@ -139,31 +142,35 @@ export const CONTRACT = {
       status,
       reason: z.string().trim().max(500),
     }),
+    'trial',
   ),
   'history.list': call<{ day: number }, readonly HistoryEntry[]>(z.strictObject({ day: dayId })),
   /** Takes back the latest decision of a day; null where there is none. */
-  'history.undo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
-  'history.redo': call<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+  'history.undo': change<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
+  'history.redo': change<{ day: number }, HistoryEntry | null>(z.strictObject({ day: dayId })),
 
   /**
    * Puts a trial's marks, judgements, moments on both clocks or section times as the screen has them: one step of the
    * day's history, told in `says`. `seen` is what the screen had before; where it has changed, nothing is kept.
    */
-  'marks.edit': call<Edit<readonly MarkRow[]>, TrialView>(edit(markRows)),
-  'marks.judge': call<Edit<readonly JudgementRow[]>, TrialView>(edit(judgementRows)),
-  'clock.edit': call<Edit<readonly PairRow[]>, TrialView>(edit(pairRows)),
-  'section.edit': call<Edit<SectionWord | null>, TrialView>(edit(sectionWord.nullable())),
+  'marks.edit': change<Edit<readonly MarkRow[]>, TrialView>(edit(markRows), 'trial'),
+  'marks.judge': change<Edit<readonly JudgementRow[]>, TrialView>(edit(judgementRows), 'trial'),
+  'clock.edit': change<Edit<readonly PairRow[]>, TrialView>(edit(pairRows), 'trial'),
+  'section.edit': change<Edit<SectionWord | null>, TrialView>(edit(sectionWord.nullable()), 'trial'),
   /** Chooses the rater whose marks are reported for a trial; both originals stay. */
-  'marks.adjudicate': call<
+  'marks.adjudicate': change<
     { day: number; trial: string; rater: string | null; seen: string | null },
     TrialView
-  >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() })),
+  >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() }), 'trial'),
   /** Writes the day with all its decisions as a day folder, which `lanebench process` reads to the same numbers. */
   'days.export': call<{ day: number; path: string; films: FilmsToExport }, { path: string; files: number }>(
     z.strictObject({ day: dayId, path, films: z.enum(FILMS_TO_EXPORT) }),
   ),
   'blind.list': call<{ day: number }, readonly BlindSession[]>(z.strictObject({ day: dayId })),
-  'blind.start': call<{ day: number; rater: string; seed: string; trials: readonly string[] }, BlindSession>(
+  'blind.start': change<
+    { day: number; rater: string; seed: string; trials: readonly string[] },
+    BlindSession
+  >(
     z.strictObject({
       day: dayId,
       rater: code,
@@ -173,21 +180,26 @@ export const CONTRACT = {
   ),
   'blind.get': call<{ session: number; item: number }, BlindTrial>(
     z.strictObject({ session: z.number().int(), item: z.number().int() }),
+    'trial',
   ),
-  'blind.marks': call<BlindEdit<readonly MarkRow[]>, BlindTrial>(blindEdit(markRows)),
-  'blind.judge': call<BlindEdit<readonly JudgementRow[]>, BlindTrial>(blindEdit(judgementRows)),
-  'blind.close': call<{ session: number }, BlindSession>(z.strictObject({ session: z.number().int() })),
+  'blind.marks': change<BlindEdit<readonly MarkRow[]>, BlindTrial>(blindEdit(markRows), 'trial'),
+  'blind.judge': change<BlindEdit<readonly JudgementRow[]>, BlindTrial>(blindEdit(judgementRows), 'trial'),
+  'blind.close': change<{ session: number }, BlindSession>(z.strictObject({ session: z.number().int() })),
   'agreement.get': call<{ day: number }, AgreementView>(z.strictObject({ day: dayId })),
 
   /** The lab's sensors with their calibrations. `bench.undo` and `bench.redo` step through what was decided here. */
-  'bench.get': call<Record<string, never>, BenchView>(nothing),
+  'bench.get': call<Record<string, never>, BenchView>(nothing, 'sensors'),
   'bench.undo': call<Record<string, never>, HistoryEntry | null>(nothing),
   'bench.redo': call<Record<string, never>, HistoryEntry | null>(nothing),
   /** Registers a sensor, or changes its card; `seen` is the card on the screen, null for a new sensor. */
   'sensors.save': call<{ card: SensorCard; seen: SensorCard | null }, BenchView>(
     z.strictObject({ card: sensorCard, seen: sensorCard.nullable() }),
+    'sensors',
   ),
-  'bench.setLimits': call<{ limits: BenchLimits }, BenchView>(z.strictObject({ limits: benchLimits })),
+  'bench.setLimits': call<{ limits: BenchLimits }, BenchView>(
+    z.strictObject({ limits: benchLimits }),
+    'sensors',
+  ),
   /** Keeps the calibration being made as it stands on the screen; null discards it. */
   'bench.draft': call<{ sensor: string; draft: BenchDraft | null }, SensorView>(
     z.strictObject({ sensor: code, draft: benchDraft.nullable() }),
@@ -204,7 +216,7 @@ export const CONTRACT = {
     z.strictObject({ day: dayId, trial: code, hand }),
   ),
   /** Confirms a zero reading, raw; null takes back to what the day's file says. */
-  'zeros.confirm': call<
+  'zeros.confirm': change<
     {
       day: number;
       trial: string;
@@ -226,7 +238,7 @@ export const CONTRACT = {
   ),
   'areas.get': call<{ day: number }, DayAreasView>(z.strictObject({ day: dayId })),
   /** Keeps a hand area for a swimmer of a day; null takes back to what the roster says. */
-  'areas.keep': call<
+  'areas.keep': change<
     {
       day: number;
       participant: string;
@@ -251,7 +263,7 @@ export const CONTRACT = {
   'choice.try': call<{ day: number; rule: CalibrationRule }, ChoicePreview>(
     z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES) }),
   ),
-  'choice.keep': call<{ day: number; rule: CalibrationRule; seen: CalibrationRule }, ChoiceView>(
+  'choice.keep': change<{ day: number; rule: CalibrationRule; seen: CalibrationRule }, ChoiceView>(
     z.strictObject({ day: dayId, rule: z.enum(CALIBRATION_RULES), seen: z.enum(CALIBRATION_RULES) }),
   ),
   /** The uncertainty budget of one hand's force in one trial, at a force in N. */

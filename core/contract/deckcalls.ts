@@ -1,7 +1,7 @@
 /** The calls of the contract for protocols and for running a testing day. */
 import { z } from 'zod';
 import { plainCode as code } from '../base/codes.ts';
-import { call, dayId, path } from './call.ts';
+import { call, change, dayId, path } from './call.ts';
 import type { ProtocolSummary, ProtocolView } from '../protocol/versions.ts';
 import { type ProtocolContent, protocolContent } from '../protocol/content.ts';
 import { type DeckSetup, deckSetup, type DeckAct, deckAct } from '../deck/deck.ts';
@@ -41,17 +41,22 @@ export const DECK_CALLS = {
     { day: string; protocol: string; version: number; setup: DeckSetup },
     { readonly day: number }
   >(z.strictObject({ day: code, protocol: code, version: z.number().int().positive(), setup: deckSetup })),
-  'deck.get': call<{ day: number }, DeckView>(ofDay),
+  'deck.get': call<{ day: number }, DeckView>(ofDay, 'day'),
   'deck.pulse': call<{ day: number }, DeckPulse>(ofDay),
   /** One act of a person: one step of the day's history. */
-  'deck.act': call<{ day: number; act: DeckAct }, DeckView>(z.strictObject({ day: dayId, act: deckAct })),
+  'deck.act': change<{ day: number; act: DeckAct }, DeckView>(
+    z.strictObject({ day: dayId, act: deckAct }),
+    'day',
+  ),
   /** Watches a folder for the day's files; null stops. */
   'deck.watch': call<{ day: number; path: string | null }, DeckView>(
     z.strictObject({ day: dayId, path: path.nullable() }),
+    'day',
   ),
   /** Stops the copying of a file of the watched folder, or lets a stopped one be taken after all. */
   'deck.file': call<{ day: number; name: string; take: boolean }, DeckView>(
     z.strictObject({ day: dayId, name: z.string().min(1).max(1000), take: z.boolean() }),
+    'day',
   ),
   'deck.check': call<{ day: number; trial: string }, DeckCheckView>(
     z.strictObject({ day: dayId, trial: code }),
