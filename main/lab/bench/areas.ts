@@ -8,7 +8,8 @@ import { areaDoubt, estimatedArea, type HandArea } from '../../../core/force/han
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { figures } from '../../../core/base/words.ts';
 import { AREA, areaKey, decidedOn } from '../kept/decided.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { decide } from '../kept/decide.ts';
+import type { Session } from '../kept/session.ts';
 import { storedDay, type StoredDay } from '../kept/stored.ts';
 
 export async function viewAreas(session: Session, id: number): Promise<Outcome<DayAreasView, LabError>> {
@@ -70,22 +71,18 @@ export async function keepArea(
     });
   const fault = (area?.method === 'estimated' ? estimateFault(stands) : null) ?? doubtOf(area, wish.sure);
   if (fault !== null) return failed(fault);
-  const key = areaKey(participant, hand);
-  const recorded = session.store.decide({
+  const decided = decide(session, {
     day: wish.day,
     trial: null,
     subject: AREA,
-    key,
-    before: session.store.inForce(wish.day).get(AREA)?.get(key)?.after ?? null,
+    key: areaKey(participant, hand),
     after: area,
     says:
       area === null
         ? `Area of the ${hand} hand of ${participant} back to what roster.csv says`
         : `Area of the ${hand} hand of ${participant}: ${figures(area.cm2, 4)} cm², ${area.method}`,
-    who: operatorOf(session),
-    at: now(),
   });
-  return recorded.ok ? viewAreas(session, wish.day) : storeFault(recorded.error);
+  return decided.ok ? viewAreas(session, wish.day) : decided;
 }
 
 /** Why an area is not kept: no hand has it, or few have and nobody has said that it is right. */

@@ -24,6 +24,7 @@ import {
   viewSensor,
   type CalibrationContent,
 } from '../kept/register.ts';
+import { decide, standing } from '../kept/decide.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 
 export function viewBench(session: Session): BenchView {
@@ -55,7 +56,6 @@ export function saveSensor(
       says: `The code of sensor ${seen.sensor} cannot be changed to ${sensor}: its calibrations go by its code.`,
       todo: 'Retire it and register a new sensor.',
     });
-  const { store } = session;
   const stands = readRegister(session).cards.get(sensor) ?? null;
   if (!isDeepStrictEqual(stands, seen))
     return failed({
@@ -70,26 +70,22 @@ export function saveSensor(
           : 'Look at what it says now, then change it again.',
     });
   if (isDeepStrictEqual(stands, card)) return done(viewBench(session));
-  const decided = store.decide({
+  const decided = decide(session, {
     day: LAB,
     trial: null,
     subject: SENSOR,
     key: sensor,
-    before: store.inForce(LAB).get(SENSOR)?.get(sensor)?.after ?? null,
     after: card,
     says: stands === null ? `Sensor ${sensor} registered` : `Register entry of sensor ${sensor} changed`,
-    who: operatorOf(session),
-    at: now(),
   });
-  return decided.ok ? done(viewBench(session)) : storeFault(decided.error);
+  return decided.ok ? done(viewBench(session)) : decided;
 }
 
 /** Sets the limits that calibrations are judged by from now on; those kept before keep theirs. */
 export function setLimits(session: Session, limits: BenchLimits): Outcome<BenchView, LabError> {
-  const { store } = session;
-  const before = store.inForce(LAB).get(LIMITS)?.get(LIMITS)?.after ?? null;
+  const before = standing(session, { day: LAB, subject: LIMITS, key: LIMITS });
   if (isDeepStrictEqual(before, limits)) return done(viewBench(session));
-  const decided = store.decide({
+  const decided = decide(session, {
     day: LAB,
     trial: null,
     subject: LIMITS,
@@ -97,10 +93,8 @@ export function setLimits(session: Session, limits: BenchLimits): Outcome<BenchV
     before,
     after: limits,
     says: 'Limits for calibrations changed',
-    who: operatorOf(session),
-    at: now(),
   });
-  return decided.ok ? done(viewBench(session)) : storeFault(decided.error);
+  return decided.ok ? done(viewBench(session)) : decided;
 }
 
 /** Keeps the calibration being made as it stands on the screen. */

@@ -10,7 +10,8 @@ import { chooseFor } from '../kept/choice.ts';
 import { RULE } from '../kept/decided.ts';
 import { inputOf, readTrialFiles } from '../kept/process.ts';
 import { readRegister } from '../kept/register.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { decide } from '../kept/decide.ts';
+import type { Session } from '../kept/session.ts';
 import { laidOver, storedDay, trialOutcome, type StoredDay } from '../kept/stored.ts';
 
 export async function viewChoice(session: Session, id: number): Promise<Outcome<ChoiceView, LabError>> {
@@ -83,16 +84,13 @@ export async function keepRule(
       todo: 'Look at the rule that stands now, then choose again.',
     });
   if (wish.rule === wish.seen) return done(choiceView(session, day.value, wish.rule));
-  const recorded = session.store.decide({
+  const decided = decide(session, {
     day: wish.day,
     trial: null,
     subject: RULE,
     key: RULE,
-    before: session.store.inForce(wish.day).get(RULE)?.get(RULE)?.after ?? null,
     after: wish.rule,
     says: `Calibrations of this day: ${RULE_WORDS[wish.rule]}`,
-    who: operatorOf(session),
-    at: now(),
   });
-  return recorded.ok ? viewChoice(session, wish.day) : storeFault(recorded.error);
+  return decided.ok ? viewChoice(session, wish.day) : decided;
 }

@@ -9,7 +9,8 @@ import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { proposeZero, STILL_SD_KPA, type ZeroSearch } from '../../../core/force/zero.ts';
 import { decidedOn, ZERO, zeroKey } from '../kept/decided.ts';
 import { readTrialFiles } from '../kept/process.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { decide } from '../kept/decide.ts';
+import type { Session } from '../kept/session.ts';
 import { findTrial, storedDay, type StoredDay } from '../kept/stored.ts';
 
 /** A zero is read over one second, near the ends of the trace (common practice, no source). */
@@ -138,20 +139,16 @@ export async function confirmZero(
       says: `Another window has changed the zero of ${sensor} ${when} ${trial} meanwhile.`,
       todo: 'Look at what stands there now, then confirm again.',
     });
-  const key = zeroKey(trial, sensor, when);
-  const recorded = session.store.decide({
+  const decided = decide(session, {
     day: wish.day,
     trial,
     subject: ZERO,
-    key,
-    before: session.store.inForce(wish.day).get(ZERO)?.get(key)?.after ?? null,
+    key: zeroKey(trial, sensor, when),
     after: raw,
     says:
       raw === null
         ? `Zero of ${sensor} ${when} ${trial} back to what zeros.csv says`
         : `Zero of ${sensor} ${when} ${trial} confirmed: ${figures(raw, 6)}`,
-    who: operatorOf(session),
-    at: now(),
   });
-  return recorded.ok ? viewZeros(session, wish.day) : storeFault(recorded.error);
+  return decided.ok ? viewZeros(session, wish.day) : decided;
 }

@@ -20,6 +20,7 @@ import type { Decision } from '../../store/decisions.ts';
 import { markingOf } from '../kept/marks.ts';
 import type { SensorChoice } from '../kept/choice.ts';
 import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
+import { decide } from '../kept/decide.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { readDecided } from '../kept/readdecided.ts';
 import { STATUS_SHAPE } from '../shapes/day.ts';
@@ -222,7 +223,7 @@ export async function decideTrial(
     accepted: `Trial ${wish.trial} accepted`,
     excluded: `Trial ${wish.trial} excluded: ${wish.reason}`,
   }[wish.status];
-  const recorded = session.store.decide({
+  const kept = decide(session, {
     day: wish.day,
     trial: wish.trial,
     subject: STATUS,
@@ -230,10 +231,8 @@ export async function decideTrial(
     before: decided?.after ?? null,
     after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
     says,
-    who: operatorOf(session),
-    at: now(),
   });
-  return recorded.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(recorded.error);
+  return kept.ok ? viewTrial(session, wish.day, wish.trial) : kept;
 }
 
 /** Every decision of a day; of swimmers who withdrew or do not consent, only that there was one. */

@@ -7,6 +7,7 @@ import type { Hand } from '../../../core/base/hand.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { DECK, deckOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
 import { acceptedOf, readRegister } from '../kept/register.ts';
+import { decide } from '../kept/decide.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 
 /** Begins a testing day from a kept version of a protocol. */
@@ -50,7 +51,6 @@ export function newDay(
 
 /** Does an act and keeps it as one step of the day's history; what is returned is on the disk. */
 export function actOn(session: Session, id: number, act: DeckAct): Outcome<null, LabError> {
-  const { store } = session;
   const found = requireDeck(session, id);
   if (!found.ok) return found;
   const state = found.value;
@@ -66,18 +66,7 @@ export function actOn(session: Session, id: number, act: DeckAct): Outcome<null,
   });
   if (!applied.ok) return failed({ code: 'bad_input', ...applied.error });
   const { part, value, says, trial } = applied.value;
-  const decided = store.decide({
-    day: id,
-    trial,
-    subject: DECK,
-    key: part,
-    before: store.inForce(id).get(DECK)?.get(part)?.after ?? null,
-    after: value,
-    says,
-    who,
-    at,
-  });
-  return decided.ok ? done(null) : storeFault(decided.error);
+  return decide(session, { day: id, trial, subject: DECK, key: part, after: value, says, at });
 }
 
 /**

@@ -18,7 +18,8 @@ import {
 } from '../kept/blindsessions.ts';
 import { blindEntry, blindView, type Place } from './blindview.ts';
 import { orderAndShape, sameWords } from './markedits.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { decide, standing } from '../kept/decide.ts';
+import type { Session } from '../kept/session.ts';
 import { computeTrial, findTrial, storedDay, type StoredDay } from '../kept/stored.ts';
 
 export async function listBlind(
@@ -82,7 +83,14 @@ export async function startBlind(
   const id = 1 + Math.max(0, ...[...store.daysByKey(BLIND).keys()].map(Number));
   const start: BlindStart = { rater, seed, trials: blindOrder(trials, seed).map(({ item }) => item) };
   const says = `Second opinion by ${rater} begun: ${trials.length} trials in an order drawn from “${seed}”`;
-  const decided = decide(session, wish.day, BLIND, String(id), start, says);
+  const decided = decide(session, {
+    day: wish.day,
+    trial: null,
+    subject: BLIND,
+    key: String(id),
+    after: start,
+    says,
+  });
   return decided.ok ? sessionView(session, id) : decided;
 }
 
@@ -92,7 +100,14 @@ export async function closeBlind(session: Session, id: number): Promise<Outcome<
   if (!found.ok) return found;
   const { day, rater, closed } = found.value;
   if (closed) return sessionView(session, id);
-  const decided = decide(session, day, BLIND_CLOSED, String(id), true, `Second opinion by ${rater} done`);
+  const decided = decide(session, {
+    day,
+    trial: null,
+    subject: BLIND_CLOSED,
+    key: String(id),
+    after: true,
+    says: `Second opinion by ${rater} done`,
+  });
   return decided.ok ? sessionView(session, id) : decided;
 }
 
@@ -154,14 +169,14 @@ async function edit<T>(
   session: Session,
   wish: BlindEdit<T>,
   subject: string,
-  standing: (place: Place) => T,
+  shown: (place: Place) => T,
   faultOf: (place: Place) => Promise<string | null>,
 ): Promise<Outcome<BlindTrial, LabError>> {
   const found = await findItem(session, wish.session, wish.item);
   if (!found.ok) return found;
   const place = found.value;
   const { record, own } = place;
-  if (!sameWords(standing(place), wish.seen))
+  if (!sameWords(shown(place), wish.seen))
     return failed({
       code: 'changed_meanwhile',
       says: 'Another window has changed these marks in the meantime.',
@@ -176,41 +191,15 @@ async function edit<T>(
     });
   const key = itemKey(record.id, own.item);
   // Taken before anything is waited for, so that what another window keeps meanwhile is noticed.
-  const before = standingOf(session, record.day, subject, key);
+  const before = standing(session, { day: record.day, subject, key });
   const fault = await faultOf(place);
   if (fault !== null)
     return failed({ code: 'bad_input', says: fault, todo: 'Nothing was changed; correct it and try again.' });
   const says = `Second opinion ${record.id}, ${labelsOf(record.items, record.seed)[own.item - 1]}: ${wish.says}`;
-  const decided = decide(session, record.day, subject, key, wish.now, says, before);
+  // The trial is not named in the log: who reads it there must not learn which item it is.
+  const value = { day: record.day, trial: null, subject, key };
+  const decided = decide(session, { ...value, before, after: wish.now, says });
   return decided.ok ? getBlind(session, wish.session, wish.item) : decided;
-}
-
-/** The trial is not named in the log: who reads it there must not learn which item it is. */
-function decide(
-  session: Session,
-  day: number,
-  subject: string,
-  key: string,
-  after: unknown,
-  says: string,
-  before: unknown = standingOf(session, day, subject, key),
-): Outcome<null, LabError> {
-  const recorded = session.store.decide({
-    day,
-    trial: null,
-    subject,
-    key,
-    before,
-    after,
-    says,
-    who: operatorOf(session),
-    at: now(),
-  });
-  return recorded.ok ? done(null) : storeFault(recorded.error);
-}
-
-function standingOf({ store }: Session, day: number, subject: string, key: string): unknown {
-  return store.inForce(day).get(subject)?.get(key)?.after ?? null;
 }
 
 function findSession(session: Session, id: number): Outcome<BlindRecord, LabError> {

@@ -27,7 +27,8 @@ import {
   type SectionDecision,
 } from '../kept/markdecisions.ts';
 import { markingOf } from '../kept/marks.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { decide, standing } from '../kept/decide.ts';
+import { operatorOf, type Session } from '../kept/session.ts';
 import { findTrial, storedDay, trialOutcome, type StoredDay, type TrialOutcome } from '../kept/stored.ts';
 
 interface Edit<T> {
@@ -137,11 +138,11 @@ async function carryOut<T>(session: Session, wish: Edit<T>, kind: Kind<T>): Answ
   if (sameWords(wish.seen, wish.now)) return viewTrial(session, wish.day, wish.trial);
   const key = kind.key(session, place);
   // Taken before anything is waited for, so that what another window keeps meanwhile is noticed.
-  const before = session.store.inForce(wish.day).get(kind.subject)?.get(key)?.after ?? null;
+  const before = standing(session, { day: wish.day, subject: kind.subject, key });
   const fault = await kind.fault(place, wish.now);
   if (fault !== null)
     return failed({ code: 'bad_input', says: fault, todo: 'Nothing was changed; correct it and try again.' });
-  const recorded = session.store.decide({
+  const kept = decide(session, {
     day: wish.day,
     trial: wish.trial,
     subject: kind.subject,
@@ -149,10 +150,8 @@ async function carryOut<T>(session: Session, wish: Edit<T>, kind: Kind<T>): Answ
     before,
     after: kind.keep(wish.now),
     says: wish.says,
-    who: operatorOf(session),
-    at: now(),
   });
-  return recorded.ok ? viewTrial(session, wish.day, wish.trial) : storeFault(recorded.error);
+  return kept.ok ? viewTrial(session, wish.day, wish.trial) : kept;
 }
 
 /** True where two values are the same once they have crossed to a screen and back. */
