@@ -3,6 +3,7 @@
  * patterns (`fileHabits` of a protocol); codes may hold the characters that stand between them, so they are looked up
  * among the day's codes, the longest first, and never guessed.
  */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import { type DeckRun, type FilePlace, DRY_RUN } from '../deck/deck.ts';
 
 export type FileKind = 'trace' | 'film' | 'other';
@@ -16,9 +17,6 @@ const ENDINGS: Readonly<Record<string, FileKind>> = {
   mov: 'film',
   webm: 'film',
 };
-
-/** The camera of a film whose name tells none (`fileHabits`). */
-const FIRST_CAMERA = 'A';
 
 /** What a file is by its ending, in any case: films are the containers whose frame times can be read. */
 export function kindOf(name: string): FileKind {
@@ -69,13 +67,13 @@ export function placeFrom(
   // What is named after a camera is no trace of the sensors.
   if (kind === 'trace') return reading.camera === null ? { trial, as: 'trace', camera: null } : null;
   const camera =
-    reading.camera ?? (cameras.length === 0 ? FIRST_CAMERA : cameras.find((one) => one === FIRST_CAMERA));
+    reading.camera ?? (cameras.length === 0 ? MAIN_CAMERA : cameras.find((one) => one === MAIN_CAMERA));
   return camera === undefined ? null : { trial, as: 'film', camera };
 }
 
 /** The cameras a film may be of: a day without any has its first. */
 export function camerasOf(cameras: readonly string[]): readonly string[] {
-  return cameras.length === 0 ? [FIRST_CAMERA] : cameras;
+  return cameras.length === 0 ? [MAIN_CAMERA] : cameras;
 }
 
 /**

@@ -55,3 +55,6 @@ export function toVideo(clock: Rate, traceS: number): number {
 
 /** The camera whose film trials.csv names, whose clock stands in for a missing trace, and which is meant where none is named. */
 export const MAIN_CAMERA = 'A';
+
+/** Two moments closer than this are the same one: floating-point room of a mapped clock, s. */
+export const SAME_MOMENT_S = 1e-9;

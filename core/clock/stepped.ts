@@ -2,6 +2,7 @@
  * A clock that a mark is put on: the frames of a film, each at its own time (any rate, variable too), or the samples of
  * a trace. Snapping takes the nearest, as formats.md asks of a mark; nudging goes from one to the next.
  */
+import { SAME_MOMENT_S } from './clock.ts';
 
 /** All times in s, on one clock. */
 export type SteppedClock =
@@ -12,9 +13,6 @@ export type SteppedClock =
       readonly rateHz: number;
       readonly count: number;
     };
-
-/** Times closer than this are the same moment, s. */
-const SAME_MOMENT_S = 1e-9;
 
 function countOf(clock: SteppedClock): number {
   return clock.kind === 'frames' ? clock.timesS.length : clock.count;

@@ -1,4 +1,5 @@
 /** Acts on what a testing day's board records beside its runs: files, notes, ticks, section times, readings, its close. */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
 import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
 import { type Outcome, done } from '../base/refusal.ts';
@@ -81,8 +82,8 @@ function give(board: DeckBoard, { file, to, why }: Act<'file.give'>): Outcome<Ch
   const says =
     to === null
       ? `File ${file} set aside${reason}`
-      : `File ${file} is the ${to.as === 'trace' ? 'trace' : `film of camera ${to.camera ?? 'A'}`} of ${to.trial}${reason}`;
-  const place = to === null ? null : { ...to, camera: to.as === 'film' ? (to.camera ?? 'A') : null };
+      : `File ${file} is the ${to.as === 'trace' ? 'trace' : `film of camera ${to.camera ?? MAIN_CAMERA}`} of ${to.trial}${reason}`;
+  const place = to === null ? null : { ...to, camera: to.as === 'film' ? (to.camera ?? MAIN_CAMERA) : null };
   return done({
     board: { given: [...others, { file, to: place, why }] },
     says,

@@ -1,4 +1,5 @@
 /** Acts on the runs of a testing day's board: their order, what was swum, what a person made of it. */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { DeckAct, DeckBoard, DeckRun, AssignedSensor } from './deck.ts';
 import { type Outcome, done } from '../base/refusal.ts';
 import { type DeckFault, type Deck, type ActContext, type ActResult, fault } from './act.ts';
@@ -257,7 +258,7 @@ function caught(
           ...board.given.filter(({ file }) => file !== act.file),
           {
             file: act.file,
-            to: { trial: run.trial, as: 'film' as const, camera: act.camera ?? 'A' },
+            to: { trial: run.trial, as: 'film' as const, camera: act.camera ?? MAIN_CAMERA },
             why: `caught by the camera, found at ${context.who}’s look through the files`,
           },
         ];

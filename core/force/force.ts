@@ -2,13 +2,12 @@
  * Hand force from pressure difference: F = Δp × hand area, and its impulse, mean and peak over a stroke's propulsion.
  * It is the force normal to the hand, not propulsion. 1 kPa·cm² = 0.1 N. Contract: formats.md section 2.
  */
+import { SAME_MOMENT_S } from '../clock/clock.ts';
 import type { ZeroLine, Calibration } from '../sensor/calibration.ts';
 import { type FilterChoice, lowPassZeroLag } from './filter.ts';
 import type { SampledTrace } from './trace.ts';
 import { N_PER_KPA_CM2 } from './uncertainty.ts';
 import type { Measured } from '../base/uncertainty.ts';
-
-const SAME_MOMENT_S = 1e-9;
 
 export type ForceFault = 'filter_unusable' | 'too_short_to_filter';
 

@@ -3,6 +3,7 @@
  * The rules themselves stand in `stroke` (contract: formats.md section 1); here they are asked, pair by pair, so that
  * what is shown while marking is what is refused on reading.
  */
+import { SAME_MOMENT_S } from '../clock/clock.ts';
 import {
   type EventName,
   type Mark,
@@ -33,9 +34,6 @@ export interface AllowedInterval {
   readonly from: Bound | null;
   readonly to: Bound | null;
 }
-
-/** Two marks closer than this are the same moment, s: as in `stroke`. */
-const SAME_MOMENT_S = 1e-9;
 
 type Relation = 'free' | 'not_before' | 'after';
 

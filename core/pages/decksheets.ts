@@ -2,6 +2,7 @@
  * Deck sheets: the day on paper for the case that the computer fails. HTML that stands alone, A4 across, to be filled in
  * by hand. Runs of swimmers who do not consent are not on it.
  */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, CHECKLISTS, type DeckRun } from '../deck/deck.ts';
 import { isShown } from '../deck/tables.ts';
@@ -167,7 +168,7 @@ function sensorPart({ sensors, worn }: DeckPlan): string {
 function filePart({ plan, protocol }: DeckSheetSource, waiting: readonly DeckRun[]): string {
   const { cameras } = protocol.content;
   const run = waiting[0] ?? { trial: 'P01-1', participant: 'P01', attempt: 1 };
-  const camera = cameras[0]?.camera ?? 'A';
+  const camera = cameras[0]?.camera ?? MAIN_CAMERA;
   const example = (pattern: string) =>
     pattern
       .replaceAll('{trial}', run.trial)

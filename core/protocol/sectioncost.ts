@@ -2,6 +2,7 @@
  * What the choices of a protocol cost, in words: each with its number, its unit and what to do. `fault`: a trial swum
  * this way could not be used as planned. `caution`: it can, at a price. `info`: what to expect.
  */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { BodyPoint } from './protocol.ts';
 import type { ProtocolContent } from './content.ts';
 import { sectionMoment, sectionTimingUS } from './sectiontiming.ts';
@@ -49,7 +50,7 @@ export function sectionNumbers(content: ProtocolContent): SectionNumbers | null 
   const from = turnBefore(content, begin) ?? runM;
   const shift = sectionMoment(content, 'end').parallaxBiasM - sectionMoment(content, 'start').parallaxBiasM;
   const { cameras, markingUS } = content;
-  const camera = cameras.find((one) => one.camera === 'A') ?? cameras[0];
+  const camera = cameras.find((one) => one.camera === MAIN_CAMERA) ?? cameras[0];
   const mark = camera === undefined ? null : markU(1 / camera.frameRateHz, markingUS);
   return {
     lengthM,
@@ -287,7 +288,7 @@ function velocityCosts(content: ProtocolContent, numbers: SectionNumbers): reado
 
 function highHandCosts(content: ProtocolContent, { highHandUS }: SectionNumbers): readonly ProtocolCost[] {
   if (highHandUS === null || !content.measures.includes('high_hand')) return [];
-  const camera = content.cameras.find((one) => one.camera === 'A') ?? content.cameras[0]!;
+  const camera = content.cameras.find((one) => one.camera === MAIN_CAMERA) ?? content.cameras[0]!;
   return [
     cost(
       'info',

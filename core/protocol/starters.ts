@@ -2,6 +2,7 @@
  * Protocols to start from. The lab changes them to its pool, its cameras and its swimmers; expected velocities, stroke
  * lengths and spreads are typical of trained adults in the sprint (common practice, no source).
  */
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { ProtocolContent } from './content.ts';
 
 export interface ProtocolStarter {
@@ -45,7 +46,7 @@ const SPRINT: ProtocolContent = {
   timing: {
     method: 'video',
     who: 'whoever marks the film',
-    camera: 'A',
+    camera: MAIN_CAMERA,
     gateUS: 0.005,
     stopwatchUS: 0.07,
     views: { start: null, end: null },
@@ -53,7 +54,7 @@ const SPRINT: ProtocolContent = {
   attempts: 2,
   restMinS: 180,
   rateHz: 500,
-  cameras: [{ camera: 'A', frameRateHz: 50, sees: 'the whole section from the side' }],
+  cameras: [{ camera: MAIN_CAMERA, frameRateHz: 50, sees: 'the whole section from the side' }],
   conditions: [],
   order: 'listed',
   accept: { minStrokesPerHand: 3, maxGapMs: 20, maxSaturatedFraction: 0.001, maxZeroShiftKpa: 0.15 },

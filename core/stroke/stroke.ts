@@ -3,6 +3,7 @@
  * Contract: formats.md section 1 (events.csv). Phases after Chollet, Chalies & Chatard 2000,
  * Int J Sports Med 21:54–59, and Seifert et al. 2007, J Sports Sci 25:131–141.
  */
+import { SAME_MOMENT_S } from '../clock/clock.ts';
 import type { Hand } from '../base/hand.ts';
 import { type Measured, rootSumSquares } from '../base/uncertainty.ts';
 
@@ -92,9 +93,6 @@ const CHAIN: readonly EventName[] = [
 
 /** Between these neighbours of the chain the later mark must be strictly later. */
 const STRICT_AFTER: ReadonlySet<EventName> = new Set(['shoulder_plane', 'propulsion_end']);
-
-/** Two marks closer than this are the same moment: floating-point room of a mapped clock, s. */
-const SAME_MOMENT_S = 1e-9;
 
 const WORDS: Readonly<Record<EventName, string>> = {
   water_entry: 'water entry',

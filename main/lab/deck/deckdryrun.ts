@@ -1,4 +1,5 @@
 /** The dry run before the first swimmer: its trace and films, and what they show. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { DRY_RUN } from '../../../core/deck/deck.ts';
@@ -20,7 +21,7 @@ export async function viewDryRun(session: Session, id: number): Promise<Outcome<
   return done({
     trace: own.find(({ place }) => place?.as === 'trace')?.id ?? null,
     films: own.flatMap(({ id: file, place }) =>
-      place?.as === 'film' ? [{ camera: place.camera ?? 'A', file }] : [],
+      place?.as === 'film' ? [{ camera: place.camera ?? MAIN_CAMERA, file }] : [],
     ),
     report: trace === null ? null : reportDryRun({ trace, hands: handsOf(state.value) }),
   });

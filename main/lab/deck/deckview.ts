@@ -1,4 +1,5 @@
 /** What the screens of a running day show. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { basename } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS } from '../../../core/base/hand.ts';
@@ -164,7 +165,7 @@ async function trialView(
     trial: run.trial,
     trace: own.find(({ place }) => place?.as === 'trace')?.id ?? null,
     films: own.flatMap(({ id, place }) =>
-      place?.as === 'film' ? [{ camera: place.camera ?? 'A', file: id }] : [],
+      place?.as === 'film' ? [{ camera: place.camera ?? MAIN_CAMERA, file: id }] : [],
     ),
     check:
       found === null || own.length === 0

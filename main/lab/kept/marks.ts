@@ -1,4 +1,5 @@
 /** Marks, judgements, clock pairs and section times of a trial, as a screen edits them. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import type { TrialEntry } from '../../../core/day/book.ts';
 import { reportedRows } from '../../../core/marking/marking.ts';
 import type { TrialMarking } from '../../../core/marking/words.ts';
@@ -14,7 +15,7 @@ export function markingOf(entry: TrialEntry): TrialMarking {
       event: value.event,
       timeS: value.time_s,
       clock: value.clock,
-      camera: value.clock === 'video' ? (value.camera ?? 'A') : null,
+      camera: value.clock === 'video' ? (value.camera ?? MAIN_CAMERA) : null,
     })),
     judgements: reportedRows(entry.judgements).map(({ value }) => ({
       hand: value.hand,

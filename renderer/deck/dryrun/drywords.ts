@@ -1,4 +1,5 @@
 /** The dry run in words: what a file of it is called, whether flashes and taps meet, what is confirmed. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { HANDS } from '../../../core/base/hand.ts';
 import { DRY_RUN } from '../../../core/deck/deck.ts';
 import type { ClockMeeting, DryRunReport } from '../../../core/deck/dryrun.ts';
@@ -11,7 +12,7 @@ export function dryName(patterns: readonly string[]): string {
     ? DRY_RUN
     : pattern
         .replace('{trial}', DRY_RUN)
-        .replace('{camera}', 'A')
+        .replace('{camera}', MAIN_CAMERA)
         .replaceAll(/\{\w+\}/g, '1');
 }
 

@@ -1,4 +1,5 @@
 /** File names that a day's patterns would know, as examples. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import type { FileHabits } from '../../../core/protocol/content.ts';
 
 interface NameExample {
@@ -18,7 +19,7 @@ export function nameExamples(
       .replaceAll('{trial}', run.trial)
       .replaceAll('{participant}', run.participant)
       .replaceAll('{attempt}', String(run.attempt))
-      .replaceAll('{camera}', 'A')
+      .replaceAll('{camera}', MAIN_CAMERA)
       .replaceAll('{any}', '0915');
     return {
       pattern,

@@ -1,4 +1,5 @@
 /** Changes of the protocol's cameras; the camera that times the section is kept in step. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import type { ProtocolContent } from '../../../core/protocol/content.ts';
 
 type Camera = ProtocolContent['cameras'][number];
@@ -8,7 +9,7 @@ const CODES = ['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H'];
 
 /** One camera more; it times the section where none does yet. */
 export function withCamera({ cameras, timing }: Part): Part {
-  const camera = CODES.find((code) => cameras.every((one) => one.camera !== code)) ?? 'A';
+  const camera = CODES.find((code) => cameras.every((one) => one.camera !== code)) ?? MAIN_CAMERA;
   const frameRateHz = cameras.at(-1)?.frameRateHz ?? 50;
   return {
     cameras: [...cameras, { camera, frameRateHz, sees: '' }],

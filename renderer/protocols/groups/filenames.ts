@@ -1,10 +1,11 @@
 /** How files are named: what a pattern's parts stand for, and what a name would be. */
+import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 
 const PARTS: Readonly<Record<string, string>> = {
   trial: 'S01-2',
   participant: 'S01',
   attempt: '2',
-  camera: 'A',
+  camera: MAIN_CAMERA,
   any: '0417',
 };
 const PART = /\{([^{}]*)\}/g;
