@@ -3,6 +3,7 @@
  * digit before it, digits are not grouped (SI brochure 5.4.3, 5.4.4); a standard uncertainty has two significant
  * digits and the value stops at the same place (JCGM 100, 7.2.6). What is not there is a dash, never 0.
  */
+import * as words from '../core/base/words.ts';
 import type { Measured } from '../core/base/uncertainty.ts';
 
 export type Unit =
@@ -134,6 +135,11 @@ export function formatInstant(iso: string): string {
 }
 
 /** A count with its noun: `1 trial`, `3 trials`. */
-export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${count}${SPACE}${count === 1 ? one : many}`;
+export function counted(count: number, one: string, many?: string): string {
+  return words.counted(count, one, many).replace(' ', SPACE);
+}
+
+/** A size such as `5.12 kB`. */
+export function bytesText(bytes: number): string {
+  return words.bytesText(bytes).replace(' ', SPACE);
 }

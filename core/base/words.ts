@@ -18,9 +18,9 @@ export function seconds(value: number): string {
   return `${value.toFixed(1)} s`;
 }
 
-/** "1 stroke", "3 strokes". */
-export function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+/** A count with its noun: `1 file`, `3 files`. */
+export function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
 }
 
 /** A number with a minus sign in place of the hyphen that a computer writes. */
@@ -48,9 +48,4 @@ export function bytesText(bytes: number): string {
   // What would round up to 1000 of a unit is 1 of the next.
   const step = steps.findIndex((_, k) => k === steps.length - 1 || Number(figures(bytes / 1000 ** k)) < 1000);
   return `${figures(bytes / 1000 ** step)} ${steps[step]!}`;
-}
-
-/** `1 file`, `3 files`. */
-export function countText(count: number, one: string, many = `${one}s`): string {
-  return `${count} ${count === 1 ? one : many}`;
 }

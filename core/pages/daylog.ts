@@ -13,7 +13,7 @@ import { printedCautions } from './cautions.ts';
 import { sensorTable, checkTable } from './daylogsensors.ts';
 import { runTable, sectionTable } from './daylogruns.ts';
 import { NOT_GIVEN, swimText } from './words.ts';
-import { minus, countText, bytesText } from '../base/words.ts';
+import { minus, counted, bytesText } from '../base/words.ts';
 import { consentHolds } from '../day/tables.ts';
 
 /** A step of the day's history. */
@@ -161,7 +161,7 @@ function swimmerTable({ swimmers }: DeckPlan, withheld: number): string {
     { number: 'Standard uncertainty' },
   ];
   const others =
-    withheld === 0 ? '' : paragraph(`${countText(withheld, 'swimmer')} withdrew or did not consent.`);
+    withheld === 0 ? '' : paragraph(`${counted(withheld, 'swimmer')} withdrew or did not consent.`);
   return (rows.length === 0 ? paragraph('No swimmer who consents.') : table(head, rows)) + others;
 }
 
@@ -196,7 +196,7 @@ function checklistPart({ protocol, board, clock }: DayLogSource): string {
 function leftOut(count: number, what: string): string {
   return count === 0
     ? ''
-    : paragraph(`${countText(count, what)} about swimmers whose data are not shown: left out.`);
+    : paragraph(`${counted(count, what)} about swimmers whose data are not shown: left out.`);
 }
 
 function notePart({ board, clock }: DayLogSource, names: Names): string {

@@ -10,7 +10,7 @@ import { pageHtml, section, paragraph, list } from './page.ts';
 import { swimText } from './words.ts';
 import { printedCautions } from './cautions.ts';
 import { type Cell, table } from './html.ts';
-import { countText, durationText } from '../base/words.ts';
+import { counted, durationText } from '../base/words.ts';
 
 export interface DeckSheetSource {
   readonly day: string;
@@ -129,7 +129,7 @@ function boardPart(waiting: readonly DeckRun[], behind: number, { plan, protocol
     behind === 0
       ? ''
       : paragraph(
-          `${countText(behind, 'trial')} of the board swum or skipped before this was printed: not on this sheet.`,
+          `${counted(behind, 'trial')} of the board swum or skipped before this was printed: not on this sheet.`,
         );
   const rest = durationText(1000 * protocol.content.restMinS);
   return (

@@ -2,7 +2,7 @@
 import type { CheckVerdict } from '../trial/check.ts';
 import type { DeckRun } from '../deck/deck.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
-import { countText, durationText } from '../base/words.ts';
+import { counted, durationText } from '../base/words.ts';
 
 export const NOT_GIVEN = 'not given';
 
@@ -29,5 +29,5 @@ export function swimText(content: ProtocolContent): string {
   const { stroke, start, runM, sectionFromWallM, sectionPoints, attempts, conditions, restMinS } = content;
   const [from, to] = sectionFromWallM;
   const each = conditions.length > 1 ? ` in each of ${conditions.join(', ')}` : '';
-  return `${stroke}, start: ${START_WORDS[start]}, ${runM} m; measured from ${from} m to ${to} m before the finishing wall (${sectionPoints.start} to ${sectionPoints.end}); ${countText(attempts, 'attempt')}${each}, at least ${durationText(1000 * restMinS)} of rest between.`;
+  return `${stroke}, start: ${START_WORDS[start]}, ${runM} m; measured from ${from} m to ${to} m before the finishing wall (${sectionPoints.start} to ${sectionPoints.end}); ${counted(attempts, 'attempt')}${each}, at least ${durationText(1000 * restMinS)} of rest between.`;
 }

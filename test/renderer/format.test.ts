@@ -5,6 +5,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  bytesText,
   counted,
   EMPTY,
   formatDate,
@@ -77,6 +78,12 @@ describe('a number', () => {
     expect(formatValue(12.345, 'N')).toBe('12.3\u00a0N');
     expect(counted(1, 'trial')).toBe('1\u00a0trial');
     expect(counted(0, 'trial')).toBe('0\u00a0trials');
+  });
+
+  it('a size has one form everywhere: decimal prefixes, three figures (SI brochure, 3.1)', () => {
+    expect([0, 999, 1000, 5123, 1_499_999, 734_000_000].map((bytes) => bytesText(bytes))).toEqual(
+      ['0 B', '999 B', '1 kB', '5.12 kB', '1.5 MB', '734 MB'].map((text) => text.replace(' ', '\u00a0')),
+    );
   });
 
   it('goes from seconds to milliseconds with its uncertainty', () => {

@@ -3,7 +3,7 @@ import { existsSync } from 'node:fs';
 import { mkdir, realpath, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
-import { bytesText, countText } from '../../../core/base/words.ts';
+import { bytesText, counted } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { Backup } from '../../store/backup.ts';
 import { makeDataset, type DatasetOutcome } from '../days/dataset.ts';
@@ -104,15 +104,15 @@ function freeName(path: string): string {
 }
 
 function backupText({ rawFiles, rawBytes, databaseBytes, damagedRaw, missingRaw }: Backup): string {
-  const copied = `${countText(rawFiles + 1, 'file')}, ${bytesText(rawBytes + databaseBytes)}, read back and equal.`;
+  const copied = `${counted(rawFiles + 1, 'file')}, ${bytesText(rawBytes + databaseBytes)}, read back and equal.`;
   const damaged =
     damagedRaw.length === 0
       ? ''
-      : ` ${countText(damagedRaw.length, 'file')} of the lab folder ${damagedRaw.length === 1 ? 'was' : 'were'} damaged before and copied so: bring the day they belong to in again.`;
+      : ` ${counted(damagedRaw.length, 'file')} of the lab folder ${damagedRaw.length === 1 ? 'was' : 'were'} damaged before and copied so: bring the day they belong to in again.`;
   const missing =
     missingRaw.length === 0
       ? ''
-      : ` ${countText(missingRaw.length, 'file')} that a day names ${missingRaw.length === 1 ? 'is' : 'are'} not in the lab folder, so not in the backup either.`;
+      : ` ${counted(missingRaw.length, 'file')} that a day names ${missingRaw.length === 1 ? 'is' : 'are'} not in the lab folder, so not in the backup either.`;
   return `${copied}${damaged}${missing}`;
 }
 
@@ -222,13 +222,13 @@ function datasetText(
     ({ films, participant }) => films.size > 0 && participant.film_sharing_consent !== 'given',
   ).length;
   const parts = [
-    `${countText(records.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
+    `${counted(records.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
   ];
-  if (leftOut > 0) parts.push(`${countText(leftOut, 'swimmer')} left out for consent.`);
-  if (refused.length > 0) parts.push(`${countText(refused.length, 'input')} refused; refused.csv says why.`);
+  if (leftOut > 0) parts.push(`${counted(leftOut, 'swimmer')} left out for consent.`);
+  if (refused.length > 0) parts.push(`${counted(refused.length, 'input')} refused; refused.csv says why.`);
   if (unshared > 0)
     parts.push(
-      `The day folder holds films of ${countText(unshared, 'trial')} that are not known to be allowed to be shown: do not hand them on.`,
+      `The day folder holds films of ${counted(unshared, 'trial')} that are not known to be allowed to be shown: do not hand them on.`,
     );
   return parts.join(' ');
 }

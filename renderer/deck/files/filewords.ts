@@ -4,21 +4,7 @@ import { consentHolds, type Consent, type FilmConsent } from '../../../core/day/
 import { DRY_RUN, type DeckRun, type DeckSwimmer, type FilePlace } from '../../../core/deck/deck.ts';
 import type { ArrivingFile, FileView, WatchView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
-import { formatNumber } from '../../format.ts';
-
-const SPACE = '\u00a0';
-
-const SIZES = [
-  { unit: 'GB', from: 1e9, decimals: 2 },
-  { unit: 'MB', from: 1e6, decimals: 1 },
-  { unit: 'kB', from: 1e3, decimals: 0 },
-] as const;
-
-/** A file's size in powers of 1000 (SI brochure 3.1), such as `48.2 MB`. */
-export function sizeText(bytes: number): string {
-  const step = SIZES.find(({ from }) => bytes >= from) ?? { unit: 'B', from: 1, decimals: 0 };
-  return `${formatNumber(bytes / step.from, step.decimals)}${SPACE}${step.unit}`;
-}
+import { bytesText } from '../../format.ts';
 
 export const KIND_WORDS: Readonly<Record<FileView['kind'], string>> = {
   trace: 'trace',
@@ -50,8 +36,8 @@ export const WATCH_WORDS: Readonly<Record<WatchView['state'], StateWords>> = {
 /** How far a file on its way is, in words. */
 export function arrivingText({ state, copied, bytes, says }: ArrivingFile): string {
   const far = {
-    growing: `still growing, ${sizeText(bytes)} so far`,
-    copying: copied === null ? 'copying' : `copying, ${sizeText(copied)} of ${sizeText(bytes)}`,
+    growing: `still growing, ${bytesText(bytes)} so far`,
+    copying: copied === null ? 'copying' : `copying, ${bytesText(copied)} of ${bytesText(bytes)}`,
     waiting: 'waiting',
     stopped: 'stopped',
   }[state];

@@ -12,12 +12,7 @@ import {
   waitingSentence,
 } from '../../../../renderer/deck/board/boardrules.ts';
 import { clockText } from '../../../../renderer/deck/board/boardwords.ts';
-import {
-  arrivingWords,
-  bytesText,
-  placeWords,
-  watchWords,
-} from '../../../../renderer/deck/board/filewords.ts';
+import { arrivingWords, placeWords, watchWords } from '../../../../renderer/deck/board/filewords.ts';
 import { bodyFacts } from '../../../../renderer/deck/board/swimmerwords.ts';
 import { deckRun, deckSwimmer, deckTrial, deckView, swumRun } from '../fixture.ts';
 
@@ -152,14 +147,7 @@ describe('what has not arrived', () => {
   });
 });
 
-it('tells sizes, progress and places in words', () => {
-  // SI brochure 3.1: decimal prefixes.
-  expect([0, 999, 1500, 734_000_000].map((bytes) => plain(bytesText(bytes)))).toEqual([
-    '0 B',
-    '999 B',
-    '1.5 kB',
-    '734 MB',
-  ]);
+it('tells progress and places in words', () => {
   const file = { name: 'a.mp4', bytes: 200, copied: 50, state: 'copying', says: '' } as const;
   expect(plain(arrivingWords(file))).toBe('copied 25 %');
   expect(arrivingWords({ ...file, copied: null, state: 'growing' })).toBe('still growing');

@@ -5,7 +5,6 @@ import type { DeckView } from '../../../../core/contract/deck.ts';
 import type { SectionMatch } from '../../../../core/lists/sections.ts';
 import { done, failed } from '../../../../core/base/refusal.ts';
 import FilesScreen from '../../../../renderer/deck/files/FilesScreen.svelte';
-import { sizeText } from '../../../../renderer/deck/files/filewords.ts';
 import { axeFaults } from '../../axe.ts';
 import { plain, stage } from '../../calibrated/stage.ts';
 import { deckFile, deckLab, deckSwimmer, deckView, swumRun } from '../fixture.ts';
@@ -220,14 +219,6 @@ it('says what a folder out of reach means', async () => {
   expect(plain(screen.getByRole('region', { name: 'Watched folder' }))).toContain(
     'Out of reach /pool/incoming The folder cannot be reached since 09:41',
   );
-});
-
-it('gives sizes in powers of 1000 (SI brochure, 3.1)', () => {
-  expect(
-    [0, 999, 1000, 1_499_999, 48_200_000, 1_230_000_000]
-      .map(sizeText)
-      .map((text) => text.replace('\u00a0', ' ')),
-  ).toEqual(['0 B', '999 B', '1 kB', '1.5 MB', '48.2 MB', '1.23 GB']);
 });
 
 // Putting right.
