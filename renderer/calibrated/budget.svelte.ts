@@ -4,7 +4,7 @@ import type { LabClient } from '../../core/contract/contract.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import { Loaded } from '../loaded.svelte.ts';
-import { typedAboveZero } from '../fields/numberentry.ts';
+import { typedNumber } from '../fields/numberfield.ts';
 
 export class BudgetDesk {
   readonly #client: LabClient;
@@ -29,7 +29,7 @@ export class BudgetDesk {
     return this.#typed ?? this.#view().result.hands[this.#hand].peakForceN?.toFixed(1) ?? '';
   }
 
-  readonly forceN = $derived.by(() => typedAboveZero(this.force));
+  readonly forceN = $derived.by(() => typedNumber(this.force, 'positive'));
   /** The answer for what is asked now; null while it is awaited. */
   readonly shown = $derived.by(() => {
     const budget = this.loaded.value;

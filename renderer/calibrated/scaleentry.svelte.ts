@@ -1,7 +1,7 @@
 /** What gives a photograph its scale: two points, or a rectangle of known size, with its lengths as typed. */
 import type { PhotoScale } from '../../core/force/handarea.ts';
 import type { Corners, Point } from '../../core/force/outline.ts';
-import { typedAboveZero, typedNumber } from '../fields/numberentry.ts';
+import { typedNumber } from '../fields/numberfield.ts';
 
 export type ScaleKind = PhotoScale['kind'];
 
@@ -70,11 +70,17 @@ export class ScaleEntry {
     const clickUPx = typedNumber(this.clickUPx);
     if (points.length < this.takes || clickUPx === null || clickUPx < 0) return null;
     if (this.#kind === 'two_points') {
-      const [distanceCm, distanceUCm] = [typedAboveZero(this.distanceCm), typedNumber(this.distanceUCm)];
+      const [distanceCm, distanceUCm] = [
+        typedNumber(this.distanceCm, 'positive'),
+        typedNumber(this.distanceUCm),
+      ];
       if (distanceCm === null || distanceUCm === null || distanceUCm < 0) return null;
       return { kind: 'two_points', points: [points[0]!, points[1]!], distanceCm, distanceUCm, clickUPx };
     }
-    const [widthCm, heightCm] = [typedAboveZero(this.widthCm), typedAboveZero(this.heightCm)];
+    const [widthCm, heightCm] = [
+      typedNumber(this.widthCm, 'positive'),
+      typedNumber(this.heightCm, 'positive'),
+    ];
     const sideUCm = typedNumber(this.sideUCm);
     if (widthCm === null || heightCm === null || sideUCm === null || sideUCm < 0) return null;
     const corners = points.slice(0, 4) as unknown as Corners;

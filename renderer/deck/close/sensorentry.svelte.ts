@@ -6,7 +6,7 @@ import {
   waterDensity,
   type WaterColumn,
 } from '../../../core/sensor/hydrostatics.ts';
-import { typedNumber } from '../../fields/numberentry.ts';
+import { typedNumber } from '../../fields/numberfield.ts';
 
 /** The pool as a water column; null while its temperature or its latitude is not given. */
 export function poolWater({ waterTemperatureC, latitudeDeg, altitudeM }: DeckSetup): WaterColumn | null {

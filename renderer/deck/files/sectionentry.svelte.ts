@@ -2,8 +2,7 @@
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { TimingMethod } from '../../../core/protocol/content.ts';
 import type { SectionWord } from '../../../core/marking/words.ts';
-import { typedNumber } from '../../fields/numberentry.ts';
-import { typedText } from '../../fields/numberfield.ts';
+import { typedNumber, typedText } from '../../fields/numberfield.ts';
 
 type Timing = DeckView['protocol']['content']['timing'];
 

@@ -1,6 +1,5 @@
 import { expect, it, vi } from 'vitest';
 import { Tracing } from '../../../renderer/calibrated/tracing.svelte.ts';
-import { entryFault, typedNumber } from '../../../renderer/fields/numberentry.ts';
 import { A5_CORNERS, HAND_CM2, handOutline, photographed, PHOTO_PX } from './drawnhand.ts';
 
 async function traced() {
@@ -52,13 +51,4 @@ it('takes points back, keeps the crosshair on the photograph, and starts again w
   expect(close).toHaveBeenCalledOnce();
   expect(tracing.marks).toEqual([]);
   expect(tracing.scaleEntry.clickUPx).toBe('2');
-});
-
-it('says what a field holds that is no number', () => {
-  expect(typedNumber(' 12,5 ')).toBe(12.5);
-  expect(typedNumber('−3')).toBe(-3);
-  for (const text of ['', 'x', '1,2,3', '1e3', 'Infinity']) expect(typedNumber(text), text).toBeNull();
-  expect(entryFault('', 'positive')).toBeNull();
-  expect(entryFault('0', 'positive')).toBe('It must be above 0.');
-  expect(entryFault('-1', 'not_negative')).toBe('It cannot be below 0.');
 });
