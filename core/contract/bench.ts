@@ -6,6 +6,7 @@ import { type SensorCard, type CalibrationRecord, type BenchDraft, benchLimits }
 import type { SensitivityHistory } from '../sensor/drift.ts';
 import { z } from 'zod';
 import type { Hand } from '../base/hand.ts';
+import type { Shown } from '../base/shown.ts';
 import type { ZeroProposal, ZeroFault } from '../force/zero.ts';
 import { positive, notNegative } from '../base/codes.ts';
 import type { HandArea } from '../force/handarea.ts';
@@ -43,7 +44,7 @@ export interface RecordingView {
 /** One zero reading of a day. */
 export interface ZeroReadingView {
   readonly trial: string;
-  readonly participant: string;
+  readonly participant: Shown<string>;
   readonly sensor: string;
   readonly hand: Hand;
   readonly before: number | null;
@@ -82,7 +83,7 @@ export const handAreaEntry = z.strictObject({
 });
 
 export interface HandAreaView {
-  readonly participant: string;
+  readonly participant: Shown<string>;
   readonly hand: Hand;
   /** What roster.csv gives. */
   readonly rosterCm2: number | null;

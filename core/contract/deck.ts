@@ -1,3 +1,4 @@
+import type { Shown } from '../base/shown.ts';
 import type { WatchView, DeckTrialView, FileView, ReadyItem } from '../deck/views.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { DeckPlan, DeckBoard } from '../deck/deck.ts';
@@ -21,9 +22,9 @@ export interface DeckView {
     readonly content: ProtocolContent;
   };
   /** Swimmers who withdrew carry nothing but their code and consents. */
-  readonly plan: DeckPlan;
+  readonly plan: Shown<DeckPlan>;
   /** Runs of swimmers who do not consent are left out. */
-  readonly board: DeckBoard;
+  readonly board: Shown<DeckBoard>;
   /** Codes of the runs that are on now, next and after that; null where there is none. */
   readonly now: string | null;
   readonly next: string | null;

@@ -1,6 +1,7 @@
 /** What screens are given to show. Quantities carry their unit in the name; null is "cannot be computed". */
 import type { LabError, Refusal } from '../base/refusal.ts';
 import type { Hand } from '../base/hand.ts';
+import type { Shown } from '../base/shown.ts';
 import type { CalibrationVerdict } from '../sensor/calibration.ts';
 import type { TrialResult } from '../trial/result.ts';
 import type { AreaUsed } from '../trial/input.ts';
@@ -93,11 +94,11 @@ export interface EvidenceFault {
 /** A trial in the day's list. */
 export interface TrialSummary {
   readonly trial: string;
-  readonly participant: string;
+  readonly participant: Shown<string>;
   readonly attempt: number | null;
   readonly condition: string | null;
   readonly status: TrialStatus;
-  readonly exclusionReason: string | null;
+  readonly exclusionReason: Shown<string> | null;
   readonly hasTrace: boolean;
   readonly hasFilm: boolean;
   readonly result: Omit<TrialResult, 'strokes'>;
@@ -165,11 +166,11 @@ export interface TrialView {
   readonly dayId: number;
   readonly day: string;
   readonly trial: string;
-  readonly participant: string;
+  readonly participant: Shown<string>;
   readonly attempt: number | null;
   readonly condition: string | null;
   readonly status: TrialStatus;
-  readonly exclusionReason: string | null;
+  readonly exclusionReason: Shown<string> | null;
   readonly timingMethod: string | null;
   readonly section: Section | null;
   readonly protocol: Protocol;
@@ -193,9 +194,9 @@ export interface TrialView {
 /** One recorded decision. */
 export interface HistoryEntry {
   readonly id: number;
-  readonly trial: string | null;
+  readonly trial: Shown<string> | null;
   /** What was decided, as a sentence. */
-  readonly says: string;
+  readonly says: Shown<string>;
   readonly who: string;
   /** ISO 8601 instant. */
   readonly at: string;

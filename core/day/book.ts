@@ -35,6 +35,7 @@ import type { Day, TraceColumns, HandColumn } from './day.ts';
 import { type CheckEntry, checksOf } from './checks.ts';
 import { type SensorCalibration, calibrationsOf, unknownSensor } from './sensors.ts';
 import type { Refusal } from '../base/refusal.ts';
+import type { Shown } from '../base/shown.ts';
 
 /** Text tables of a day by name; a table that the day does not have is absent. */
 export type DayTexts = Partial<Readonly<Record<TableName, TextTable>>>;
@@ -52,12 +53,17 @@ export interface SeenPair extends ClockPair {
   readonly what: string;
 }
 
+/** A swimmer who consents to be measured; of nobody else is the code shown. */
+export interface OpenSwimmer extends RosterRow {
+  readonly participant: Shown<string>;
+}
+
 /** Everything the tables say about one trial. */
 export interface TrialEntry {
   /** Line of the trial in trials.csv. */
   readonly line: number;
   readonly row: TrialRow;
-  readonly participant: RosterRow;
+  readonly participant: OpenSwimmer;
   /** Film of each camera. */
   readonly films: ReadonlyMap<string, FilmEntry>;
   readonly pairs: ReadonlyMap<string, readonly SeenPair[]>;
@@ -72,7 +78,7 @@ export interface TrialEntry {
 
 export interface Daybook {
   readonly day: Day;
-  readonly roster: readonly RosterRow[];
+  readonly roster: readonly OpenSwimmer[];
   readonly trials: readonly TrialEntry[];
   /** Every sensor of day.json. */
   readonly calibrations: ReadonlyMap<string, SensorCalibration>;
@@ -105,7 +111,7 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
           () => 'this participant',
         ),
       ),
-    ).map(({ value }) => [value.participant, value]),
+    ).flatMap(({ value }) => opened(value)),
   );
   const shelf = trialsOf(texts, withheld, roster, swimmer);
   refused.push(...shelf.refused);
@@ -222,6 +228,12 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
     refused,
     leftOut: { swimmers: withheld.size, trials: shelf.withheldRows },
   };
+}
+
+/** The swimmer under their code, where the consent of this very row holds. */
+function opened(row: RosterRow): readonly (readonly [string, OpenSwimmer])[] {
+  if (!consentHolds(row.consent)) return [];
+  return [[row.participant, { ...row, participant: row.participant as Shown<string> }]];
 }
 
 function readIfThere<N extends TableName>(

@@ -3,7 +3,8 @@ import type { DeckRun, DeckBoard, DeckPlan, DeckSwimmer } from './deck.ts';
 import type { Deck } from './act.ts';
 import { isShown } from './tables.ts';
 import { consentHolds } from '../day/tables.ts';
-import { namesWithdrawn, UNNAMED } from './veil.ts';
+import type { Shown } from '../base/shown.ts';
+import { namesWithdrawn, veiled } from './veil.ts';
 
 /** The runs that are on now, next and after: the one being swum, else the first that waits; null where there is none. */
 export function boardTurns(runs: readonly DeckRun[]): {
@@ -29,8 +30,13 @@ export function restUntil(runs: readonly DeckRun[], restS: number): Readonly<Rec
   return Object.fromEntries(until);
 }
 
+interface ShownDeck {
+  readonly plan: Shown<DeckPlan>;
+  readonly board: Shown<DeckBoard>;
+}
+
 /** The day without anything of swimmers who do not consent, but that they are there. */
-export function withoutHidden(deck: Deck): Deck {
+export function withoutHidden(deck: Deck): ShownDeck {
   const { plan, board } = deck;
   const hiddenTrials = new Set(board.runs.filter((run) => !isShown(deck, run)).map(({ trial }) => trial));
   const openSwimmers = new Set(
@@ -41,7 +47,7 @@ export function withoutHidden(deck: Deck): Deck {
   const isOpen = ({ trial, participant }: { trial: string | null; participant?: string | null }) =>
     (trial === null || !hiddenTrials.has(trial)) && (participant == null || openSwimmers.has(participant));
   const names = namesWithdrawn(plan);
-  const words = (text: string) => (names(text) ? UNNAMED : text);
+  const words = (text: string) => veiled(names, text);
   const shown: DeckBoard = {
     ...board,
     runs: board.runs.filter((run) => isShown(deck, run)).map((run) => withWords(run, words)),
@@ -56,7 +62,7 @@ export function withoutHidden(deck: Deck): Deck {
     swimmer.consents.measuring === 'withdrawn' ? bare(swimmer) : swimmer,
   );
   const known: DeckPlan = { ...plan, swimmers };
-  return { plan: known, board: shown };
+  return { plan: known as Shown<DeckPlan>, board: shown as Shown<DeckBoard> };
 }
 
 function withWords(run: DeckRun, words: (text: string) => string): DeckRun {

@@ -9,7 +9,7 @@ import type { Deck } from './act.ts';
 import { type ProtocolContent, dayProtocol } from '../protocol/content.ts';
 import type { Day } from '../day/day.ts';
 import { type Daybook, assembleDay, type DayTexts } from '../day/book.ts';
-import { namesWithheld, UNNAMED } from './veil.ts';
+import { namesWithheld, veiled } from './veil.ts';
 import type { Hand } from '../base/hand.ts';
 import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
 import type { TextTable } from '../base/table.ts';
@@ -86,7 +86,7 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   const runs = swumRuns(deck, files);
   const worn = dayWorn(deck);
   const names = namesWithheld(plan, []);
-  const words = (text: string) => (names(text) ? UNNAMED : text);
+  const words = (text: string) => veiled(names, text);
   const sections = new Map(board.sections.map(({ trial, section }) => [trial, section]));
   const fileOf = (trial: string, as: FilePlace['as'], camera: string | null) =>
     files.find(

@@ -10,6 +10,7 @@ import type {
   TrialStatus,
   TrialSummary,
 } from '../../core/contract/views.ts';
+import { asShown } from '../core/shown.ts';
 import { AREAS, CALIBRATIONS, trialView, type Wish } from './review/fixture.ts';
 
 export function trialSummary(trial: string, participant: string, wish: Wish = {}): TrialSummary {
@@ -17,7 +18,7 @@ export function trialSummary(trial: string, participant: string, wish: Wish = {}
   const hasTrace = wish.trace ?? true;
   return {
     trial,
-    participant,
+    participant: asShown(participant),
     attempt: 1,
     condition: 'sprint',
     status: 'recorded',
@@ -170,7 +171,7 @@ export function fakeLab({
   function decide({ trial, status, reason }: { trial: string; status: TrialStatus; reason: string }) {
     past.push(day);
     future.length = 0;
-    const exclusionReason = status === 'excluded' ? reason : null;
+    const exclusionReason = status === 'excluded' ? asShown(reason) : null;
     show({
       ...day,
       trials: day.trials.map((each) => (each.trial === trial ? { ...each, status, exclusionReason } : each)),

@@ -7,6 +7,7 @@ import type { BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { mean } from '../../../core/base/statistics.ts';
+import { namesNobody } from '../../../core/deck/veil.ts';
 import type { HistoryEntry } from '../../../core/contract/views.ts';
 import type { Decision } from '../../store/decisions.ts';
 import { toEntry } from '../days/dayview.ts';
@@ -189,7 +190,7 @@ export function turnBench(session: Session, way: 'undo' | 'redo'): Outcome<Histo
   if (!turned.ok) return storeFault(turned.error);
   if (turned.value === null) return done(null);
   const settled = settleDraft(session, turned.value, way);
-  return settled.ok ? done(toEntry(turned.value)) : settled;
+  return settled.ok ? done(toEntry(turned.value, namesNobody)) : settled;
 }
 
 function settleDraft(

@@ -27,7 +27,8 @@ function zerosView(session: Session, id: number, stored: StoredDay): DayZerosVie
   const limitKpa = day.protocol.accept.maxZeroShiftKpa;
   const confirmed = decidedOn(session, id).zeros;
   const reading = (entry: TrialEntry, hand: Hand): ZeroReadingView[] => {
-    const { trial, participant } = entry.row;
+    const { trial } = entry.row;
+    const { participant } = entry.participant;
     const sensor = sensorWorn(day, entry.row, hand);
     if (sensor === null) return [];
     const zeros = entry.zeros.get(sensor) ?? { before: null, after: null };

@@ -4,7 +4,8 @@ import type { Hand } from '../../../core/base/hand.ts';
 import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import type { SensorCalibration } from '../../../core/day/sensors.ts';
 import { orderRefusals } from '../../../core/dataset/dataset.ts';
-import { UNNAMED, type Names } from '../../../core/deck/veil.ts';
+import type { Shown } from '../../../core/base/shown.ts';
+import { namesNobody, veiled, type Names } from '../../../core/deck/veil.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { areaUsed, sectionOf } from '../../../core/trial/input.ts';
 import type {
@@ -37,9 +38,12 @@ import {
 
 const STATUS = 'trial.status';
 
+const HIDDEN_DECISION = veiled(namesNobody, 'A decision about a swimmer whose data is hidden');
+
+/** As it may be shown. */
 interface StatusDecision {
   readonly status: TrialStatus;
-  readonly reason: string | null;
+  readonly reason: Shown<string> | null;
 }
 
 /**
@@ -47,10 +51,11 @@ interface StatusDecision {
  * somebody hidden is not told.
  */
 export function statusOf(entry: TrialEntry, decision: Decision | undefined, names: Names): StatusDecision {
-  const decided = readDecided(STATUS_SHAPE, decision, null);
-  if (decided === null) return { status: entry.row.status, reason: entry.row.exclusion_reason };
-  const { status, reason } = decided;
-  return { status, reason: reason !== null && names(reason) ? UNNAMED : reason };
+  const { status, reason } = readDecided(STATUS_SHAPE, decision, null) ?? {
+    status: entry.row.status,
+    reason: entry.row.exclusion_reason,
+  };
+  return { status, reason: reason === null ? null : veiled(names, reason) };
 }
 
 /** The decisions on a day's trials, by trial. */
@@ -97,7 +102,7 @@ function summaryOf(
   const { status, reason } = statusOf(entry, decisions.get(entry.row.trial), names);
   return {
     trial: entry.row.trial,
-    participant: entry.row.participant,
+    participant: entry.participant.participant,
     attempt: entry.row.attempt,
     condition: entry.row.condition,
     status,
@@ -167,7 +172,7 @@ export async function viewTrial(
     dayId: id,
     day: day.value.row.day,
     trial,
-    participant: entry.row.participant,
+    participant: entry.participant.participant,
     attempt: entry.row.attempt,
     condition: entry.row.condition,
     status,
@@ -239,13 +244,7 @@ export async function decideTrial(
 export async function historyOf(session: Session, day: number): Promise<readonly HistoryEntry[]> {
   const history = session.store.history(day);
   const names = await namesEverHidden(session, day, history);
-  return history.map((decision) => veiled(toEntry(decision), names));
-}
-
-function veiled(entry: HistoryEntry, names: Names): HistoryEntry {
-  return names(entry.says) || names(entry.trial ?? '')
-    ? { ...entry, trial: null, says: 'A decision about a swimmer whose data is hidden' }
-    : entry;
+  return history.map((decision) => toEntry(decision, names));
 }
 
 /** Takes back, or brings back, one decision of a day. */
@@ -258,9 +257,18 @@ export async function turnBack(
   if (!turned.ok) return storeFault(turned.error);
   if (turned.value === null) return done(null);
   const names = await namesEverHidden(session, day, session.store.history(day));
-  return done(veiled(toEntry(turned.value), names));
+  return done(toEntry(turned.value, names));
 }
 
-export function toEntry({ id, trial, says, who, at, undone }: Decision): HistoryEntry {
-  return { id, trial, says, who, at, undone: undone !== null };
+/** A decision as it may be told: of one about somebody hidden, only that there was one. */
+export function toEntry({ id, trial, says, who, at, undone }: Decision, names: Names): HistoryEntry {
+  const hidden = names(says) || names(trial ?? '');
+  return {
+    id,
+    trial: trial === null || hidden ? null : veiled(names, trial),
+    says: hidden ? HIDDEN_DECISION : veiled(names, says),
+    who,
+    at,
+    undone: undone !== null,
+  };
 }

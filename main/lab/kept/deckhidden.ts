@@ -1,6 +1,6 @@
 /** What of a running day may not be named: swimmers who withdrew or do not consent, in whatever a person wrote. */
 import { z } from 'zod';
-import { namesAny, namesWithheld, type Names } from '../../../core/deck/veil.ts';
+import { namesAny, namesNobody, namesWithheld, type Names } from '../../../core/deck/veil.ts';
 import { consentHolds } from '../../../core/day/tables.ts';
 import type { DeckPlan } from '../../../core/deck/deck.ts';
 import type { Decision } from '../../store/decisions.ts';
@@ -29,7 +29,7 @@ export function formerCodes(
 /** Tells of a text whether it names somebody hidden now; of a day that is not run here, none does. */
 export function namesHidden(session: Session, day: number): Names {
   const state = deckStateOf(session, day);
-  return state === null ? () => false : namesWithheld(state.plan, []);
+  return state === null ? namesNobody : namesWithheld(state.plan, []);
 }
 
 /**

@@ -1,4 +1,5 @@
 /** A lab in memory that answers for zeros, hand areas, the calibration rule and budgets of one invented day. */
+import { asShown } from '../../core/shown.ts';
 import type {
   BudgetView,
   ChoiceView,
@@ -23,7 +24,7 @@ function reading(trial: string, before: number | null, after: number | null): Ze
   const shiftKpa = before === null || after === null ? null : (after - before) / RAW_PER_KPA;
   return {
     trial,
-    participant: trial === 'T1' ? 'S10' : 'S9',
+    participant: asShown(trial === 'T1' ? 'S10' : 'S9'),
     sensor: 'K-1',
     hand: 'left',
     before,
@@ -43,7 +44,7 @@ const ZEROS: DayZerosView = {
 
 function hand(participant: string, wish: Partial<HandAreaView> = {}): HandAreaView {
   return {
-    participant,
+    participant: asShown(participant),
     hand: 'left',
     rosterCm2: 142,
     rosterUCm2: 2,

@@ -1,9 +1,10 @@
 /** An invented testing day that is being run, and a lab in memory that answers for it. Codes and numbers are invented. */
+import { asShown } from '../../core/shown.ts';
 import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
-import type { DeckAct, DeckRun, DeckSwimmer } from '../../../core/deck/deck.ts';
+import type { DeckAct, DeckRun, DeckSwimmer, DeckBoard, DeckPlan } from '../../../core/deck/deck.ts';
 import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import { applyAct } from '../../../core/deck/acts.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../../core/deck/board.ts';
@@ -139,7 +140,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
     id: 1,
     day: 'quay-evening',
     protocol: { protocol: 'sprint', version: 2, content: CONTENT },
-    plan: {
+    plan: asShown<DeckPlan>({
       setup: {
         date: '2026-03-14',
         venue: 'Quay Baths',
@@ -155,8 +156,8 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
         { sensor: 'K-2', hand: 'right', ...sensor },
       ],
       worn: WORN,
-    },
-    board: {
+    }),
+    board: asShown<DeckBoard>({
       seed: 'harbour',
       runs,
       given: [],
@@ -178,7 +179,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
       zeros: [],
       checks: [],
       closed: null,
-    },
+    }),
     now: 'S03-1',
     next: 'S04-1',
     after: 'S01-2',

@@ -1,4 +1,5 @@
 /** An invented trial, computed by the core: six strokes per hand, a film of 50 frames/s, a trace of 500 Hz. */
+import { asShown } from '../../core/shown.ts';
 import { calibrate } from '../../../core/sensor/calibration.ts';
 import type { ClockLine } from '../../../core/clock/clock.ts';
 import type { Protocol } from '../../../core/protocol/protocol.ts';
@@ -164,7 +165,7 @@ export function trialView({
     dayId: 1,
     day: 'day-1',
     trial,
-    participant: 'S01',
+    participant: asShown('S01'),
     attempt: 1,
     condition: 'sprint',
     status: 'recorded',

@@ -1,4 +1,5 @@
 /** The screen as a person meets it, with a lab that answers from memory and no canvas. */
+import { asShown } from '../../core/shown.ts';
 import { cleanup, fireEvent, render, screen, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { SAME_CLOCK } from '../../../core/clock/clock.ts';
@@ -47,7 +48,7 @@ function lab(view: TrialView): { client: LabClient; calls: [string, unknown][] }
   const client = ((name: string, input: { status?: TrialView['status']; reason?: string }) => {
     calls.push([name, input]);
     if (name === 'trials.decide')
-      now = { ...now, status: input.status!, exclusionReason: input.reason || null };
+      now = { ...now, status: input.status!, exclusionReason: input.reason ? asShown(input.reason) : null };
     return Promise.resolve({ ok: true, value: now });
   }) as unknown as LabClient;
   return { client, calls };
