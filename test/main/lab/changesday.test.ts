@@ -8,15 +8,22 @@ type Asked = { readonly [N in CallName]: readonly [N, CallInput<N>] }[CallName];
 
 it('a call adds a step to the day exactly where the contract says so', async () => {
   const lab = await benchLab();
-  const { folder } = await buildDay();
-  const day = await lab.bring(folder);
+  const day = await lab.bring(await buildDay());
   const steps = async () => (await lab.ask('history.list', { day })).length;
   const { trials } = await lab.ask('days.get', { day });
   const { trial, participant } = trials[0]!;
   const { marking } = await lab.ask('trials.get', { day, trial });
   const { readings } = await lab.ask('zeros.get', { day });
   const zero = readings.find((one) => one.trial === trial)!;
-  const area = { method: 'typed', cm2: 150, uCm2: 3, scaleUCm2: null, repeatUCm2: 3, count: 1, says: 'Typed' } as const;
+  const area = {
+    method: 'typed',
+    cm2: 150,
+    uCm2: 3,
+    scaleUCm2: null,
+    repeatUCm2: 3,
+    count: 1,
+    says: 'Typed',
+  } as const;
   const asked: readonly Asked[] = [
     ['days.list', {}],
     ['days.get', { day }],
