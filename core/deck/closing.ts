@@ -127,7 +127,7 @@ function missingOfSensor({ sensor, zeroEndRaw, readings, verdict, says }: Sensor
   if (zeroEndRaw === null)
     missing.push(`Sensor ${sensor} has no zero from the end of the day: read it here.`);
   if (readings.length === 0)
-    missing.push(`Sensor ${sensor} has no check reading: put a known pressure on it and read it here.`);
+    missing.push(`Sensor ${sensor} has no known pressure read: put a known pressure on it and read it here.`);
   if (verdict === 'look') missing.push(`Sensor ${sensor} wants a look: ${says}`);
   return missing;
 }

@@ -60,7 +60,7 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
     }
     case 'day.check': {
       const reading = { sensor: act.sensor, appliedKpa: act.appliedKpa, raw: act.raw, atMs };
-      const says = `Check reading of ${act.sensor}: ${act.raw} at ${act.appliedKpa} kPa`;
+      const says = `Known pressure on ${act.sensor}: ${act.appliedKpa} kPa reads ${act.raw}`;
       return readingFault(deck, act) ?? done({ board: { checks: [...board.checks, reading] }, says });
     }
     case 'day.close':

@@ -177,7 +177,7 @@ function answer(
   if (act.what !== 'keep' && act.reason === '')
     return fault(
       'A trial that does not count needs a reason.',
-      'Write in a few words why; the finding of the check will do.',
+      'Write in a few words why; what was found on arrival will do.',
     );
   const answered = board.runs.map((one) =>
     one === run ? { ...run, answer: { what: act.what, reason: act.reason } } : one,

@@ -3,6 +3,7 @@
  * SI Brochure (9th ed., 5.4) has them: a space before the unit, the expanded uncertainty to two figures and the value
  * to the same digit (JCGM 100 7.2.6). It claims no accreditation, and says so.
  */
+import { CALIBRATION_WORDS } from '../sensor/words.ts';
 import type { CalibrationRecord, SensorCard } from '../sensor/draft.ts';
 import { escapeHtml, type Cell, table, estimateText } from './html.ts';
 import { certificateConditions, METHOD_WORDS } from './certificateparts.ts';
@@ -36,10 +37,10 @@ td.number { white-space: nowrap; }
 @media print { body { max-width: none; margin: 0; padding: 0; font-size: 11px; } h2 { break-after: avoid; } tr { break-inside: avoid; } thead { display: table-header-group; } }
 `;
 
-const VERDICT_WORDS = {
-  accepted: 'Accepted: every limit is held.',
-  remark: 'Accepted with a remark: the limits on how the sensor reads are held; see the remarks below.',
-  rejected: 'Rejected: a limit is broken; the sensor is not to be used on this calibration.',
+const VERDICT_NOTES = {
+  accepted: 'every limit is held.',
+  remark: 'the limits on how the sensor reads are held; see the remarks below.',
+  rejected: 'a limit is broken; the sensor is not to be used on this calibration.',
 } as const;
 
 /** The certificate as HTML; nothing in it is loaded from elsewhere. */
@@ -50,7 +51,7 @@ export function certificateHtml(source: CertificateSource): string {
   const parts = [
     `<h1>${escapeHtml(title)}</h1>`,
     `<p class="note">Record of an in-house calibration of a pressure sensor. It claims no accreditation and no traceability beyond that of the reference named below.</p>`,
-    `<p class="verdict">${verdict === null ? 'Not judged.' : VERDICT_WORDS[verdict.verdict]}</p>`,
+    `<p class="verdict">${verdict === null ? 'Not judged.' : `${CALIBRATION_WORDS[verdict.verdict].says}: ${VERDICT_NOTES[verdict.verdict]}`}</p>`,
     section('Sensor and work', workTable(record, card)),
     section('Conditions and reference', certificateConditions(record.draft)),
     section('Results', assessment === null ? NO_LINE : resultTable(assessment, card.rawUnit)),

@@ -7,7 +7,7 @@ import { type Cell, table } from './html.ts';
 export const METHOD_WORDS: Readonly<Record<BenchMethod, string>> = {
   water_column: 'Water column: pressure from the depth below the surface, ρ·g·h',
   reference_gauge: 'Comparison with a reference gauge',
-  two_points: 'Check at two pressures',
+  two_points: 'Two pressures',
 };
 
 /** Conditions that were given, the density and gravity that follow from them, and the reference's uncertainty. */

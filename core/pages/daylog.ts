@@ -74,7 +74,7 @@ export function dayLogHtml(source: DayLogSource): string {
       section('Runs in their order', runTable(source, shown)),
       section('Section times', sectionTable(source)),
       section('Notes and incidents', notePart(source, names)),
-      section('Zeros and check readings of the day', checkTable(source.sensorChecks)),
+      section('Zeros and known pressures of the day', checkTable(source.sensorChecks)),
       section('Files', filePart(source, names)),
       section('Decisions', decisionPart(source, names)),
       section('Backup', paragraph(backupText(source))),
@@ -122,7 +122,7 @@ function countRows({ close: { counts } }: DayLogSource, withheld: number): reado
   const rows: readonly (readonly [string, number])[] = [
     ['Runs by the protocol, for the swimmers who consent', counts.planned],
     ['Swum', counts.swum],
-    ['Kept', counts.kept],
+    ['Accepted', counts.kept],
     ['To be swum again', counts.again],
     ['Skipped', counts.skipped],
     ['Swimmers who withdrew', counts.withdrawn],
@@ -189,7 +189,7 @@ function checklistPart({ protocol, board, clock }: DayLogSource): string {
   const ticked =
     rows.length === 0
       ? paragraph('The protocol has no checklist.')
-      : table(['When', 'Check', 'Initials', 'Time'], rows);
+      : table(['When', 'Ticked', 'Initials', 'Time'], rows);
   return ticked + paragraph(dry);
 }
 

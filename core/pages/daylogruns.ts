@@ -5,7 +5,8 @@ import type { DeckTrialView } from '../deck/views.ts';
 import { isShown } from '../deck/tables.ts';
 import { paragraph } from './page.ts';
 import { type Cell, table } from './html.ts';
-import { VERDICT_WORDS, ANSWER_WORDS, NOT_GIVEN } from './words.ts';
+import { VERDICT_WORDS } from '../trial/check.ts';
+import { ANSWER_WORDS, NOT_GIVEN } from './words.ts';
 import { durationText } from '../base/words.ts';
 
 export interface RunSource {
@@ -35,16 +36,7 @@ export function runTable(source: RunSource, shown: (text: string) => string): st
       answerText(run, shown),
     ];
   });
-  const head = [
-    'Trial',
-    'Condition',
-    'Began',
-    'Ended',
-    'Rest before',
-    'Sensors',
-    'Check on arrival',
-    'Answer',
-  ];
+  const head = ['Trial', 'Condition', 'Began', 'Ended', 'Rest before', 'Sensors', 'On arrival', 'Answer'];
   return table(head, rows);
 }
 

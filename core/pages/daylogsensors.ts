@@ -47,7 +47,7 @@ export function checkTable(checks: readonly SensorDayCheck[]): string {
     { number: 'Zero at the start, raw' },
     { number: 'At the end, raw' },
     { number: 'Shift' },
-    'Check readings',
+    'Known pressures',
     'Verdict',
     'What was found',
   ];

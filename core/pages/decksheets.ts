@@ -79,7 +79,7 @@ function blank(count: number, columns: number): readonly Cell[][] {
 function checklist(items: readonly string[]): string {
   if (items.length === 0) return paragraph('The protocol has no such list.');
   return fill(
-    ['Check', 'Initials', 'Clock'],
+    ['To tick', 'Initials', 'Clock'],
     items.map((item) => [item, '', '']),
   );
 }
@@ -101,7 +101,7 @@ const BOARD_HEAD = [
   'Initials',
 ];
 
-const CIRCLE = 'good / look / again';
+const CIRCLE = 'good / in doubt / again';
 
 /** Lines without a trial on them, for repeats and for a board that is not made yet. */
 const SPARE = 8;
@@ -148,8 +148,8 @@ function sensorPart({ sensors, worn }: DeckPlan): string {
     'Calibration in force',
     'Zero at the start, raw',
     'Zero at the end, raw',
-    'Check: pressure put on, kPa',
-    'Check: raw',
+    'Known pressure put on, kPa',
+    'Its reading, raw',
     'Changed to, from which trial on',
   ];
   const rows = sensors.map(({ sensor, hand, calibration }): Cell[] => [

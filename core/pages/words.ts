@@ -1,21 +1,14 @@
 /** How the pages and sentences of a testing day write durations, sizes and the words of a run. */
-import type { CheckVerdict } from '../trial/check.ts';
 import type { DeckRun } from '../deck/deck.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { counted, durationText } from '../base/words.ts';
 
 export const NOT_GIVEN = 'not given';
 
-export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
-  good: 'good',
-  look: 'look',
-  swim_again: 'swim again',
-};
-
 export const ANSWER_WORDS: Readonly<Record<NonNullable<DeckRun['answer']>['what'], string>> = {
-  keep: 'kept',
+  keep: 'accepted',
   again: 'to be swum again',
-  leave: 'left out',
+  leave: 'excluded',
 };
 
 const START_WORDS: Readonly<Record<ProtocolContent['start'], string>> = {

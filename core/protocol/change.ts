@@ -197,7 +197,7 @@ function listChanges(
   before: readonly string[],
   after: readonly string[],
 ): readonly ProtocolChange[] {
-  const what = `${where}, to check`;
+  const what = `${where}, to tick`;
   const changes = [
     ...without(before, after).map((line) => ({ what, before: line, after: null })),
     ...without(after, before).map((line) => ({ what, before: null, after: line })),

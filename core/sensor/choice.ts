@@ -4,6 +4,7 @@
  * `latest`: the last accepted one before the trial;
  * `interpolated`: between the last accepted before the trial's day and the first accepted after it, straight in time.
  */
+import { CALIBRATION_WORDS } from './words.ts';
 
 import { rootSumSquares } from '../base/uncertainty.ts';
 import { figures } from '../base/words.ts';
@@ -74,7 +75,9 @@ function none(rule: CalibrationRule, says: string): ChosenCalibration {
   return { rule, from: [], line: null, says };
 }
 
-const WORDS = { accepted: 'accepted', remark: 'accepted with a remark', rejected: 'rejected by the limits' };
+function lowerCase(verdict: CalibrationCandidate['verdict']): string {
+  return CALIBRATION_WORDS[verdict].says.toLowerCase();
+}
 
 function ofDay(trial: TrialMoment, candidates: readonly CalibrationCandidate[]): ChosenCalibration {
   const own = candidates
@@ -86,7 +89,7 @@ function ofDay(trial: TrialMoment, candidates: readonly CalibrationCandidate[]):
       'day',
       `Day ${trial.day} has no calibration of this sensor; calibrate it, or choose another rule.`,
     );
-  const says = `The calibration of the day folder itself (${own.label}), ${WORDS[own.verdict]}.`;
+  const says = `The calibration of the day folder itself (${own.label}), ${lowerCase(own.verdict)}.`;
   return { rule: 'day', from: [own.id], line: lineOf(own), says };
 }
 
@@ -99,7 +102,7 @@ function latest(trial: TrialMoment, accepted: readonly CalibrationCandidate[]): 
         ? 'This sensor has no accepted calibration; calibrate it.'
         : `The first accepted calibration of this sensor (${accepted[0]!.label}) is later than the trial; choose another rule or calibrate before the day.`,
     );
-  const says = `The latest accepted calibration before the trial (${last.label}), ${WORDS[last.verdict]}.`;
+  const says = `The latest accepted calibration before the trial (${last.label}), ${lowerCase(last.verdict)}.`;
   return { rule: 'latest', from: [last.id], line: lineOf(last), says };
 }
 

@@ -9,6 +9,13 @@ import type { AcceptanceLimits } from '../protocol/protocol.ts';
 
 export type CheckVerdict = 'good' | 'look' | 'swim_again';
 
+/** The verdict as screens and pages say it; `look` is a value of formats.md. */
+export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
+  good: 'Good',
+  look: 'In doubt',
+  swim_again: 'Swim again',
+};
+
 /** One finding of the check. */
 export interface CheckFinding {
   readonly verdict: Exclude<CheckVerdict, 'good'>;

@@ -106,7 +106,7 @@ function countsWords({ counts, inSection, stroke }: StrokeResult): string {
   if (counts) return 'yes';
   const outside = 'not in the section';
   if (stroke.exclusionReason === null) return `no, ${outside}`;
-  return `left out: ${stroke.exclusionReason}${inSection ? '' : `, ${outside}`}`;
+  return `excluded: ${stroke.exclusionReason}${inSection ? '' : `, ${outside}`}`;
 }
 
 /** Why a value is empty: the meaning of the first flag that may tell. */

@@ -9,7 +9,12 @@ export interface LimitField {
 }
 
 export const LIMIT_FIELDS: readonly LimitField[] = [
-  { name: 'nonlinearityPctFs', label: 'Non-linearity', unit: '% of full scale', bound: 'positive' },
+  {
+    name: 'nonlinearityPctFs',
+    label: 'Non-linearity, independent',
+    unit: '% of full scale',
+    bound: 'positive',
+  },
   { name: 'hysteresisPctFs', label: 'Hysteresis', unit: '% of full scale', bound: 'positive' },
   { name: 'repeatabilityPctFs', label: 'Spread between runs', unit: '% of full scale', bound: 'positive' },
   { name: 'residualSdKpa', label: 'Scatter about the line', unit: 'kPa', bound: 'positive' },

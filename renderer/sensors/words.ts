@@ -1,6 +1,7 @@
 /** What the register and the bench call things. */
 import type { BenchMethod, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
 import type { BenchVerdict } from '../../core/sensor/verdict.ts';
+import { CALIBRATION_WORDS, type VerdictWords } from '../../core/sensor/words.ts';
 import type { PressureUnit } from '../../core/sensor/hydrostatics.ts';
 
 export const STATE_WORDS: Readonly<Record<SensorCard['state'], string>> = {
@@ -9,28 +10,15 @@ export const STATE_WORDS: Readonly<Record<SensorCard['state'], string>> = {
   retired: 'retired',
 };
 
-export interface VerdictWords {
-  readonly sign: string;
-  readonly says: string;
-  readonly asksAttention: boolean;
-}
-
-const VERDICTS: Readonly<Record<BenchVerdict['verdict'], VerdictWords>> = {
-  accepted: { sign: '✓', says: 'Accepted', asksAttention: false },
-  remark: { sign: '?', says: 'Accepted with a remark', asksAttention: true },
-  rejected: { sign: '✕', says: 'Rejected', asksAttention: true },
-};
-const NO_VERDICT: VerdictWords = { sign: '✕', says: 'No line fitted', asksAttention: true };
-
 /** A verdict's sign and words; null is a calibration through which no line could be laid. */
 export function verdictWords(verdict: BenchVerdict['verdict'] | null): VerdictWords {
-  return verdict === null ? NO_VERDICT : VERDICTS[verdict];
+  return CALIBRATION_WORDS[verdict ?? 'not_fitted'];
 }
 
 export const METHOD_WORDS: Readonly<Record<BenchMethod, string>> = {
   water_column: 'Water column',
   reference_gauge: 'Reference gauge',
-  two_points: 'Two-point check',
+  two_points: 'Two pressures',
 };
 
 export const METHOD_GUIDE: Readonly<Record<BenchMethod, string>> = {

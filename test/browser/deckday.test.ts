@@ -210,8 +210,10 @@ journey('a testing day on deck', ['--sample'], (scene) => {
         ['end', zero + 20],
       ] as const) {
         await card.getByLabel(`Zero at the ${when}, count`).fill(String(raw));
-        await card.getByRole('button', { name: `Keep the zero at the ${when} of ${sensor}` }).click();
-        await card.getByRole('button', { name: `✓ Kept the zero at the ${when} of ${sensor}` }).waitFor();
+        await card.getByRole('button', { name: `Confirm the zero at the ${when} of ${sensor}` }).click();
+        await card
+          .getByRole('button', { name: `✓ Confirmed the zero at the ${when} of ${sensor}` })
+          .waitFor();
       }
       await card.getByLabel('Pressure put on, kPa').fill('5');
       await card.getByLabel('Sensor reads, count').fill(String(zero + 20 + rawOf(sensor, 5)));

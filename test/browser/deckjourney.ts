@@ -107,7 +107,7 @@ export class DeckJourney {
   }
 
   /** Answers a trial that was swum, with its verdict on the screen. */
-  async answer(trial: string, what: 'Keep it' | 'Swim again' | 'Leave out', reason = ''): Promise<void> {
+  async answer(trial: string, what: 'Accept' | 'Swim again' | 'Exclude', reason = ''): Promise<void> {
     const { page } = this.#scene;
     const here = page.getByRole('heading', { name: trial, exact: true });
     if (!(await here.isVisible()))
@@ -118,7 +118,7 @@ export class DeckJourney {
     await here.waitFor();
     const verdict = page.getByRole('region', { name: trial, exact: true }).locator('.verdict .verdict');
     if (hasTrace(await this.look(), trial)) await verdict.waitFor();
-    if (reason !== '') await page.getByLabel('Why it is swum again or left out').fill(reason);
+    if (reason !== '') await page.getByLabel('Why it is swum again or excluded').fill(reason);
     const button = page
       .getByRole('group', { name: `Answer for ${trial}` })
       .getByRole('button', { name: what });

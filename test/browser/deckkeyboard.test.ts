@@ -153,8 +153,8 @@ journey('a testing day by keyboard alone', ['--sample'], (scene) => {
     await heading('Close deck-keys');
     await page.getByRole('article').first().waitFor();
     await write(/^Zero at the start/, '8200');
-    await tabAndPress(/^Keep/);
-    await page.getByText('✓ Kept').first().waitFor();
+    await tabAndPress(/^Confirm/);
+    await page.getByText('✓ Confirmed').first().waitFor();
     await hands.look('after the zero was kept');
     await write(/^Pressure put on/, '5');
     await write(/^Sensor reads/, '26500');

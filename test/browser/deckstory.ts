@@ -76,15 +76,15 @@ export class DeckStory {
     });
     if (trial === 'P02-2') return;
     if (trial === 'P01-2') return this.#answer(trial, 'Swim again', AGAIN);
-    if (trial === 'P04-1') return this.#answer(trial, 'Leave out', STOPPED);
-    await this.#answer(trial, 'Keep it', '');
+    if (trial === 'P04-1') return this.#answer(trial, 'Exclude', STOPPED);
+    await this.#answer(trial, 'Accept', '');
     if (trial === 'P06-1') await this.#undoAndRedo(trial);
   }
 
-  async #answer(trial: string, what: 'Keep it' | 'Swim again' | 'Leave out', reason: string): Promise<void> {
+  async #answer(trial: string, what: 'Accept' | 'Swim again' | 'Exclude', reason: string): Promise<void> {
     await this.#deck.answer(trial, what, reason);
     this.#answers.set(trial, {
-      status: what === 'Keep it' ? 'accepted' : 'excluded',
+      status: what === 'Accept' ? 'accepted' : 'excluded',
       reason: what === 'Swim again' ? `swum again: ${reason}` : reason,
     });
   }

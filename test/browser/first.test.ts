@@ -51,7 +51,7 @@ journey('the first start', [], (scene) => {
       `${swimmers} swimmers`,
       `${trials.length} trials`,
       `${count('good')} good`,
-      `${count('look')} look`,
+      `${count('look')} in doubt`,
       `${count('swim_again')} swim again`,
       'nothing',
     ])
@@ -82,7 +82,7 @@ journey('the first start', [], (scene) => {
     await page.locator('section.trials table').waitFor();
     const shown = await readTable(page, 'section.trials table');
     expect([...shown.keys()]).toEqual(trials.map((trial) => trial['trial']));
-    const words: Row = { good: 'Good', look: 'Look', swim_again: 'Swim again' };
+    const words: Row = { good: 'Good', look: 'In doubt', swim_again: 'Swim again' };
     const wrong: string[] = [];
     for (const trial of trials) {
       const code = trial['trial']!;

@@ -7,6 +7,7 @@ import type { BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { mean } from '../../../core/base/statistics.ts';
+import { CALIBRATION_WORDS } from '../../../core/sensor/words.ts';
 import { namesNobody } from '../../../core/deck/veil.ts';
 import type { HistoryEntry } from '../../../core/contract/views.ts';
 import type { Decision } from '../../store/decisions.ts';
@@ -143,19 +144,13 @@ export function keepDraft(session: Session, sensor: string): Outcome<Calibration
       key: String(id),
       before: null,
       after: { sensor, verdict: judged.verdict.verdict },
-      says: `Calibration of sensor ${sensor} kept: ${VERDICT_WORDS[judged.verdict.verdict]}`,
+      says: `Calibration of sensor ${sensor} kept: ${CALIBRATION_WORDS[judged.verdict.verdict].says.toLowerCase()}`,
       who,
       at,
     }),
   );
   return kept.ok ? getCalibration(session, Number(kept.value.key)) : storeFault(kept.error);
 }
-
-const VERDICT_WORDS = {
-  accepted: 'accepted',
-  remark: 'accepted with a remark',
-  rejected: 'rejected',
-} as const;
 
 /** Why a calibration cannot be kept as it is: nothing was read, or a depth has no pressure. */
 function keepFault(

@@ -75,9 +75,9 @@ export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyActio
       ],
     ]),
     ...group('On deck: the verdict', [
-      ['keep', 'K', 'Keep the trial', () => void check.answer('keep')],
+      ['keep', 'K', 'Accept the trial', () => void check.answer('keep')],
       ['again', 'A', 'Swim the trial again', () => void check.answer('again')],
-      ['leave', 'L', 'Leave the trial out', () => void check.answer('leave')],
+      ['leave', 'L', 'Exclude the trial', () => void check.answer('leave')],
       ['finding-next', 'F', 'Show the next finding', () => check.step(1)],
       ['finding-back', 'Shift+F', 'Show the finding before', () => check.step(-1)],
       ['whole', 'W', 'Show the whole trace', () => check.choose(null)],

@@ -11,9 +11,9 @@ export const STATE_WORDS: Readonly<Record<RunState, string>> = {
 };
 
 export const ANSWER_WORDS: Readonly<Record<RunAnswer, string>> = {
-  keep: 'Kept',
+  keep: 'Accepted',
   again: 'To be swum again',
-  leave: 'Left out',
+  leave: 'Excluded',
 };
 
 export const MEASURING_WORDS: Readonly<Record<Consent, string>> = {

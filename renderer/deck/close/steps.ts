@@ -4,7 +4,7 @@ import type { DeckView } from '../../../core/contract/deck.ts';
 import { counted, formatInstant } from '../../format.ts';
 
 export const STEPS = [
-  { step: 'sensors', title: 'Zero and check of the sensors' },
+  { step: 'sensors', title: 'Zeros and known pressures of the sensors' },
   { step: 'missing', title: 'What is missing' },
   { step: 'checklist', title: 'Closing checklist' },
   { step: 'backup', title: 'Backup of the lab folder' },
@@ -50,7 +50,7 @@ function sensorsState({ plan, sensorChecks }: DeckView): StepState {
   const says = [
     `${holds} of ${worn} hold`,
     look > 0 ? `${look} to look at` : null,
-    worn - holds - look > 0 ? `${worn - holds - look} not checked` : null,
+    worn - holds - look > 0 ? `${worn - holds - look} not read` : null,
   ].filter((part) => part !== null);
   return { done: worn - holds - look === 0, says: says.join(', ') };
 }

@@ -17,13 +17,13 @@ export const METHOD_WORDS: Readonly<Record<TimingMethod, string>> = {
 /** Decimals of a section time, s: to the millisecond, in which gates and frame times are given. */
 const TIME_DECIMALS = 3;
 
-/** Such as `12.300 to 17.850 s, gates, ± 0.002 s`. */
+/** Such as `12.300 to 17.850 s, gates, ± 0.002 s (standard)`. */
 export function sectionText({ startS, endS, method, uS }: SectionWord): string {
   const time = (timeS: number) => formatNumber(timeS, TIME_DECIMALS);
   return [
     `${time(startS)} to ${time(endS)}${SPACE}s`,
     method === null ? 'method not given' : METHOD_WORDS[method],
-    uS === null ? 'uncertainty not given' : `±${SPACE}${uS}${SPACE}s`,
+    uS === null ? 'uncertainty not given' : `±${SPACE}${uS}${SPACE}s (standard)`,
   ].join(', ');
 }
 

@@ -55,5 +55,5 @@ export function judgementWords(name: StrokeName, judged: Judged): string {
   }
   return judged.exclusionReason === null || judged.exclusionReason === undefined
     ? `${who} counts again`
-    : `${who} left out: ${judged.exclusionReason}`;
+    : `${who} excluded: ${judged.exclusionReason}`;
 }

@@ -194,7 +194,7 @@ describe('of the day', () => {
     };
     expect(sentences(whole(), { sensorChecks: [check, look] })).toEqual([
       'Sensor K-1 has no zero from the end of the day: read it here.',
-      'Sensor K-1 has no check reading: put a known pressure on it and read it here.',
+      'Sensor K-1 has no known pressure read: put a known pressure on it and read it here.',
       'Sensor K-2 wants a look: It reads 1 kPa too much.',
     ]);
   });

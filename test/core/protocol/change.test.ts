@@ -175,7 +175,7 @@ describe('changes of a protocol', () => {
       { what: 'Conditions', before: null, after: 'usual, paddles' },
       { what: 'Longest gap', before: '20 ms', after: null },
       { what: 'Filter', before: 'Butterworth, order 2 each way, cutoff 12 Hz', after: null },
-      { what: 'At the end of the day, to check', before: null, after: 'Towels counted' },
+      { what: 'At the end of the day, to tick', before: null, after: 'Towels counted' },
       {
         what: 'Planned comparison',
         before: null,
@@ -189,7 +189,7 @@ describe('changes of a protocol', () => {
     const before = PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content;
     const lists = { ...before.checklists, before: before.checklists.before.toReversed() };
     expect(protocolChanges(before, { ...before, checklists: lists }).map(({ what }) => what)).toEqual([
-      'Before the first trial, to check, order',
+      'Before the first trial, to tick, order',
     ]);
   });
 });

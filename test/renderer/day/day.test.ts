@@ -159,9 +159,9 @@ it('says how the day was measured, what was refused and who was left out', async
     'time_s is "soon"; it takes a number such as 12.5.',
     'the whole file',
     'Left out for consent: 1 swimmer, 2 trials.',
-    'within limits',
+    'Accepted',
     '3651.5 ± 2.2',
-    'no line fitted',
+    'No line fitted',
   ])
     expect(text).toContain(words);
 });

@@ -28,7 +28,7 @@ it('lists the days with their verdicts in words, and leads to one', async () => 
     '3 swimmers',
     '3 trials',
     '1 good',
-    '1 look',
+    '1 in doubt',
     '1 swim again',
     '2 inputs',
   ])

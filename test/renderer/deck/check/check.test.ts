@@ -37,7 +37,7 @@ afterEach(() => {
 
 const verdictOf = (trial: string) => within(screen.getByRole('region', { name: trial }));
 const reason = () =>
-  screen.getByRole<HTMLInputElement>('textbox', { name: 'Why it is swum again or left out' });
+  screen.getByRole<HTMLInputElement>('textbox', { name: 'Why it is swum again or excluded' });
 const answerButton = (name: RegExp) =>
   within(screen.getByRole('group', { name: /^Answer for/ })).getByRole('button', { name });
 
@@ -69,7 +69,7 @@ describe('the verdict', () => {
     expect(part.getAllByText('Swim again').length).toBeGreaterThan(0);
     const found = part.getAllByRole('listitem').map((item) => plain(item));
     expect(found[0]).toContain('Swim again: The right hand lost 84 ms of samples in the section');
-    expect(found[1]).toContain('Look: The film of camera A has not come yet.');
+    expect(found[1]).toContain('In doubt: The film of camera A has not come yet.');
     expect(found[2]).toContain('Good: The trace is 10.0 s long.');
     const numbers = within(part.getByRole('table', { name: 'Numbers behind the verdict' }));
     const row = numbers.getByRole('rowheader', { name: 'Longest gap' }).closest('tr')!;
@@ -123,7 +123,7 @@ describe('the answer', () => {
     const lab = await show();
     expect(reason().value).toBe(arrivalCheck().findings[0]!.says);
     expect(answerButton(/^Swim again/).classList.contains('main')).toBe(true);
-    expect(answerButton(/^Keep it/).classList.contains('main')).toBe(false);
+    expect(answerButton(/^Accept/).classList.contains('main')).toBe(false);
     await fireEvent.click(answerButton(/^Swim again/));
     await screen.findByText('No trial waits for an answer.', { exact: false });
     expect(lab.acts()).toEqual([
@@ -137,7 +137,7 @@ describe('the answer', () => {
   it('keeps with one press and no reason', async () => {
     const lab = await show(withCheck(good()));
     expect(reason().value).toBe('');
-    expect(answerButton(/^Keep it/).classList.contains('main')).toBe(true);
+    expect(answerButton(/^Accept/).classList.contains('main')).toBe(true);
     press('k');
     await waitFor(() =>
       expect(lab.acts()).toEqual([{ act: 'run.answer', trial: 'S02-1', what: 'keep', reason: '' }]),
@@ -153,7 +153,7 @@ describe('the answer', () => {
     expect(await axeFaults()).toEqual([]);
     await fireEvent.input(reason(), { target: { value: 'Stopped at 12 m' } });
     await waitFor(() => expect(screen.queryByRole('alert')).toBeNull());
-    await fireEvent.click(answerButton(/^Leave out/));
+    await fireEvent.click(answerButton(/^Exclude/));
     await waitFor(() =>
       expect(lab.acts()).toEqual([
         { act: 'run.answer', trial: 'S02-1', what: 'leave', reason: 'Stopped at 12 m' },
@@ -163,7 +163,7 @@ describe('the answer', () => {
 
   it('is spoken for by none where the verdict is doubtful', async () => {
     await show(withCheck(arrivalCheck({ verdict: 'look', findings: arrivalCheck().findings.slice(1) })));
-    for (const name of [/^Keep it/, /^Swim again/, /^Leave out/])
+    for (const name of [/^Accept/, /^Swim again/, /^Exclude/])
       expect(answerButton(name).classList.contains('main')).toBe(false);
     expect(reason().value).toBe('The film of camera A has not come yet.');
   });
@@ -179,7 +179,7 @@ describe('a trial that was answered', () => {
     expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(
       'Answered: kept. It can be answered otherwise',
     );
-    expect(answerButton(/^Keep it/).getAttribute('aria-pressed')).toBe('true');
+    expect(answerButton(/^Accept/).getAttribute('aria-pressed')).toBe('true');
     expect(verdictOf('S01-1').getByRole('button', { name: 'S02-1: look at it' })).toBeTruthy();
     await fireEvent.click(screen.getByRole('button', { name: 'Put it away' }));
     await screen.findByRole('region', { name: 'S02-1' });

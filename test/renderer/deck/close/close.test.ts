@@ -112,7 +112,7 @@ it('shows the steps with their state, the next one marked', async () => {
   const steps = within(screen.getByRole('list', { name: 'Steps of closing the day' }));
   const texts = steps.getAllByRole('button').map(plain);
   expect(texts).toEqual([
-    '○ 1 Zero and check of the sensors 1 of 2 hold, 1 not checked, to do now',
+    '○ 1 Zeros and known pressures of the sensors 1 of 2 hold, 1 not read, to do now',
     '○ 2 What is missing 2 things',
     '○ 3 Closing checklist 0 of 1 ticked',
     '○ 4 Backup of the lab folder not made',
@@ -133,7 +133,7 @@ it('says of each sensor whether the calibration held, with numbers', async () =>
   expect(first).toContain('+0.040 kPa');
   expect(first).toContain('5.0005.020+0.020');
   const second = plain(screen.getByRole('article', { name: 'K-2, right hand' }));
-  expect(second).toContain('○ Not checked');
+  expect(second).toContain('○ Not read yet');
   expect(second).toContain('Zero shift, end less start —');
 });
 
@@ -141,7 +141,7 @@ it('takes zeros and known pressures, in kPa and as a depth', async () => {
   const lab = await show();
   const card = within(screen.getByRole('article', { name: 'K-2, right hand' }));
   await fireEvent.input(card.getByLabelText('Zero at the end, counts'), { target: { value: '512,5' } });
-  await fireEvent.click(card.getByRole('button', { name: 'Keep the zero at the end of K-2' }));
+  await fireEvent.click(card.getByRole('button', { name: 'Confirm the zero at the end of K-2' }));
   await fireEvent.input(card.getByLabelText('Pressure put on, kPa'), { target: { value: '5' } });
   await fireEvent.input(card.getByLabelText('Sensor reads, counts'), { target: { value: '18700' } });
   await press('Add this pressure on K-2');

@@ -189,7 +189,7 @@ describe('judging and section', () => {
     ]);
     expect(withJudgement(rows, name, { entryPosition: null })).toEqual([]);
     expect(judgementWords(name, { entryPosition: 'below' })).toBe('Right 2: hand enters below the shoulder');
-    expect(judgementWords(name, { exclusionReason: 'lane rope' })).toBe('Right 2 left out: lane rope');
+    expect(judgementWords(name, { exclusionReason: 'lane rope' })).toBe('Right 2 excluded: lane rope');
   });
 
   it('reads an end from a frame with u = interval / √12', () => {

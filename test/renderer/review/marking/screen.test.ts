@@ -221,7 +221,7 @@ describe('marking on the trial screen', () => {
     expect(edits.slice(1).map(({ input }) => input.says)).toEqual([
       'Left 1: hand enters level with the shoulder',
       'Left 1: breath to the right',
-      'Left 1 left out: lane rope',
+      'Left 1 excluded: lane rope',
     ]);
     expect(edits.at(-1)!.input.now).toEqual([
       { hand: 'left', stroke: 1, entryPosition: 'level', breath: 'right', exclusionReason: 'lane rope' },
