@@ -4,6 +4,7 @@ import type { LabError } from '../../core/base/refusal.ts';
 import type { BlindSession, BlindTrial } from '../../core/contract/review.ts';
 import type { JudgementRow, MarkRow } from '../../core/marking/words.ts';
 import type { Outcome } from '../../core/base/refusal.ts';
+import { namesNobody, veiled } from '../../core/deck/veil.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import { changes } from '../changes.svelte.ts';
 import { keys } from '../keys.svelte.ts';
@@ -138,7 +139,7 @@ export class BlindDesk {
 function asTrial(blind: BlindTrial): TrialView {
   return {
     ...blind,
-    participant: '',
+    participant: veiled(namesNobody, ''),
     condition: null,
     attempt: null,
     status: 'recorded',

@@ -85,17 +85,17 @@ journey('the bench by keyboard', [], (scene) => {
 
   it('takes a depth calibration, up and down, in two runs', async () => {
     expect(await verdict()).toBe('No verdict yet: no point has been read.');
-    await tabTo('Water temperature');
+    await tabTo('Water temperature, °C');
     await type(WATER.temperatureC);
-    await tabTo('Column height');
+    await tabTo('Column height, m');
     await type(WATER.columnM);
-    await tabTo('Latitude');
+    await tabTo('Latitude, °');
     await type('52,5');
-    await tabTo('Altitude');
+    await tabTo('Altitude, m');
     await type(WATER.altitudeM);
     await tabTo(/^Reference/);
     await press('Enter');
-    await tabTo('Shared by all points');
+    await tabTo('Shared by all points, kPa');
     await type(SHARED_KPA);
     await tabTo('Depth below the surface, m');
     for (const depthM of DEPTHS) {

@@ -73,7 +73,7 @@ it('takes a typed zero, with a decimal comma too, and refuses what is no number'
   const dialog = await open('T3');
   const field = dialog.getByLabelText('Typed zero before, raw');
   await fireEvent.input(field, { target: { value: '51x' } });
-  expect(dialog.getByText(/“51x” is no number/)).toBeTruthy();
+  expect(dialog.getByText(/“51x” is not a number/)).toBeTruthy();
   const use = dialog.getByRole<HTMLButtonElement>('button', { name: 'Use the typed zero before' });
   expect(use.disabled).toBe(true);
   await fireEvent.input(field, { target: { value: '512,5' } });

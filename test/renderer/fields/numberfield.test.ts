@@ -1,6 +1,6 @@
 /** Numbers as people type them, in the one field that takes them. */
-import { fireEvent, render, screen } from '@testing-library/svelte';
-import { describe, expect, it, test, vi } from 'vitest';
+import { cleanup, fireEvent, render, screen } from '@testing-library/svelte';
+import { afterEach, describe, expect, it, test, vi } from 'vitest';
 import NumberField from '../../../renderer/fields/NumberField.svelte';
 import { readTyped, typedNumber, typedText } from '../../../renderer/fields/numberfield.ts';
 
@@ -48,6 +48,8 @@ describe('what is typed', () => {
 });
 
 describe('the field', () => {
+  afterEach(cleanup);
+
   const field = () => screen.getByLabelText<HTMLInputElement>('Depth, m');
   const type = (value: string) => fireEvent.input(field(), { target: { value } });
 
@@ -70,10 +72,10 @@ describe('the field', () => {
     const take = (value: number) => (value > 5 ? 'The pool is 5 m deep.' : null);
     render(NumberField, { label: 'Depth', unit: 'm', value: 1, take });
     await type('6');
-    expect(screen.getByText('! The pool is 5 m deep.')).toBeTruthy();
+    expect(screen.getByText('The pool is 5 m deep.')).toBeTruthy();
     await type('');
-    expect(screen.getByText('! It takes a number.')).toBeTruthy();
+    expect(screen.getByText('It takes a number.')).toBeTruthy();
     await type('4');
-    expect(screen.queryByText(/^!/)).toBeNull();
+    expect(field().getAttribute('aria-invalid')).toBe('false');
   });
 });

@@ -114,7 +114,7 @@ describe('the builder', () => {
     await fireEvent.focusOut(start);
     await fireEvent.keyDown(band, { key: 'PageDown' });
     expect(band.getAttribute('aria-valuetext')).toMatch(/^11\.1.m long, from 12\.1.m to 1\.0.m/);
-    expect(screen.getByLabelText<HTMLInputElement>('Begins before the wall at').value).toBe('12.1');
+    expect(screen.getByLabelText<HTMLInputElement>('Begins before the wall at, m').value).toBe('12.1');
     await waitFor(() => expect(drafts().at(-1)?.sectionFromWallM).toEqual([12.1, 1]));
     await click('Undo');
     expect(start.getAttribute('aria-valuetext')).toMatch(/^11\.1.m/);
@@ -142,13 +142,13 @@ describe('the builder', () => {
 
   it('leaves what cannot be read in its field with a sentence, and keeps no version meanwhile', async () => {
     const { drafts, calls } = await openBuilder();
-    const rest = screen.getByLabelText<HTMLInputElement>('Least rest between attempts');
-    const run = screen.getByLabelText<HTMLInputElement>('Run to the finishing wall');
+    const rest = screen.getByLabelText<HTMLInputElement>('Least rest between attempts, s');
+    const run = screen.getByLabelText<HTMLInputElement>('Run to the finishing wall, m');
     await type(rest, '240');
     await type(run, 'twenty');
     expect(screen.getByText(/“twenty” is not a number/)).toBeTruthy();
-    await type(screen.getByLabelText('Attempts per swimmer'), '1.5');
-    expect(screen.getByText('! It must be a whole number.')).toBeTruthy();
+    await type(screen.getByLabelText('Attempts per swimmer, attempts'), '1.5');
+    expect(screen.getByText('It must be a whole number.')).toBeTruthy();
     expect(await axeFaults()).toEqual([]);
     await click('Keep as version 2');
     expect(screen.getByText(/^Nothing is kept yet: this field holds/)).toBeTruthy();
@@ -159,7 +159,7 @@ describe('the builder', () => {
 
   it('lists what it changes, keeps it as a version, and lists that with its file', async () => {
     await openBuilder();
-    await type(screen.getByLabelText('Least rest between attempts'), '240');
+    await type(screen.getByLabelText('Least rest between attempts, s'), '240');
     const side = within(screen.getByRole('complementary'));
     expect(side.getByText('Changes against version 1').closest('section')!.textContent).toMatch(
       /Least rest.*180 s.*240 s/s,
@@ -215,9 +215,9 @@ describe('the builder', () => {
   it('tells the parallax of a camera that is not square to the mark', async () => {
     await openBuilder();
     await fireEvent.click(screen.getByLabelText('Where the camera stands at the beginning is known'));
-    await type(screen.getByLabelText('Across to the swimmer’s line'), '6');
-    await type(screen.getByLabelText('Across to what shows the mark'), '8');
-    await type(screen.getByLabelText('Along, beyond the mark'), '2');
+    await type(screen.getByLabelText('Across to the swimmer’s line, m'), '6');
+    await type(screen.getByLabelText('Across to what shows the mark, m'), '8');
+    await type(screen.getByLabelText('Along, beyond the mark, m'), '2');
     // Similar triangles (Euclid VI.2): 2 m × (1 − 6/8) = 0.5 m; at 1.8 m/s, 0.278 s.
     const part = screen.getByRole('heading', { name: 'At its beginning' }).parentElement!;
     expect(part.textContent).toMatch(/0\.500.±.0\.043.m, 0\.278.±.0\.024.s .*too late/s);
@@ -227,8 +227,8 @@ describe('the builder', () => {
     await openBuilder();
     await fireEvent.click(screen.getByLabelText('Plan for a comparison'));
     // R, help page of power.t.test: n = 20 per group, delta = 1, sd = 1 gives power 0.8689528 (from memory).
-    await type(screen.getByLabelText('First group'), '20');
-    await type(screen.getByLabelText('Second group'), '20');
+    await type(screen.getByLabelText('First group, swimmers'), '20');
+    await type(screen.getByLabelText('Second group, swimmers'), '20');
     await type(screen.getByLabelText('Expected difference'), '1');
     await type(screen.getByLabelText('SD within a group'), '1');
     expect(screen.getByText(/^With 20.swimmers per group the power is 0\.87/)).toBeTruthy();

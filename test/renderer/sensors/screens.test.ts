@@ -147,7 +147,7 @@ describe('the bench', () => {
       points: [point(150, 65535, { appliedUnit: 'm_water' })],
     };
     await openBench({ drafts: new Map([['K-1', draft]]) });
-    const temperature = screen.getByLabelText('Water temperature');
+    const temperature = screen.getByLabelText('Water temperature, °C');
     expect(temperature.getAttribute('aria-invalid')).toBe('true');
     const said = document.getElementById(temperature.getAttribute('aria-describedby')!)!.textContent;
     expect(said).toContain('The water temperature is 78 °C');
@@ -201,8 +201,8 @@ describe('the bench', () => {
     await fireEvent.click(screen.getByRole('button', { name: 'Change the limits…' }));
     const dialog = within(screen.getByRole('dialog', { name: 'Limits of the bench' }));
     expect(dialog.getByText(/A stroke loads and unloads the sensor/)).toBeTruthy();
-    await type(dialog.getByLabelText('Hysteresis'), '0.01');
-    await type(dialog.getByLabelText('Spread between runs'), '');
+    await type(dialog.getByLabelText('Hysteresis, % of full scale'), '0.01');
+    await type(dialog.getByLabelText('Spread between runs, % of full scale'), '');
     await fireEvent.click(dialog.getByRole('button', { name: 'Keep these limits' }));
     await waitFor(() => expect(verdict()).toMatch(/^Rejected: The hysteresis is/));
     expect(calls.find(({ name }) => name === 'bench.setLimits')!.input).toMatchObject({

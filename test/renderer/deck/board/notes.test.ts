@@ -73,7 +73,7 @@ describe('files on their way in', () => {
     const lab = await showDeck(deckLab({ ...view, watch: { ...view.watch, arriving }, files: [bad] }));
     const files = part('Files');
     const list = plain(screen.getByRole('region', { name: 'Files' }));
-    expect(list).toContain('S03-1.csv 2.0 MB, still growing');
+    expect(list).toContain('S03-1.csv 2 MB, still growing');
     expect(list).toContain('S03-1.mp4 800 MB, copied 25 %');
     expect(list).toContain('odd.mp4 10 B, stopped: stopped by AB');
     expect(list).toContain('1 file could not be read: broken.csv. It has no column left.');

@@ -173,7 +173,7 @@ describe('a trial that was answered', () => {
   it('can be opened, looked at, answered otherwise and put away', async () => {
     const lab = await show();
     await fireEvent.click(screen.getByRole('button', { name: /^S01-1/ }));
-    await fireEvent.click(screen.getByRole('button', { name: 'Look at its check' }));
+    await fireEvent.click(screen.getByRole('button', { name: 'Read its report' }));
     await screen.findByRole('region', { name: 'S01-1' });
     await waitFor(() => expect(document.activeElement).toBe(screen.getByRole('heading', { name: 'S01-1' })));
     expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(

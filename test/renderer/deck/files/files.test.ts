@@ -171,8 +171,8 @@ it('follows files on their way, stops one and takes a stopped one after all', as
   const watch = { folder: '/pool/incoming', state: 'watching', says: 'Watching.', arriving } as const;
   const lab = await show(deckLab(filesView({ watch })));
   expect(screen.getByRole<HTMLProgressElement>('progressbar', { name: 'Copying big.mp4' }).value).toBe(1e9);
-  expect(plain(document.body)).toContain('copying, 1.00 GB of 4.00 GB');
-  expect(plain(document.body)).toContain('still growing, 2.0 MB so far');
+  expect(plain(document.body)).toContain('copying, 1 GB of 4 GB');
+  expect(plain(document.body)).toContain('still growing, 2 MB so far');
   expect(plain(document.body)).toContain('stopped: stopped by AB');
   await press('Stop big.mp4');
   await press('Take after all left.mp4');
@@ -228,7 +228,7 @@ it('lists trials that were swum with trace, films, sensors, section and verdict'
   const first = row('Review S01-1');
   expect(first).toContain('S01-1.csvA: S01-1.mp4');
   expect(first).toContain('left K-1, right K-2');
-  expect(first).toContain('12.300 to 17.850 s, gates, ± 0.001 s');
+  expect(first).toContain('12.300 to 17.850 s, gates, ± 0.001 s (standard)');
   expect(first).toContain('Good Every limit of the protocol holds.');
   expect(row('Review S02-1')).toContain('! no film');
   expect(row('Review S02-1')).toContain('! no section times');

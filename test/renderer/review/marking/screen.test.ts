@@ -200,9 +200,9 @@ describe('marking on the trial screen', () => {
     await press('p');
     expect(screen.getByText(/^12.proposals open/)).toBeTruthy();
     expect(edits).toHaveLength(0);
-    await fireEvent.input(screen.getByLabelText('Least peak'), { target: { value: '200' } });
+    await fireEvent.input(screen.getByLabelText('Least peak, N'), { target: { value: '200' } });
     expect(screen.getAllByText(/No pulse of this hand’s force reaches 200 N/)).toHaveLength(2);
-    await fireEvent.input(screen.getByLabelText('Least peak'), { target: { value: '20' } });
+    await fireEvent.input(screen.getByLabelText('Least peak, N'), { target: { value: '20' } });
     await press('X', { shiftKey: true });
     expect(screen.getByText(/^11.proposals open, 1 dismissed/)).toBeTruthy();
     await press('G', { shiftKey: true });
