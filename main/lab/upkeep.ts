@@ -1,7 +1,7 @@
 /** A lab folder looked after from outside: checked, and saved from damage. */
 import type { LabError } from '../../core/base/refusal.ts';
 import { done, type Outcome } from '../../core/base/refusal.ts';
-import { countText } from '../../core/base/words.ts';
+import { counted } from '../../core/base/words.ts';
 import { REPORT_FILE, salvageLab } from '../store/salvagelab.ts';
 import { openStoreReadOnly } from '../store/store.ts';
 import { verifiedText, verifyStore } from './days/verify.ts';
@@ -34,7 +34,7 @@ export async function salvageInto(
   const salvaged = await salvageLab(from, to, onFile);
   if (!salvaged.ok) return storeFault(salvaged.error);
   const { days, rawFiles, says, folder } = salvaged.value;
-  const lost = says.length === 0 ? 'Nothing was lost' : `${countText(says.length, 'thing')} lost or changed`;
-  const summary = `${countText(days, 'day')} and ${countText(rawFiles, 'raw file')} are in the new lab folder ${folder}. ${lost}; ${REPORT_FILE} there says so too.`;
+  const lost = says.length === 0 ? 'Nothing was lost' : `${counted(says.length, 'thing')} lost or changed`;
+  const summary = `${counted(days, 'day')} and ${counted(rawFiles, 'raw file')} are in the new lab folder ${folder}. ${lost}; ${REPORT_FILE} there says so too.`;
   return done({ says, summary });
 }

@@ -1,7 +1,7 @@
 /** Checking the whole lab folder: every raw file, every seal, the chain of acts, the database. */
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import { bytesText, countText } from '../../../core/base/words.ts';
+import { bytesText, counted } from '../../../core/base/words.ts';
 import type { ReadableStore } from '../../store/store.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { now, operatorOf, type Session } from '../kept/session.ts';
@@ -54,7 +54,7 @@ export async function verifyStore(
 
 /** What was found, in a sentence or a few. */
 export function verifiedText({ lines, rawFiles, rawBytes }: Verified): string {
-  const read = `${countText(rawFiles, 'raw file')}, ${bytesText(rawBytes)}, and the database were read through`;
+  const read = `${counted(rawFiles, 'raw file')}, ${bytesText(rawBytes)}, and the database were read through`;
   if (lines.length === 0) return `${read}: all is as it was recorded.`;
   const shown = lines.slice(0, 10);
   const more = lines.length - shown.length;
