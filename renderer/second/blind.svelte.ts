@@ -144,6 +144,7 @@ function asTrial(blind: BlindTrial): TrialView {
     attempt: null,
     status: 'recorded',
     inputs: [],
+    evidence: [],
     previousTrial: null,
     nextTrial: null,
   };

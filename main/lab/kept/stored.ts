@@ -171,7 +171,7 @@ export async function trialOutcome(
   const evidence = await evidenceOf(session, day.hashes, entry, look);
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
-  const known = kept === null ? null : (readResult(kept.json) as TrialOutcome | null);
+  const known = kept === null ? null : readResult<TrialOutcome>(kept.json);
   if (known !== null) return { ...known, evidence };
   const outcome = await computeTrial(session, day, entry);
   const after = look === 'checked' ? evidence : await evidenceOf(session, day.hashes, entry, 'known');

@@ -154,7 +154,7 @@ describe('damage in the lab folder', () => {
     );
     const opening = openLab({ home: lab.home, sampleFolder: null, version: '1.2.3' });
     await expect(opening).rejects.toMatchObject({
-      says: expect.stringContaining(`kept whole in ${join(lab.home, 'quarantine')}`) as string,
+      says: expect.stringContaining(`${join(lab.home, 'lab.sqlite')} is damaged`) as string,
       todo: expect.stringMatching(/\.$/) as string,
     });
   });
