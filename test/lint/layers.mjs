@@ -11,7 +11,10 @@ const LAYERS = {
   core: { layers: ['core'], packages: ['zod', '@stdlib/', 'jstat'] },
   renderer: { layers: ['renderer', 'core'], packages: ['svelte', 'echarts'] },
   'main/store': { layers: ['main/store', 'core'], packages: ['node:', 'better-sqlite3'] },
-  'main/files': { layers: ['main/files', 'core'], packages: ['node:', 'papaparse', 'mediabunny'] },
+  'main/files': {
+    layers: ['main/files', 'core'],
+    packages: ['node:', 'papaparse', 'mediabunny', 'hyparquet-writer'],
+  },
   'main/lab': {
     layers: ['main/lab', 'main/store', 'main/files', 'core', 'package.json'],
     packages: ['node:', 'zod'],

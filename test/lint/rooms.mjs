@@ -21,7 +21,7 @@ export const ROOMS = {
     ['kept'],
     ['answer', 'days', 'watch'],
     ['bench'],
-    ['review', 'protocols', 'deck'],
+    ['review', 'protocols', 'deck', 'findings'],
     // What opens the lab, and the table of its calls: it knows every room, and none knows it.
     [''],
   ],
