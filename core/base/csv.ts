@@ -18,10 +18,5 @@ export function unguardText(text: string): string {
 export function printCell(cell: Cell): string {
   if (cell === null) return '';
   if (typeof cell !== 'string') return String(cell);
-  return quoted(cell);
-}
-
-/** Text quoted where RFC 4180 asks for it, and otherwise as it is. */
-export function quoted(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return /[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
 }

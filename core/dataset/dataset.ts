@@ -18,6 +18,11 @@ const refused = fields<Refusal>(
   ['reason', 'string', '', 'What was left out, and why', (row) => row.reason],
 );
 
+/** Fields of every table, in order, as formats.md section 3 names them. */
+export const DATASET_FIELDS: Readonly<
+  Record<DatasetTable['name'], readonly Pick<Field<unknown>, 'name' | 'type' | 'unit' | 'description'>[]>
+> = { participants, calibrations, trials, strokes, refused };
+
 /** One table of the dataset, ready to print. */
 export interface DatasetTable {
   readonly name: 'participants' | 'calibrations' | 'trials' | 'strokes' | 'refused';

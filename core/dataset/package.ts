@@ -3,11 +3,23 @@
  * (Table Schema), RFC 4180 for the tables. Nothing here depends on a clock, a locale or a folder.
  */
 import type { DatasetTable } from './dataset.ts';
-import { guardText, printCell } from '../base/csv.ts';
+import type { Field } from './field.ts';
+import { guardText, printCell, type Cell } from '../base/csv.ts';
 import { FLAG_MEANINGS } from '../stroke/flags.ts';
 
+/** A table with what describes it. */
+export interface DescribedTable {
+  readonly name: string;
+  readonly title: string;
+  readonly fields: readonly Pick<Field<unknown>, 'name' | 'type' | 'unit' | 'description'>[];
+  /** Fields that identify a row; none or absent where nothing does. */
+  readonly key?: readonly string[];
+}
+
 /** A table as CSV: comma, LF, header first. */
-export function printTable(table: DatasetTable): string {
+export function printTable(
+  table: Pick<DescribedTable, 'fields'> & { readonly rows: readonly (readonly Cell[])[] },
+): string {
   const isText = table.fields.map(({ type }) => type === 'string');
   const lines = [
     table.fields.map(({ name }) => name),
@@ -25,19 +37,34 @@ export interface PackagedFile {
   readonly sha256: string;
 }
 
-/** datapackage.json: Table Schema of every table, with unit and description per field. */
+/** datapackage.json of a day's dataset. */
 export function dataPackage(
   day: string,
   version: string,
   tables: readonly DatasetTable[],
-  files: ReadonlyMap<DatasetTable['name'], PackagedFile>,
+  files: ReadonlyMap<string, PackagedFile>,
 ): object {
+  const about = { name: `lanebench-${day.toLowerCase()}`, title: `Front-crawl testing day ${day}`, day };
+  return tablePackage(about, version, tables, files);
+}
+
+/**
+ * A datapackage.json: Table Schema of every table, with unit and description per field.
+ * @param about its name (lower case), its title, and whatever else it says of itself
+ */
+export function tablePackage(
+  about: { readonly name: string; readonly title: string; readonly [key: string]: unknown },
+  version: string,
+  tables: readonly DescribedTable[],
+  files: ReadonlyMap<string, PackagedFile>,
+): object {
+  const { name: ownName, title, ...more } = about;
   return {
     $schema: 'https://datapackage.org/profiles/2.0/datapackage.json',
-    name: `lanebench-${day.toLowerCase()}`,
-    title: `Front-crawl testing day ${day}`,
-    day,
+    name: ownName,
+    title,
     version,
+    ...more,
     resources: tables.map((table) => {
       const file = files.get(table.name)!;
       return {
@@ -58,16 +85,22 @@ export function dataPackage(
             description,
             ...(unit === '' ? {} : { unit }),
           })),
+          ...(table.key === undefined || table.key.length === 0 ? {} : { primaryKey: table.key }),
         },
       };
     }),
   };
 }
 
-/** The codebook, as Markdown: every field with its unit, and every flag with its meaning. */
-export function codebook(day: string, version: string, tables: readonly DatasetTable[]): string {
+/** The codebook of a day, as Markdown: every field with its unit, and every flag with its meaning. */
+export function codebook(day: string, version: string, tables: readonly DescribedTable[]): string {
+  return codebookUnder(`Testing day ${day}`, version, tables);
+}
+
+/** The same under another title. */
+export function codebookUnder(title: string, version: string, tables: readonly DescribedTable[]): string {
   const parts = [
-    `# Testing day ${day}`,
+    `# ${title}`,
     `Written by Lanebench ${version}. Training information, not a diagnosis.`,
     [
       'Comma-separated tables in UTF-8, decimal point, one header row. An empty cell was not given or cannot be',

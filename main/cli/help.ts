@@ -5,6 +5,9 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench verify [--all]                 hold the lab folder against what was recorded
   lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
                                            write what can be read of a damaged lab folder to a new one
+  lanebench pool DATASET… --out POOL       join the datasets of several days
+  lanebench compare DATASET_OR_POOL --plan PLAN.json --out RESULTS
+                                           answer a plan's questions: tests, figures, words, a check in R
   lanebench help COMMAND                   more about one command
   lanebench --version
 
@@ -16,7 +19,7 @@ strokes.csv are used where they are there. Try it on the sample day:
 
 The numbers are training information, not a diagnosis.`;
 
-export const HELP_PROCESS = `lanebench process DAY_FOLDER --out OUT [--replace]
+export const HELP_PROCESS = `lanebench process DAY_FOLDER --out OUT [--samples] [--replace]
 
 Computes velocity, stroke rate and length, index of coordination, high-hand time and hand force of every trial,
 each with its uncertainty, and writes a Data Package:
@@ -27,6 +30,7 @@ each with its uncertainty, and writes a Data Package:
 Input that cannot be used is left out alone, and refused.csv says what and why. Swimmers whose consent is withdrawn or
 missing are never processed. OUT appears whole or not at all; it must be new or empty and outside the day folder.
 
+  --samples   add samples/TRIAL.parquet: time, raw values and force of both hands, sample by sample
   --replace   put the new dataset in place of the one in OUT
 
 Exit status: 0 everything was processed; 3 some input was refused, the rest is there; 1 nothing could be processed;
@@ -56,3 +60,33 @@ new folder says so too. The damaged folder is left as it is. NEW_LAB_FOLDER must
 not at all.
 
 Exit status: 0 nothing was lost; 3 something was, the rest is there; 1 nothing can be read; 2 wrong usage.`;
+
+export const HELP_COMPARE = `lanebench compare DATASET_OR_POOL --plan PLAN.json --out RESULTS [--replace]
+
+Answers the questions of a plan from a dataset of "process" or a pool of "pool", and writes:
+
+  tests.csv  groups.csv  units.csv  refused.csv  datapackage.json  provenance.json  plan.json (the plan as given)
+  summary.md  summary.html  figures/*.svg with their data as CSV
+  check.R    recomputes tests.csv from units.csv with base R and nlme: Rscript check.R
+
+Several trials of a swimmer are never taken as independent: the unit is a swimmer's mean or best trial, or the test is
+one that knows of both. A question that cannot be answered is left out alone, and refused.csv says why. RESULTS appears
+whole or not at all; it must be new or empty and apart from the dataset.
+
+  --replace   put the new results in place of those in RESULTS
+
+What the numbers do not show: a cause, or a diagnosis.
+
+Exit status: 0 every question was answered; 3 some were not; 1 none was, or the plan cannot be read; 2 wrong usage.`;
+
+export const HELP_POOL = `lanebench pool DATASET… --out POOL [--lab NAME] [--parquet] [--replace]
+
+Joins datasets of "process", or pools, into one Data Package with the same tables, each with a first column day. Rows
+stand by day, then as in their dataset. Two datasets of one day count once where their tables have the same bytes;
+otherwise none of that day is taken. A dataset that lacks a column is refused. refused.csv says both.
+
+  --lab NAME  put "NAME." before participant and day codes, to tell the swimmers of several labs apart
+  --parquet   write each table as Parquet too: tables/TABLE/day=DAY/part-0.parquet
+  --replace   put the new pool in place of the one in POOL
+
+Exit status: 0 everything given was pooled; 3 some was refused; 1 nothing could be pooled; 2 wrong usage.`;

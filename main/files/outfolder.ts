@@ -80,8 +80,9 @@ function isAlive(pid: number): boolean {
   }
 }
 
-/** What a file of the folder holds: text, or the bytes of another file. */
-export type OutFile = string | { readonly copyOf: string };
+/** What a file of the folder holds: text, the bytes of another file, or bytes made when it is their turn. */
+export type OutFile =
+  string | { readonly copyOf: string } | { readonly make: () => Uint8Array | Promise<Uint8Array> };
 
 /** Copies a file's bytes; the copy may be written to, even where the original may not. */
 async function copyPlain(from: string, to: string): Promise<void> {
@@ -116,6 +117,7 @@ export async function writeFolder(
       const path = join(staging, name);
       await mkdir(dirname(path), { recursive: true });
       if (typeof content === 'string') await writeFile(path, content);
+      else if ('make' in content) await writeFile(path, await content.make());
       else await copyPlain(content.copyOf, path);
       await sync(path);
     }

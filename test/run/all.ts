@@ -16,6 +16,8 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['fonts-dejavu-core', '/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf'],
   ['python3-scipy', '/usr/lib/python3/dist-packages/scipy'],
   ['python3-pandas', '/usr/lib/python3/dist-packages/pandas'],
+  ['r-base-core', '/usr/bin/Rscript'],
+  ['r-cran-nlme', '/usr/lib/R/library/nlme'],
 ];
 
 function prepare(): void {

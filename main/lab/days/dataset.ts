@@ -1,21 +1,24 @@
 /** A day folder in, a dataset out: tables, Data Package, codebook and provenance. */
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
-import { realpath, stat } from 'node:fs/promises';
-import { basename, dirname, join, resolve, sep } from 'node:path';
+import { resolve } from 'node:path';
 import { dayParameters } from '../../../core/dataset/dayparameters.ts';
 import { codebook, dataPackage, printTable, type PackagedFile } from '../../../core/dataset/package.ts';
 import { datasetTables, type DatasetTable } from '../../../core/dataset/dataset.ts';
 import type { Refusal } from '../../../core/base/refusal.ts';
-import { isFree, recover, writeFolder } from '../../files/outfolder.ts';
+import { writeFolder, type OutFile } from '../../files/outfolder.ts';
+import { outFault, settle } from '../../files/outplace.ts';
 import { folderSource } from '../../files/source.ts';
 import { openDay, processDay, type ProcessedDay } from '../kept/process.ts';
 import { VERSION } from '../kept/version.ts';
+import { sampleFiles } from './samples.ts';
 
 export interface DatasetOrder {
   readonly folder: string;
   readonly out: string;
   readonly replace: boolean;
+  /** Whether the samples of every trial go along. */
+  readonly samples?: boolean;
 }
 
 /** What came of a dataset order; `says` is for the person. */
@@ -32,20 +35,9 @@ export async function makeDataset(
   order: DatasetOrder,
   onTrial: (done: number, total: number) => void,
 ): Promise<DatasetOutcome> {
+  const fault = await outFault(order.out, [{ path: order.folder, name: 'the day folder' }], order.replace);
+  if (fault !== null) return { kind: 'misplaced', says: fault };
   const [folder, out] = [await settle(resolve(order.folder)), await settle(resolve(order.out))];
-  if (isWithin(out, folder) || isWithin(folder, out))
-    return {
-      kind: 'misplaced',
-      says: `OUT (${order.out}) and the day folder must lie apart; choose another OUT.`,
-    };
-  if (order.out === '' || (existsSync(out) && !(await stat(out)).isDirectory()))
-    return { kind: 'misplaced', says: `OUT (${order.out}) takes a folder; give its path.` };
-  await recover(out);
-  if (!order.replace && !(await isFree(out)))
-    return {
-      kind: 'misplaced',
-      says: `OUT (${order.out}) exists and is not empty; choose another, or add --replace.`,
-    };
   const nothing = (says: string, refused: readonly Refusal[] = []): DatasetOutcome => ({
     kind: 'nothing',
     says,
@@ -59,26 +51,16 @@ export async function makeDataset(
   if (processed.records.length === 0 && opened.value.book.leftOut.trials === 0)
     return nothing('No trial could be processed.', processed.refused);
   try {
-    await writeFolder(out, datasetFiles(processed, VERSION), order.replace);
+    const files = new Map<string, OutFile>(datasetFiles(processed, VERSION));
+    if (order.samples === true)
+      for (const [path, file] of sampleFiles(source, processed)) files.set(path, file);
+    await writeFolder(out, files, order.replace);
   } catch (error) {
     return nothing(
       `The dataset could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
     );
   }
   return { kind: 'written', processed };
-}
-
-/** The real path of a place, even of one that does not exist yet. */
-async function settle(path: string): Promise<string> {
-  try {
-    return await realpath(path);
-  } catch {
-    return dirname(path) === path ? path : join(await settle(dirname(path)), basename(path));
-  }
-}
-
-function isWithin(inner: string, outer: string): boolean {
-  return inner === outer || inner.startsWith(outer.endsWith(sep) ? outer : outer + sep);
 }
 
 /** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */

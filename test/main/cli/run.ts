@@ -2,7 +2,10 @@
 import { execFile, type ExecFileOptions } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { runCompare } from '../../../main/cli/compare.ts';
+import { runPool } from '../../../main/cli/pool.ts';
 import { runProcess } from '../../../main/cli/process.ts';
+import type { Terminal } from '../../../main/cli/terminal.ts';
 
 export const ROOT = join(import.meta.dirname, '../../..');
 const own = join(ROOT, 'node_modules/.bin/node');
@@ -30,14 +33,31 @@ export function lanebench(args: readonly string[], options: ExecFileOptions = {}
   });
 }
 
-/** `process` without a program of its own: the same words and status, in a tenth of the time. */
-export async function processHere(folder: string, out: string, replace = false): Promise<Ran> {
+/** Runs a command without a program of its own: the same words and status, in a tenth of the time. */
+async function here(run: (terminal: Terminal) => Promise<number>): Promise<Ran> {
   let [stdout, stderr] = ['', ''];
-  const status = await runProcess(
-    { folder, out, replace },
-    { print: (text) => (stdout += `${text}\n`), error: (text) => (stderr += `${text}\n`), progress: null },
-  );
+  const status = await run({
+    print: (text) => (stdout += `${text}\n`),
+    error: (text) => (stderr += `${text}\n`),
+    progress: null,
+  });
   return { status, signal: null, stdout, stderr };
+}
+
+export function processHere(folder: string, out: string, replace = false, samples = false): Promise<Ran> {
+  return here((terminal) => runProcess({ folder, out, replace, samples }, terminal));
+}
+
+export function poolHere(
+  folders: readonly string[],
+  out: string,
+  { lab = null as string | null, parquet = false } = {},
+): Promise<Ran> {
+  return here((terminal) => runPool({ folders, out, lab, parquet, replace: false }, terminal));
+}
+
+export function compareHere(folder: string, plan: string, out: string, replace = false): Promise<Ran> {
+  return here((terminal) => runCompare({ folder, plan, out, replace }, terminal));
 }
 
 /** No fault of ours may show as a stack; a person reads sentences. */

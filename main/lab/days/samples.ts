@@ -1,0 +1,57 @@
+/**
+ * The samples of every trial as Parquet, `samples/TRIAL.parquet`. Each trial is read again when its file is written, so
+ * that one trial is in memory at a time, however many there are. Contract: formats.md section 4, `--samples`.
+ */
+import type { TrialEntry } from '../../../core/day/book.ts';
+import type { Channel, SampledTrace } from '../../../core/force/trace.ts';
+import { trialForces } from '../../../core/trial/trial.ts';
+import type { OutFile } from '../../files/outfolder.ts';
+import { parquetBytes } from '../../files/parquet.ts';
+import type { DaySource } from '../../files/source.ts';
+import { inputOf, readTrialFiles, type ProcessedDay } from '../kept/process.ts';
+
+/** One file for each trial that has a trace. */
+export function* sampleFiles(
+  source: DaySource,
+  { opened, records }: ProcessedDay,
+): Generator<readonly [string, OutFile]> {
+  for (const { entry, result } of records)
+    if (!result.flags.includes('no_trace'))
+      yield [`samples/${entry.row.trial}.parquet`, { make: () => samplesOf(source, opened.book, entry) }];
+}
+
+async function samplesOf(
+  source: DaySource,
+  book: ProcessedDay['opened']['book'],
+  entry: TrialEntry,
+): Promise<Uint8Array> {
+  const reading = await readTrialFiles(source, book, entry);
+  const { trace } = reading;
+  // The trace was there a moment ago.
+  if (trace === null) throw new Error(`${entry.row.trace ?? 'A trace'} cannot be read any more`);
+  const force = trialForces(inputOf(book, entry, reading).input);
+  const column = (name: string, values: readonly (number | null)[]) =>
+    ({ name, type: 'number', values }) as const;
+  return parquetBytes([
+    column('time_s', times(trace)),
+    column('left_raw', rawOf(trace.left, trace.count)),
+    column('right_raw', rawOf(trace.right, trace.count)),
+    column('left_force_n', force.left === null ? nothing(trace.count) : [...force.left]),
+    column('right_force_n', force.right === null ? nothing(trace.count) : [...force.right]),
+  ]);
+}
+
+const nothing = (count: number) => new Array<null>(count).fill(null);
+
+/** Grid times, s. */
+function times({ startS, rateHz, count }: SampledTrace): readonly number[] {
+  return Array.from({ length: count }, (_, k) => startS + k / rateHz);
+}
+
+/** Raw values on the grid; empty where a sample was missing and has been filled. */
+function rawOf(channel: Channel | null, count: number): readonly (number | null)[] {
+  if (channel === null) return nothing(count);
+  const values: (number | null)[] = [...channel.raw];
+  for (const { first, last } of channel.gaps) values.fill(null, first, last + 1);
+  return values;
+}
