@@ -80,7 +80,6 @@ const plan = z.strictObject({
 });
 
 export type Keep = z.output<typeof keep>;
-export type Best = z.output<typeof best>;
 export type Adjust = 'holm' | 'bh' | 'none';
 
 /** A question with everything that it takes from the plan filled in. */

@@ -4,7 +4,6 @@
  */
 import { failed, done, type Outcome } from '../base/refusal.ts';
 import { meanOf } from './moments.ts';
-import { meantText } from './nearest.ts';
 import type { Keep, Question } from './plan.ts';
 import {
   byCodePoint,
@@ -313,9 +312,4 @@ export function repeatedUnits(
         units.push(unit);
   }
   return done({ units, leftOut, names: [], found: [] });
-}
-
-/** Where a wrong value was given for a known list: the values it may take. */
-export function unknownText(what: string, wrong: string, names: readonly string[]): string {
-  return `${what} "${wrong}" is not known. Did you mean ${meantText(wrong, names)}?`;
 }

@@ -208,13 +208,14 @@ describe('tables of counts', () => {
   });
 
   /** Chances of the upper left count under an odds ratio, by the definition: C(m, x)·C(n, k − x)·odds^x. */
-  const tails = ([[a, b], [c, d]]: number[][], odds: number) => {
+  const tails = (cells: number[][], odds: number) => {
+    const [[a, b], [c, d]] = cells as [[number, number], [number, number]];
     const choose = (all: number, some: number) => {
       let ways = 1;
       for (let i = 1; i <= some; i++) ways = (ways * (all - some + i)) / i;
       return ways;
     };
-    const [m, n, k] = [a! + c!, b! + d!, a! + b!];
+    const [m, n, k] = [a + c, b + d, a + b];
     const chances = new Map<number, number>();
     for (let x = Math.max(0, k - n); x <= Math.min(k, m); x++)
       chances.set(x, choose(m, x) * choose(n, k - x) * odds ** x);
@@ -222,8 +223,8 @@ describe('tables of counts', () => {
     const sum = (holds: (x: number) => boolean, weigh: (x: number) => number = () => 1) =>
       [...chances].reduce((total, [x, chance]) => total + (holds(x) ? (weigh(x) * chance) / all : 0), 0);
     return {
-      upTo: sum((x) => x <= a!),
-      from: sum((x) => x >= a!),
+      upTo: sum((x) => x <= a),
+      from: sum((x) => x >= a),
       mean: sum(
         () => true,
         (x) => x,
