@@ -1,6 +1,6 @@
 /** `lanebench pool`: joins datasets and tells the person what came of it. */
 import { isCode } from '../../core/base/table.ts';
-import { countText } from '../../core/base/words.ts';
+import { counted } from '../../core/base/words.ts';
 import { makePool, type PoolOrder } from '../lab/findings/pool.ts';
 import { COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
 
@@ -27,7 +27,7 @@ export async function runPool(order: PoolOrder, terminal: Terminal): Promise<num
   const count = (table: 'trials' | 'participants') =>
     days.reduce((sum, { rows }) => sum + rows.get(table)!.length, 0);
   terminal.print(
-    `${countText(days.length, 'day')}, ${countText(count('participants'), 'swimmer')}, ${countText(count('trials'), 'trial')} written to ${order.out}`,
+    `${counted(days.length, 'day')}, ${counted(count('participants'), 'swimmer')}, ${counted(count('trials'), 'trial')} written to ${order.out}`,
   );
   if (lines.length > 0) terminal.print(['Left out; refused.csv says it too:', ...lines].join('\n'));
   return lines.length > 0 ? PARTLY : COMPLETE;
