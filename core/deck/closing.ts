@@ -63,7 +63,7 @@ function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSourc
   if (state === 'swimming') return [says('was begun and not ended: end it on deck.')];
   if (state === 'skipped') return [];
   const missing: Missing[] = [];
-  if (answer === null) missing.push(says('has no answer: keep it, swim it again or leave it out, on deck.'));
+  if (answer === null) missing.push(says('has no answer: accept it, swim it again or exclude it, on deck.'));
   else if (answer.what === 'again' && !runs.some(({ repeatOf }) => repeatOf === trial))
     missing.push(
       says('is to be swum again and has no repeat on the board: add one, or leave the trial out.'),

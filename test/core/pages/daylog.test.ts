@@ -115,7 +115,7 @@ describe('the log tells', () => {
     const runs = part(html, 'Runs in their order');
     const rowOf = (trial: string) => runs.split('<tr>').find((row) => row.includes(`<td>${trial}`))!;
     expect(rowOf('S1-1')).toContain('left K-1, right K-2');
-    expect(rowOf('S1-1')).toContain('swim again: Only 2 strokes.');
+    expect(rowOf('S1-1')).toContain('Swim again: Only 2 strokes.');
     expect(rowOf('S1-1')).toContain('to be swum again: strap &lt;slipped&gt;');
     expect(rowOf('S2-1')).toContain('skipped: late for the bus');
     expect(rowOf('S1-2')).toContain('2 min 30 s, shorter than 3 min 00 s');
