@@ -36,13 +36,13 @@ test('the order board has a line for every run that waits, and spare ones to wri
     'Verdict (circle)',
   ])
     expect(board).toContain(`<th scope="col">${head}</th>`);
-  expect(board.match(/good \/ look \/ again/g)).toHaveLength(6 + 8);
+  expect(board.match(/good \/ in doubt \/ again/g)).toHaveLength(6 + 8);
   expect(board).toContain('L K-1 R K-2');
 });
 
 test('before there is a board there are lines enough', () => {
   const board = part(sheets(newDeck()), 'Order board');
-  expect(board.match(/good \/ look \/ again/g)).toHaveLength(24);
+  expect(board.match(/good \/ in doubt \/ again/g)).toHaveLength(24);
 });
 
 test('what was swum already is not on the sheet, and counted', () => {
