@@ -12,7 +12,7 @@
  * pull and the push of one. All limits: common practice, no source.
  */
 import { median } from '../base/statistics.ts';
-import { proposePropulsion, DEFAULT_PROPULSION_RULE } from './propulsion.ts';
+import { proposePropulsion } from './propulsion.ts';
 
 /** A stroke found; its times lie on samples. */
 export interface CountedStroke {
@@ -48,6 +48,9 @@ const LEAST_PEAK = 0.22;
 /** The level stands out from what smoothing took away by at least this factor, or all is noise. */
 const LEAST_CLEAR = 2;
 
+/** A pulse begins at a quarter of its peak and ends at 15 % of it: where it is counted matters more than where it begins. */
+const PULSE = { enterPct: 25, leavePct: 15, leastS: 0.15 } as const;
+
 /** Median absolute deviation to standard deviation (Rousseeuw & Croux 1993, J Am Stat Assoc 88:1273–1283). */
 const MAD_TO_SD = 1.4826;
 
@@ -76,7 +79,7 @@ export function countStrokes(
   const noise = MAD_TO_SD * median(whole.map((value, k) => Math.abs(value - smooth[k]!)))!;
   if (!(level > 0) || level < LEAST_CLEAR * noise) return [];
   const pulses = proposePropulsion(above, grid, {
-    ...DEFAULT_PROPULSION_RULE,
+    ...PULSE,
     leastPeakN: LEAST_PEAK * level,
   });
   if (!pulses.ok) return [];

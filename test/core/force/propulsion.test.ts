@@ -123,7 +123,20 @@ describe('the rule', () => {
         return Math.abs(k - 60) < 8 ? dipN : force;
       });
     expect(proposals(stroke(25))).toHaveLength(1);
-    expect(proposals(stroke(10))).toHaveLength(2);
+    expect(proposals(stroke(3))).toHaveLength(2);
+  });
+
+  test('the thresholds’ uncertainty is shared, and of a straight rise the whole way to no force over √3', () => {
+    // Rises by 1 N a sample to 100 N, falls by 2 N a sample: 8 and 4 samples, so that no crossing lies on one.
+    const ramp = Float64Array.from({ length: 220 }, (_, k) =>
+      Math.max(0, Math.min(k - 20.5, 2 * (170.25 - k))),
+    );
+    const [one, ...others] = proposals(ramp, { ...RULE, enterPct: 20, leavePct: 10 });
+    expect(others).toEqual([]);
+    const peakN = one!.peakN;
+    expect(one!.startSharedUS).toBeCloseTo((0.2 * peakN) / Math.sqrt(3) / RATE, 2);
+    expect(one!.endSharedUS).toBeCloseTo((0.1 * peakN) / 2 / Math.sqrt(3) / RATE, 2);
+    expect(one!.startUS).toBeCloseTo(1 / (RATE * Math.sqrt(12)), 12);
   });
 
   test('a pulse cut off by an end of the trace is none; nothing found has a reason', () => {
@@ -137,7 +150,7 @@ describe('the rule', () => {
     expect(ruleFault(RULE)).toBeNull();
     for (const wrong of [
       { enterPct: 100 },
-      { leavePct: 40 },
+      { leavePct: 9 },
       { leavePct: 0 },
       { leastS: -1 },
       { leastPeakN: 0 },
@@ -196,6 +209,6 @@ test('on the sample day every true propulsion in the section is found once', asy
   );
   expect(strokes).toBeGreaterThan(100);
   expect(starts.length).toBeGreaterThanOrEqual(0.95 * strokes);
-  expect(Math.abs(meanMs(starts))).toBeLessThan(100);
-  expect(Math.abs(meanMs(ends))).toBeLessThan(100);
+  expect(Math.abs(meanMs(starts))).toBeLessThan(25);
+  expect(Math.abs(meanMs(ends))).toBeLessThan(15);
 });
