@@ -118,11 +118,28 @@ function viewSays(
   return says;
 }
 
+/** How far the moment of an end shifts for a swimmer who strays as far as the view allows, m, with its sign. */
+function strayShiftM({ timing }: ProtocolContent, end: SectionEnd): number {
+  const view = timing.method === 'gate' ? null : timing.views[end];
+  return view === null ? 0 : (-view.alongM * view.strayM) / view.markAcrossM;
+}
+
 /**
  * Standard uncertainty of one section time, s: the root mean square of both ends, with which `velocity_m_s_u` of
- * formats.md is that of both. Null where a reading's is not known.
+ * formats.md is that of both. Readings are independent. A swimmer who strays is off the line at both ends by as much and
+ * to the same side: it counts once, by how far it shifts one end against the other, so that alike views cancel it and
+ * opposite ones add up. Null where a reading's is not known.
  */
 export function sectionTimingUS(content: ProtocolContent): number | null {
-  const both = rootSumSquares([sectionMoment(content, 'start').uS, sectionMoment(content, 'end').uS]);
+  const strayM = strayShiftM(content, 'end') - strayShiftM(content, 'start');
+  const both = rootSumSquares([
+    sectionMoment(content, 'start').readingUS,
+    sectionMoment(content, 'end').readingUS,
+    strayM / Math.sqrt(3) / content.expected.velocityMS,
+  ]);
   return both === null ? null : both / Math.SQRT2;
 }
+
+/** What the uncertainty of a section's velocity leaves out, by name. */
+export const TIMING_LEFT_OUT =
+  'Left out: parallax, which is given as a shift of its own; a swimmer who drifts across between the ends; how the speed changes within a stroke cycle where the section does not hold whole ones; and which part of the body was truly seen at the mark.';

@@ -1,7 +1,7 @@
 /** Plateaus and zeros found in synthetic records with noise, drift and swimming. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { plateauBetween, proposePlateaus } from '../../../core/force/plateau.ts';
+import { plateauBetween, proposePlateaus, windowScatter } from '../../../core/force/plateau.ts';
 import { proposeZero } from '../../../core/force/zero.ts';
 
 /** Normal deviates from a small generator, so that a failure can be seen again (Park & Miller 1988; Box & Muller 1958). */
@@ -37,6 +37,37 @@ function staircase({ levels, holdS, rampS, sd, driftPerS, rateHz, seed }: Stairc
   const samples = Float64Array.from(values, (value, k) => value + sd * normal() + (driftPerS * k) / rateHz);
   return { samples, holds };
 }
+
+describe('what counts as still', () => {
+  const search = { leastS: 3, windowS: 2, quietness: 3 };
+  const grid = { startS: 0, rateHz: 100 };
+  const ends = (samples: Float64Array) =>
+    proposePlateaus(samples, grid, search).map(({ lastSample }) => lastSample);
+
+  test('three times the noise, and the noise is that of one sample: differences of two have √2 times it', () => {
+    // The standard deviation of a sum of independent parts: JCGM 100 5.1.2.
+    const draw = normals(5);
+    const record = (later: number) =>
+      Float64Array.from({ length: 5000 }, (_, k) => (k < 4000 ? 1 : later) * draw());
+    expect(ends(record(2.4)).at(-1)).toBe(4999);
+    // A window reaches two seconds into what follows.
+    expect(ends(record(3.6)).at(-1)).toBeLessThan(4200);
+  });
+
+  test('a reading of whole steps has the noise of its step, rectangular: step/√12 (JCGM 100 F.2.2.1)', () => {
+    const record = Float64Array.from({ length: 3000 }, (_, k) =>
+      k < 2000 ? Math.floor(k / 50) % 2 : 4 * (Math.floor(k / 20) % 2),
+    );
+    expect(ends(record).length).toBeGreaterThan(0);
+    expect(Math.max(...ends(record))).toBeLessThan(2000);
+  });
+
+  test('scatter of a window is on n − 1', () => {
+    const { mean, sd } = windowScatter(Float64Array.of(1, 2, 4, 8), 3);
+    expect(mean[0]).toBeCloseTo(7 / 3, 12);
+    expect(sd[0]).toBeCloseTo(Math.sqrt(7 / 3), 12);
+  });
+});
 
 describe('plateaus', () => {
   test('every hold of a staircase is found, inside its bounds, with its mean', () => {

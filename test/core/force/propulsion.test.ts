@@ -139,6 +139,35 @@ describe('the rule', () => {
     expect(one!.startUS).toBeCloseTo(1 / (RATE * Math.sqrt(12)), 12);
   });
 
+  test('a moment lies on the sample nearer to the crossing', () => {
+    const rule = { ...RULE, enterPct: 20, leavePct: 10 };
+    const pulse = (before: number, after: number) =>
+      Float64Array.of(
+        0,
+        0,
+        before,
+        after,
+        ...Array<number>(20).fill(60),
+        100,
+        ...Array<number>(20).fill(60),
+        0,
+        0,
+      );
+    expect(proposals(pulse(10, 22), rule)[0]!.startS).toBeCloseTo(grid.startS + 3 / RATE, 9);
+    expect(proposals(pulse(18, 40), rule)[0]!.startS).toBeCloseTo(grid.startS + 2 / RATE, 9);
+  });
+
+  test('the foot of a larger pulse, a short pulse, and one cut off by the start are no propulsion', () => {
+    const hump = (peakN: number, length: number) =>
+      Array.from({ length }, (_, k) => peakN * Math.sin((Math.PI * (k + 1)) / (length + 1)));
+    const rest = Array<number>(30).fill(0);
+    // Between the two the force stays above the threshold that would begin the smaller one.
+    const foot = Float64Array.of(...rest, ...hump(100, 40), 3.5, 3.5, ...hump(30, 30), ...rest);
+    expect(proposals(foot)).toHaveLength(1);
+    expect(proposals(Float64Array.of(...rest, ...hump(100, 12), ...rest))).toEqual([]);
+    expect(proposals(Float64Array.of(...hump(100, 60).slice(10), ...rest))).toEqual([]);
+  });
+
   test('a pulse cut off by an end of the trace is none; nothing found has a reason', () => {
     const half = Float64Array.from({ length: 50 }, (_, k) => 100 * Math.cos((Math.PI * k) / 100));
     const outcome = proposePropulsion(half, grid, RULE);

@@ -123,6 +123,25 @@ describe('reading film', () => {
 });
 
 describe('what comes of it', () => {
+  test('a swimmer who strays counts once: alike views cancel it, opposite ones add it up (by intersection of lines)', () => {
+    const one = { acrossM: 6, alongM: 3, markAcrossM: 8, strayM: 0.4 };
+    const both = (start: MarkView, end: MarkView): ProtocolContent => ({
+      ...sprint,
+      timing: { ...sprint.timing, views: { start, end } },
+    });
+    /** Where a swimmer on a line so far across is seen at the mark. */
+    const at = ({ alongM, markAcrossM }: MarkView, acrossM: number) =>
+      meeting([alongM, 0], [0, markAcrossM], [0, acrossM], [1, acrossM])[0];
+    const shift = (view: MarkView) => at(view, view.acrossM + view.strayM) - at(view, view.acrossM);
+    for (const end of [one, { ...one, alongM: -3 }, { ...one, alongM: 1 }]) {
+      const content = both(one, end);
+      const reading = sectionMoment(content, 'start').readingUS!;
+      const strayS = (shift(end) - shift(one)) / Math.sqrt(3) / content.expected.velocityMS;
+      expect(sectionTimingUS(content)).toBeCloseTo(Math.hypot(reading, strayS / Math.SQRT2), 12);
+    }
+    expect(sectionTimingUS(both(one, one))).toBeCloseTo(sectionMoment(both(one, one), 'end').readingUS!, 12);
+  });
+
   test('10 m in 5.50 s at 50 frames per second: u(v) = 0.0027 m/s (arithmetic, reference pack)', () => {
     const content = { ...film(50), sectionUM: 0, expected: { ...sprint.expected, velocityMS: 10 / 5.5 } };
     const numbers = sectionNumbers(content)!;

@@ -69,6 +69,18 @@ describe('force budget', () => {
     expect(forceBudget({ ...input, calibrationDegreesOfFreedom: 0 })).toBeNull());
 });
 
+test('parts that are correlated count as one, with the fewest degrees of freedom among them', () => {
+  const input = (degreesOfFreedom: number) => ({ name: 'x', value: 1, u: 1, degreesOfFreedom });
+  const model = { value: 0, coefficients: [1, 1] };
+  const matrix = [
+    [1, 0.5],
+    [0.5, 1],
+  ];
+  expect(propagate(model, [input(4), input(40)], matrix).degreesOfFreedom).toBeCloseTo(4, 9);
+  // Independent, they follow the Welch–Satterthwaite formula (JCGM 100 G.4.1): 2² / (1/4 + 1/40).
+  expect(propagate(model, [input(4), input(40)]).degreesOfFreedom).toBeCloseTo(4 / (1 / 4 + 1 / 40), 9);
+});
+
 test('what is no correlation matrix, or contradicts itself, is a bug', () => {
   const inputs = ['a', 'b', 'c'].map((name) => ({ name, value: 1, u: 1, degreesOfFreedom: Infinity }));
   const model = { value: 0, coefficients: [1, 1, 1] };
@@ -113,6 +125,21 @@ describe('history of the sensitivity', () => {
     expect(
       sensitivityHistory(past([0, 600], [1, 606], [2, 612]), 0.9)!.entries.map(({ within }) => within),
     ).toEqual([false, true, false]);
+  });
+
+  test('the drift’s uncertainty is expanded by t on n − 2: 12.706 for three, 4.303 for four (table of Student’s t)', () => {
+    const three = sensitivityHistory(past([0, 600], [1, 604], [2, 603]), 2)!;
+    expect(three.driftExpandedPctPerYear! / three.driftUPctPerYear!).toBeCloseTo(12.706, 3);
+    const four = sensitivityHistory(past([0, 600], [1, 604], [2, 603], [3, 607]), 2)!;
+    expect(four.driftExpandedPctPerYear! / four.driftUPctPerYear!).toBeCloseTo(4.303, 3);
+  });
+
+  test('four calibrations within minutes tell nothing of a year', () => {
+    const minute = 1 / (365.25 * 24 * 60);
+    const close = sensitivityHistory(past([0, 600], [minute, 612], [2 * minute, 603], [3 * minute, 608]), 3)!;
+    expect(close).toMatchObject({ driftPctPerYear: null, driftUPctPerYear: null });
+    expect(close.says).toContain('too close together for a drift per year');
+    expect(sensitivityHistory(past([0, 600], [31 / 365.25, 601]), 3)!.driftPctPerYear).not.toBeNull();
   });
 
   test('says when a drifting sensor reaches its limit, and when drift cannot be told from none', () => {

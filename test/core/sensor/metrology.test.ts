@@ -149,6 +149,14 @@ describe('verdict', () => {
     expect(Object.values(BENCH_LIMIT_REASONS).every((reason) => reason.endsWith('.'))).toBe(true);
   });
 
+  test('the uncertainty of the sensitivity is judged expanded: t(22) = 2.074 for 24 points (table of Student’s t)', () => {
+    const { u, value } = good.sensitivity;
+    expect(finding(judged(good), 'sensitivityExpandedPct').value! / ((100 * u!) / value)).toBeCloseTo(
+      2.074,
+      3,
+    );
+  });
+
   test('the first calibration of a sensor is not held against it', () => {
     const verdict = judged();
     expect(verdict.verdict).toBe('accepted');

@@ -140,7 +140,17 @@ describe('aiming', () => {
 
 describe('proposals as marks', () => {
   const pulse = (startS: number) =>
-    ({ hand: 'left', startS, endS: startS + 0.5, peakN: 90, peakS: startS + 0.3 }) as const;
+    ({
+      hand: 'left',
+      startS,
+      endS: startS + 0.5,
+      peakN: 90,
+      startSharedUS: 0.01,
+      endSharedUS: 0.01,
+      startUS: 0.002,
+      endUS: 0.002,
+      peakS: startS + 0.3,
+    }) as const;
 
   it('become propulsion of strokes of their own, on the trace', () => {
     const { rows, taken, left: not } = confirmed(view, [], [], [pulse(1), pulse(2.2)]);
