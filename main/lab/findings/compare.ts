@@ -7,9 +7,12 @@ import { DATASET_FIELDS } from '../../../core/dataset/dataset.ts';
 import { printTable, tablePackage, type PackagedFile } from '../../../core/dataset/package.ts';
 import { checkScript } from '../../../core/findings/check/script.ts';
 import { comparePlan, type Results } from '../../../core/findings/compare.ts';
+import { figuresOf } from '../../../core/findings/figures/figures.ts';
 import { readPlan, type Plan } from '../../../core/findings/plan.ts';
 import { studyOf } from '../../../core/findings/study.ts';
+import { summaryHtml, summaryMarkdown } from '../../../core/findings/summary.ts';
 import { resultTables } from '../../../core/findings/tables.ts';
+import { sentencesOf } from '../../../core/findings/words.ts';
 import { readDatasetFolder, type DatasetFolder } from '../../files/datasetfolder.ts';
 import { writeFolder } from '../../files/outfolder.ts';
 import { outFault, settle } from '../../files/outplace.ts';
@@ -89,6 +92,19 @@ async function readPlanFile(path: string): Promise<Outcome<AskedPlan, string>> {
   return plan.ok ? done({ plan: plan.value, text: text.value }) : failed(`${basename(path)}: ${plan.error}`);
 }
 
+/** The unit of an outcome, as the codebook has it; empty for none. */
+function unitOf(column: string): string {
+  const isOfStrokes = column.startsWith('strokes.');
+  const fields = isOfStrokes ? DATASET_FIELDS.strokes : DATASET_FIELDS.trials;
+  const name = isOfStrokes ? column.slice('strokes.'.length) : column;
+  return fields.find((field) => field.name === name)?.unit ?? '';
+}
+
+function labelled(column: string): string {
+  const unit = unitOf(column);
+  return unit === '' ? column : `${column} (${unit})`;
+}
+
 const sha256 = (text: string) => createHash('sha256').update(text).digest('hex');
 
 /** The results' files, by name. The same dataset and plan give the same text, whenever and wherever it is made. */
@@ -109,6 +125,14 @@ function resultFiles(
   }
   const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
   const title = plan.name === '' ? 'Findings' : `Findings: ${plan.name}`;
+  const figures = figuresOf(results, labelled);
+  for (const { name, svg, csv } of figures) {
+    files.set(`figures/${name}.svg`, svg);
+    files.set(`figures/${name}.csv`, csv);
+  }
+  const said = sentencesOf(results, labelled, unitOf);
+  files.set('summary.md', summaryMarkdown(plan, said, figures, results));
+  files.set('summary.html', summaryHtml(plan, said, figures, results));
   files.set('check.R', checkScript(results, plan.adjust));
   files.set(
     'datapackage.json',
