@@ -23,7 +23,10 @@ export function noticesOf({ store }: Session): readonly LabError[] {
     });
   const todo =
     'Everything else works. A backup may still hold it; "lanebench salvage" writes what can be read to a new lab folder.';
-  for (const { says } of damage.slice(0, MOST)) notices.push({ code, says, todo });
+  for (const { day, says } of damage.slice(0, MOST)) {
+    const named = day === null ? null : store.getDay(day);
+    notices.push({ code, says: named === null ? says : `Day ${named.day}: ${says}`, todo });
+  }
   if (damage.length > MOST)
     notices.push({
       code,
