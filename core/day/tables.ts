@@ -199,8 +199,6 @@ export type StrokeRow = RowOf<'strokes'>;
 
 export type PointRow = RowOf<'points'>;
 
-export type CheckRow = RowOf<'checks'>;
-
 /** Column names of one table, in the order of formats.md. */
 export function columnsOf(name: TableName): readonly string[] {
   return Object.keys(TABLES[name]);

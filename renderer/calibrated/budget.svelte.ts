@@ -26,7 +26,7 @@ export class BudgetDesk {
 
   /** The force in its field. */
   get force(): string {
-    return this.#typed ?? this.#view().result.hands[this.#hand].peakForceN?.toFixed(1) ?? '';
+    return this.#typed ?? this.#view().result.hands[this.#hand].peakForce?.value.toFixed(1) ?? '';
   }
 
   readonly forceN = $derived.by(() => typedNumber(this.force, 'positive'));
