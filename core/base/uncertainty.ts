@@ -1,6 +1,6 @@
 /**
- * Standard uncertainties (JCGM 100:2008) as formats.md section 2 gives them. They are lower bounds, from reading
- * and calibration alone. A part that is not known makes the whole null, never smaller.
+ * Standard uncertainties (JCGM 100:2008) as formats.md section 2 gives them. They hold the parts written there; what
+ * they leave out is named in the codebook (core/dataset/leftout.ts). A part that is not known makes the whole null, never smaller.
  */
 
 /** Root of the sum of squares; null where a part is null. All in one unit. */
@@ -20,14 +20,6 @@ export function rootSumSquares(parts: readonly (number | null)[]): number | null
  */
 export function markU(stepS: number | null, markingUS: number): number | null {
   return rootSumSquares([stepS === null ? null : stepS / Math.sqrt(12), markingUS]);
-}
-
-/**
- * Standard uncertainty of a mean of independent parts, √Σu²/n, over the parts that are known; null without one.
- */
-export function meanU(parts: readonly number[]): number | null {
-  if (parts.length === 0) return null;
-  return Math.sqrt(parts.reduce((sum, u) => sum + u * u, 0)) / parts.length;
 }
 
 /** A value with its standard uncertainty in the same unit; `u` is null where it is not known. */

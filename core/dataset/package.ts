@@ -5,6 +5,7 @@
 import type { DatasetTable } from './dataset.ts';
 import type { Field } from './field.ts';
 import { guardText, printCell, type Cell } from '../base/csv.ts';
+import { LEFT_OUT } from './leftout.ts';
 import { FLAG_MEANINGS } from '../stroke/flags.ts';
 
 /** A table with what describes it. */
@@ -104,8 +105,8 @@ export function codebookUnder(title: string, version: string, tables: readonly D
     `Written by Lanebench ${version}. Training information, not a diagnosis.`,
     [
       'Comma-separated tables in UTF-8, decimal point, one header row. An empty cell was not given or cannot be',
-      'computed; the reason stands in `flags`. Every `_u` is a standard uncertainty (JCGM 100), a lower bound from',
-      'reading and calibration alone. Hand force is the force normal to the hand, not propulsion. An excluded trial is',
+      'computed; the reason stands in `flags`. Every `_u` is a standard uncertainty (JCGM 100); what each holds and what',
+      'it leaves out is said below. Hand force is the force normal to the hand, not propulsion. An excluded trial is',
       'computed like any other. Swimmers without consent are nowhere in this dataset.',
     ].join('\n'),
     ...tables.map((table) =>
@@ -119,6 +120,12 @@ export function codebookUnder(title: string, version: string, tables: readonly D
       ].join('\n'),
     ),
     [
+      '## What an uncertainty holds, and what it leaves out\n',
+      '| column | holds | leaves out |',
+      '| --- | --- | --- |',
+      ...LEFT_OUT.map(({ columns, holds, leavesOut }) => `| ${columns} | ${holds} | ${leavesOut} |`),
+    ].join('\n'),
+    [
       '## Flags\n',
       '| flag | meaning |',
       '| --- | --- |',
@@ -126,8 +133,9 @@ export function codebookUnder(title: string, version: string, tables: readonly D
     ].join('\n'),
     [
       '## Check\n',
-      '`good`: every acceptance limit of the protocol holds. `swim_again`: a limit is broken. `look`: a limit could not',
-      'be judged, or what was broken lies outside the measured section. `check_reason` says which.',
+      '`good`: every acceptance limit of the protocol holds. `swim_again`: a limit is broken, or there is no readable',
+      'trace. `look`: a limit could not be judged, is broken outside the measured section only, or the clock or a sensor',
+      'cannot be believed (`clock_doubtful`, `sensor_check_failed`). `check_reason` says which.',
     ].join('\n'),
   ];
   return `${parts.join('\n\n')}\n`;

@@ -99,8 +99,7 @@ export function elsewhereOf({ traceColumns, sensors }: Day, sensor: string): Els
   const named = [left, right].find((column) => column?.sensor === sensor);
   if (named) return named.elsewhere;
   const hand = sensors.find((one) => one.sensor === sensor)?.hand ?? null;
-  const worn = hand === null ? null : traceColumns[hand];
-  return worn?.sensor === null ? worn.elsewhere : null;
+  return hand === null ? null : (traceColumns[hand]?.elsewhere ?? null);
 }
 
 /** True where a check is further off than the protocol allows; null where there is nothing to judge. */

@@ -29,6 +29,8 @@ export interface Channel {
   readonly gaps: readonly Gap[];
   /** Samples that carried a value. */
   readonly measured: number;
+  /** The samples as they were read, where they had to be brought to the grid; null where they lie on it. */
+  readonly asRead: { readonly timeS: Float64Array; readonly raw: Float64Array } | null;
 }
 
 /** A trace on its grid: sample k lies at startS + k / rateHz. */
@@ -198,7 +200,25 @@ function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channe
   if (before < 0) return null;
   raw.fill(values[taken[before]!]!, filledTo + 1);
   noteGap(grid.index[before]! + 1, grid.steps);
-  return { raw, gaps, measured };
+  return { raw, gaps, measured, asRead: asReadOf(values, taken, grid, measured) };
+}
+
+function asReadOf(
+  values: Float64Array,
+  taken: Uint32Array,
+  { offGridS }: Grid,
+  measured: number,
+): Channel['asRead'] {
+  if (offGridS === null) return null;
+  const [timeS, raw] = [new Float64Array(measured), new Float64Array(measured)];
+  let count = 0;
+  for (let i = 0; i < taken.length; i++) {
+    const value = values[taken[i]!]!;
+    if (Number.isNaN(value)) continue;
+    timeS[count] = offGridS[i]!;
+    raw[count++] = value;
+  }
+  return { timeS, raw };
 }
 
 function missingIn(gap: Gap): number {
@@ -229,8 +249,13 @@ export function touchesGap(trace: SampledTrace, gap: Gap, startS: number, endS: 
 
 /** Share of the measured samples at or beyond a limit of the raw range, 0…1; 0 where no limit is known. */
 export function saturatedFraction(channel: Channel, rawMin: number | null, rawMax: number | null): number {
-  if (channel.measured === 0) return 0;
-  return countSaturated(channel, 0, channel.raw.length - 1, rawMin, rawMax) / channel.measured;
+  const { asRead, measured } = channel;
+  if (measured === 0) return 0;
+  const saturated =
+    asRead === null
+      ? countSaturated(channel, 0, channel.raw.length - 1, rawMin, rawMax)
+      : countAsRead(asRead, -Infinity, Infinity, rawMin, rawMax);
+  return saturated / measured;
 }
 
 /** Number of such samples in the closed interval, s. */
@@ -241,11 +266,27 @@ export function saturatedBetween(
   rawMin: number | null,
   rawMax: number | null,
 ): number {
+  const { startS, endS } = interval;
+  if (channel.asRead !== null) return countAsRead(channel.asRead, startS - 1e-9, endS + 1e-9, rawMin, rawMax);
   const at = (timeS: number) => (timeS - trace.startS) * trace.rateHz;
   const slack = 1e-9 * trace.rateHz;
-  const first = Math.max(0, Math.ceil(at(interval.startS) - slack));
-  const last = Math.min(channel.raw.length - 1, Math.floor(at(interval.endS) + slack));
+  const first = Math.max(0, Math.ceil(at(startS) - slack));
+  const last = Math.min(channel.raw.length - 1, Math.floor(at(endS) + slack));
   return countSaturated(channel, first, last, rawMin, rawMax);
+}
+
+function countAsRead(
+  { timeS, raw }: NonNullable<Channel['asRead']>,
+  fromS: number,
+  toS: number,
+  rawMin: number | null,
+  rawMax: number | null,
+): number {
+  const [low, high] = [rawMin ?? -Infinity, rawMax ?? Infinity];
+  let saturated = 0;
+  for (let k = 0; k < raw.length; k++)
+    if (timeS[k]! >= fromS && timeS[k]! <= toS && (raw[k]! <= low || raw[k]! >= high)) saturated++;
+  return saturated;
 }
 
 function countSaturated(

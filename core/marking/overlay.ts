@@ -48,14 +48,16 @@ function overlayEntry(entry: TrialEntry, overlay: MarkingOverlay): TrialEntry {
   const section = overlay.sections.get(trial);
   const pairs = overlay.pairs.get(trial);
   const events = layRows(
-    [...entry.events, ...opinions.flatMap(({ rater, marks }) => eventRows(trial, rater, marks))],
+    entry.events,
+    opinions.flatMap(({ rater, marks }) => eventRows(trial, rater, marks)),
     overlay.marks.get(trial),
     (rater, marks) => eventRows(trial, rater, marks),
     ({ hand, stroke, event }) => `${hand} ${stroke} ${event}`,
     keepMarkU,
   );
   const judgements = layRows(
-    [...entry.judgements, ...opinions.flatMap(({ rater, judgements: own }) => strokeRows(trial, rater, own))],
+    entry.judgements,
+    opinions.flatMap(({ rater, judgements: own }) => strokeRows(trial, rater, own)),
     overlay.judgements.get(trial),
     (rater, own) => strokeRows(trial, rater, own),
     ({ hand, stroke }) => `${hand} ${stroke}`,
@@ -71,16 +73,26 @@ function overlayEntry(entry: TrialEntry, overlay: MarkingOverlay): TrialEntry {
   };
 }
 
-/** Rows with those of the raters that were edited put in place of their old ones; lines stay where the row is known. */
+/**
+ * Rows with those of the raters that were edited put in place of their old ones; lines stay where the row is known. The
+ * file's raters stand first, then those who marked here, then second opinions: the first rater's marks stay the reported
+ * ones until a person decides otherwise.
+ */
 function layRows<R extends { rater: Rater }, G>(
-  rows: readonly ReadRow<R>[],
+  inFile: readonly ReadRow<R>[],
+  opinions: readonly ReadRow<R>[],
   edited: ReadonlyMap<Rater, readonly G[]> | undefined,
   toRows: (rater: Rater, given: readonly G[]) => readonly ReadRow<R>[],
   keyOf: (row: R) => string,
   keep: (made: R, old: R) => R,
 ): readonly ReadRow<R>[] {
+  const rows = [...inFile, ...opinions];
   if (edited === undefined) return rows;
-  const raters = new Set([...rows.map(({ value }) => value.rater), ...edited.keys()]);
+  const raters = new Set([
+    ...inFile.map(({ value }) => value.rater),
+    ...edited.keys(),
+    ...opinions.map(({ value }) => value.rater),
+  ]);
   return [...raters].flatMap((rater) => {
     const own = rows.filter(({ value }) => value.rater === rater);
     const given = edited.get(rater);

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { fitClock } from '../../../core/clock/clock.ts';
 import { fitLine, mean, median, predict } from '../../../core/base/statistics.ts';
-import { markU, meanU, rootSumSquares } from '../../../core/base/uncertainty.ts';
+import { markU, rootSumSquares } from '../../../core/base/uncertainty.ts';
 
 describe('mean and median', () => {
   test('of nothing is nothing', () => {
@@ -112,10 +112,5 @@ describe('uncertainties', () => {
     expect(rootSumSquares([3, 4])).toBe(5);
     expect(markU(null, 0.01)).toBeNull();
     expect(markU(0.02, 0.01)).toBeCloseTo(Math.hypot(0.02 / Math.sqrt(12), 0.01), 15);
-  });
-
-  test('independent parts average: n equal ones give one over √n', () => {
-    expect(meanU([])).toBeNull();
-    expect(meanU([0.006, 0.006, 0.006, 0.006])).toBeCloseTo(0.003, 15);
   });
 });

@@ -93,7 +93,12 @@ describe('taps', () => {
       if (trace === null) continue;
       const { hands } = inputOf(book, entry, reading).input;
       const count = trace.rateHz; // The first second: the swim begins at 1 s.
-      const cut = (raw: Float64Array) => ({ raw: raw.slice(0, count), gaps: [], measured: count });
+      const cut = (raw: Float64Array) => ({
+        raw: raw.slice(0, count),
+        gaps: [],
+        measured: count,
+        asRead: null,
+      });
       const found = reportDryRun({
         trace: { ...trace, count, left: cut(trace.left!.raw), right: cut(trace.right!.raw) },
         hands,

@@ -180,6 +180,7 @@ describe('saturation', () => {
     raw: Float64Array.of(0, 5, 10, 10, 10, 5, 0, 12),
     gaps: [{ first: 3, last: 4 }],
     measured: 6,
+    asRead: null,
   };
 
   test('is the share of measured samples at or beyond a limit; filled samples do not count', () => {

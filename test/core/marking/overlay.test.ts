@@ -98,6 +98,33 @@ describe('the overlay', () => {
     expect(raterOf(events)).toEqual(['R1', 'R2', 'R1', 'R3', 'R1-2']);
   });
 
+  test('keeps the first rater’s marks the reported ones, also where they were made here, until a person decides', () => {
+    const opinion = { rater: 'B', marks: [mark({ timeS: 1.4 })], judgements: [] };
+    const empty = { ...book(), trials: book().trials.map((entry) => ({ ...entry, events: [] })) };
+    const laid = (reported: MarkingOverlay['reported']) =>
+      overlayMarking(empty, {
+        ...NOTHING,
+        marks: new Map([['T1', new Map([['A', [mark({})]]])]]),
+        opinions: new Map([['T1', [opinion]]]),
+        reported,
+      }).trials[0]!;
+    expect(raterOf(laid(new Map()).events)).toEqual(['A', 'B']);
+    expect(raterOf(laid(new Map([['T1', 'B']])).events)).toEqual(['B', 'A']);
+  });
+
+  test('a mark that was not moved keeps the uncertainty its file gives it; one that was loses it', () => {
+    const own = book();
+    const [entry] = own.trials;
+    const told = entry!.events.map((row) => ({ ...row, value: { ...row.value, time_u_s: 0.002 } }));
+    const at = told[0]!.value.time_s;
+    const laid = (timeS: number) =>
+      overlayMarking(
+        { ...own, trials: [{ ...entry!, events: told }] },
+        { ...NOTHING, marks: new Map([['T1', new Map([['R1', [mark({ timeS })]]])]]) },
+      ).trials[0]!.events[0]!.value.time_u_s;
+    expect([laid(at), laid(at + 0.01)]).toEqual([0.002, null]);
+  });
+
   test('puts moments and section times in place of the file’s', () => {
     const section = { startS: 2, endS: 5, method: 'gate', uS: 0.01 } as const;
     const entry = overlaid({

@@ -79,7 +79,7 @@ function channel(hand: 'left' | 'right') {
     for (let k = Math.ceil(from * RATE_HZ); k <= to * RATE_HZ; k++)
       raw[k] = 6000 * Math.sin((Math.PI * (k / RATE_HZ - from)) / (to - from)) ** 2;
   }
-  return { raw, gaps: [], measured: COUNT };
+  return { raw, gaps: [], measured: COUNT, asRead: null };
 }
 
 const hand: HandInput = {
