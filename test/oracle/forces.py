@@ -31,7 +31,12 @@ class Hand:
             self.per_kpa = 1 / kpa_per(column["unit"], day.pool)
         else:
             self.per_kpa, self.newton = None, NEWTON[column["unit"]]
-        self.filtered = self.quantity != "force" or column.get("filter") is True
+        # CHOICE: the word is said of force; of a pressure, only a plain false turns the filter off.
+        told = column.get("filter")
+        if self.quantity == "force":
+            self.filtered = told is True
+        else:
+            self.filtered = self.quantity == "raw" or told is not False
         self.signal = self.read_signal()
 
     def read_signal(self):
