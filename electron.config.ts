@@ -8,7 +8,10 @@ export default defineConfig({
   main: {
     build: {
       outDir: 'out/main',
-      rollupOptions: { input: { main: here('main/desktop/main.ts') }, external: ['better-sqlite3'] },
+      rollupOptions: {
+        input: { main: here('main/desktop/main.ts'), filmworker: here('main/files/filmworker.ts') },
+        external: ['better-sqlite3'],
+      },
     },
   },
   preload: {

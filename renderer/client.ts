@@ -2,6 +2,7 @@
 import { addressOf } from '../core/contract/addresses.ts';
 import { type CallInput, type CallName, type CallResult, type LabClient } from '../core/contract/contract.ts';
 import { type LabError } from '../core/base/refusal.ts';
+import { withTurnsMeant, withTurnsShown } from '../core/base/plaintext.ts';
 import type { Hand } from '../core/base/hand.ts';
 
 /** What the Electron preload offers. */
@@ -25,7 +26,12 @@ const STOPPED: LabError = {
 /** A client of the lab: through the preload where there is one, else over the loopback. */
 export function makeClient(): LabClient {
   const bridge = window.lanebench;
-  return bridge === undefined ? overLoopback : overBridge(bridge);
+  return withoutTurns(bridge === undefined ? overLoopback : overBridge(bridge));
+}
+
+/** Marks that turn the direction of writing are shown on every screen, never obeyed; what goes back is as it was. */
+function withoutTurns(client: LabClient): LabClient {
+  return async (name, input) => withTurnsShown(await client(name, withTurnsMeant(input)));
 }
 
 function overBridge(bridge: Bridge): LabClient {

@@ -2,6 +2,7 @@
  * What a hand's channel shows on arrival, held against the protocol's limits. A limit that is not the protocol's stands
  * here as a constant and is common practice, no source.
  */
+import { largest, smallest } from '../base/extent.ts';
 import type { Hand } from '../base/hand.ts';
 import { type HandMeasures, stuckStretch, QUIET_LEAST_S } from './hand.ts';
 import type { Section } from '../stroke/stroke.ts';
@@ -135,8 +136,8 @@ function stuckIn(found: HandMeasures, other: HandMeasures | null): Stretch | nul
   const strokes = [...found.strokes, ...(other?.strokes ?? [])];
   if (strokes.length === 0) return null;
   const stuck = stuckStretch(found, {
-    startS: Math.min(...strokes.map(({ startS }) => startS)),
-    endS: Math.max(...strokes.map(({ endS }) => endS)),
+    startS: smallest(strokes.map(({ startS }) => startS)),
+    endS: largest(strokes.map(({ endS }) => endS)),
   });
   return stuck !== null && stuck.endS - stuck.startS >= STUCK_S ? stuck : null;
 }

@@ -4,6 +4,7 @@
  * among the day's codes, the longest first, and never guessed.
  */
 import { MAIN_CAMERA } from '../clock/clock.ts';
+import { largest } from '../base/extent.ts';
 import { type DeckRun, type FilePlace, DRY_RUN } from '../deck/deck.ts';
 
 export type FileKind = 'trace' | 'film' | 'other';
@@ -98,7 +99,7 @@ export function nameReader(codes: DayCodes): (name: string) => readonly NameRead
       .flatMap((items) => matches(items, text, known))
       .map((told) => ({ length: told.length, readings: readingsOf(told, codes.runs) }))
       .filter(({ readings }) => readings.length > 0);
-    const most = Math.max(...found.map(({ length }) => length));
+    const most = largest(found.map(({ length }) => length));
     return unique(found.filter(({ length }) => length === most).flatMap(({ readings }) => readings));
   };
 }

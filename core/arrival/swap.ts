@@ -3,6 +3,7 @@
  * held against the zero of its own sensor and of the other one. A zero moves by itself, so this is a hint and never a
  * proof, and it says nothing where the zeros of the two sensors lie close together.
  */
+import { largest, smallest } from '../base/extent.ts';
 import type { Calibration } from '../sensor/calibration.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { HandMeasures } from './hand.ts';
@@ -47,11 +48,11 @@ export function judgeSwap(
   const both = { left: ofLeft, right: ofRight };
   // Each sensor's zero as the other's sensor would have to read it, kPa.
   const apart = HANDS.map((hand) => Math.abs(offKpa(both[other(hand)].zero, both[hand])));
-  if (Math.min(...apart) < 2 * shift)
+  if (smallest(apart) < 2 * shift)
     return [
       untold(
         'hands',
-        `${title}: cannot be told, for the zeros of the two sensors lie ${Math.min(...apart).toFixed(2)} kPa apart and one moves by up to ${shift} kPa.`,
+        `${title}: cannot be told, for the zeros of the two sensors lie ${smallest(apart).toFixed(2)} kPa apart and one moves by up to ${shift} kPa.`,
       ),
     ];
   const own = HANDS.map((hand) => Math.abs(offKpa(both[hand].level, both[hand])));
@@ -59,7 +60,7 @@ export function judgeSwap(
   const fitsCrossed = HANDS.every((_, k) => own[k]! > shift && crossed[k]! * CLEARLY < own[k]!);
   if (!fitsCrossed) return [finding('hands', 'good', `${title}: they do not look so.`)];
   const [first, second] = own.map((value) => value.toFixed(2));
-  const worst = Math.max(...crossed).toFixed(2);
+  const worst = largest(crossed).toFixed(2);
   const where = HANDS.some((hand) => both[hand].from === 'calibration') ? 'calibration' : 'earlier zeros';
   return [
     finding(
@@ -95,7 +96,7 @@ function known({ quiet, input }: HandMeasures, earlierRaw: number | null): Known
 function startOf(left: HandMeasures, right: HandMeasures) {
   const stretches = [left.quiet.start, right.quiet.start].flatMap((start) => start ?? []);
   return {
-    startS: Math.min(...stretches.map(({ startS }) => startS)),
-    endS: Math.max(...stretches.map(({ endS }) => endS)),
+    startS: smallest(stretches.map(({ startS }) => startS)),
+    endS: largest(stretches.map(({ endS }) => endS)),
   };
 }

@@ -1,5 +1,6 @@
 /** What fields take, as schemas: codes, hands, numbers. The failure is the end of a sentence that begins with the field. */
 import { z } from 'zod';
+import './schemawords.ts';
 import { HANDS } from './hand.ts';
 import { isCode, isPlainCode } from './table.ts';
 

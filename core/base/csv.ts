@@ -1,22 +1,31 @@
+/**
+ * Cells as text: how they are printed (RFC 4180 quoting) and how one that a spreadsheet would run is kept from it.
+ * Contract: formats.md section 3.
+ */
+
 /** One cell; null is printed as nothing. */
 export type Cell = string | number | boolean | null;
 
-/** What a spreadsheet would take for a formula at the start of a text, or for the mark that none is meant. */
-const ACTIVE = /^[=+\-@\t\r']/;
+/** What a spreadsheet would take for the beginning of a formula, and the apostrophe that keeps it from that. */
+const RUNS = /^[=+\-@\t\r']/;
 
-/** A text as it stands in a file: one apostrophe before what a spreadsheet would run as a formula. */
+/** A text that a spreadsheet would run, with one apostrophe before it; any other as it is. */
 export function guardText(text: string): string {
-  return ACTIVE.test(text) ? `'${text}` : text;
+  return RUNS.test(text) ? `'${text}` : text;
 }
 
-/** A text as it was before {@link guardText}; one that was never guarded stays as it is. */
+/** A text as it was before {@link guardText}: one apostrophe is taken off where it guards what follows. */
 export function unguardText(text: string): string {
-  return text.startsWith("'") && ACTIVE.test(text.slice(1)) ? text.slice(1) : text;
+  return text.startsWith("'") && RUNS.test(text.slice(1)) ? text.slice(1) : text;
 }
 
-/** A cell as printed: a number reads back as the same double; text is quoted where RFC 4180 asks for it. */
+/**
+ * A cell as printed: a finite number reads back as the same double, any other is nothing; text is guarded, and quoted
+ * where RFC 4180 asks for it.
+ */
 export function printCell(cell: Cell): string {
-  if (cell === null) return '';
+  if (cell === null || (typeof cell === 'number' && !Number.isFinite(cell))) return '';
   if (typeof cell !== 'string') return String(cell);
-  return /[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
+  const text = guardText(cell);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

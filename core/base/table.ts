@@ -2,8 +2,9 @@
  * Tables as a lab writes them: cells of text in, typed rows and refusals out.
  * Contract: formats.md section 1 (column names, permitted values); RFC 4180 for what a row is.
  */
-import { type Outcome, done, failed, type Refusal } from './refusal.ts';
 import { unguardText } from './csv.ts';
+import { type Outcome, done, failed, type Refusal } from './refusal.ts';
+import { FollowingRows, RefusedRuns } from './refusedruns.ts';
 
 /** One data row of a CSV file as text, with the physical line on which it starts. */
 export interface TextRow {
@@ -15,7 +16,8 @@ export interface TextRow {
 export interface TextTable {
   readonly file: string;
   readonly header: readonly string[];
-  readonly rows: readonly TextRow[];
+  /** Rows that are not blank; going through them again reads them again. */
+  readonly rows: Iterable<TextRow>;
   /** Lines on which a quote is opened and never closed. */
   readonly unclosed: readonly number[];
   /** True where a number may be written with a decimal comma: the separator is not a comma. */
@@ -58,9 +60,9 @@ export const code: CellReader<string> = (cell) => {
   const text = unguardText(cell);
   if (isCode(text)) return done(text);
   return failed(
-    text === ''
+    cell === ''
       ? 'is empty; it takes a code'
-      : `is "${text}"; a code has 1 to 64 of the characters A–Z a–z 0–9 _ . -`,
+      : `is "${cell}"; a code has 1 to 64 of the characters A–Z a–z 0–9 _ . -`,
   );
 };
 
@@ -70,7 +72,9 @@ export const path: CellReader<string> = (cell) =>
   cell === '' ? failed('is empty; it takes a path inside the day folder') : done(unguardText(cell));
 
 /** A number within closed or open bounds; blank is refused. */
-export function number(rule: { above?: number; atLeast?: number; whole?: boolean } = {}): CellReader<number> {
+export function number(
+  rule: { above?: number; atLeast?: number; atMost?: number; whole?: boolean } = {},
+): CellReader<number> {
   return (cell, decimalComma) => {
     if (isMissing(cell)) return failed('is empty; it takes a number');
     if (!decimalComma && cell.includes(','))
@@ -82,6 +86,8 @@ export function number(rule: { above?: number; atLeast?: number; whole?: boolean
       return failed(`is ${cell}; it must be above ${rule.above}`);
     if (rule.atLeast !== undefined && !(value >= rule.atLeast))
       return failed(`is ${cell}; it must be at least ${rule.atLeast}`);
+    if (rule.atMost !== undefined && !(value <= rule.atMost))
+      return failed(`is ${cell}; it must be at most ${rule.atMost}`);
     return done(value);
   };
 }
@@ -161,51 +167,79 @@ export function readTable<C extends Columns>(
     return { rows: [], refused: [{ file: table.file, line: null, field: missing[0] ?? null, reason }] };
   }
   const rows: ReadRow<RowOf<C>>[] = [];
-  const refused: Refusal[] = table.unclosed.map((line) => ({
-    file: table.file,
-    line,
-    field: null,
-    reason: 'A quote is opened and not closed; close it or take it out.',
+  const refused = new RefusedRuns(table.file);
+  const places = Object.entries(columns).map(([name, { read }]) => ({
+    name,
+    read,
+    at: table.header.indexOf(name),
   }));
   for (const row of table.rows) {
     if (skip(row)) continue;
-    const refuse = (field: string | null, reason: string) =>
-      refused.push({ file: table.file, line: row.line, field, reason });
-    if (row.cells.slice(table.header.length).some((cell) => cell.trim() !== '')) {
-      refuse(
-        null,
-        `The row has ${row.cells.length} cells and the header ${table.header.length}; quote a cell that holds the separator.`,
-      );
+    const { line, cells } = row;
+    if (overflows(cells, table.header.length)) {
+      const says = `The row has ${cells.length} cells and the header ${table.header.length}; quote a cell that holds the separator.`;
+      refused.add(line, null, 'cells', () => says);
       continue;
     }
     const value: Record<string, unknown> = {};
     let whole = true;
-    for (const [name, { read }] of Object.entries(columns)) {
-      const outcome = read(cellAt(row, table.header.indexOf(name)), table.decimalComma);
+    for (const { name, read, at } of places) {
+      const outcome = read((at < 0 ? undefined : cells[at])?.trim() ?? '', table.decimalComma);
       if (!outcome.ok) {
-        refuse(name, `${name} ${outcome.error}.`);
+        const { error } = outcome;
+        refused.add(line, name, ruleOf(error), () => `${name} ${error}.`);
         whole = false;
         break;
       }
       value[name] = outcome.value;
     }
-    if (whole) rows.push({ line: row.line, value: value as RowOf<C> });
+    if (whole) rows.push({ line, value: value as RowOf<C> });
   }
-  return { rows, refused };
+  return { rows, refused: [...unclosedQuotes(table), ...refused.list()] };
 }
 
-/** Refuses the rows for which `fault` gives a sentence. */
+function overflows(cells: readonly string[], width: number): boolean {
+  for (let at = width; at < cells.length; at++) if (cells[at]!.trim() !== '') return true;
+  return false;
+}
+
+/** What a reader's failure says apart from the value: the rule that it broke, behind the last semicolon. */
+function ruleOf(error: string): string {
+  return error.slice(error.lastIndexOf(';'));
+}
+
+function unclosedQuotes({ file, unclosed }: TextTable): readonly Refusal[] {
+  const refused = new RefusedRuns(file);
+  const says = () => 'A quote is opened and not closed; close it or take it out.';
+  for (const line of unclosed) refused.add(line, null, 'quote', says);
+  return refused.list();
+}
+
+/** Why a row is refused: for a fault of its own, or only because what it belongs to was. */
+export type RowFault =
+  | { readonly kind: 'own'; readonly rule: string; readonly says: string }
+  | { readonly kind: 'follows'; readonly because: string };
+
+/** A fault of a row's own. @param rule what neighbouring rows share to be told together; never the wrong value */
+export function ownFault(rule: string, says: string): RowFault {
+  return { kind: 'own', rule, says };
+}
+
+/** Refuses the rows for which `fault` gives a reason. */
 export function refuseWhere<T>(
   table: ReadTable<T>,
   file: string,
   field: string | null,
-  fault: (value: T) => string | null,
+  fault: (value: T, line: number) => RowFault | null,
 ): ReadTable<T> {
-  const refused = [...table.refused];
+  const own = new RefusedRuns(file);
+  const following = new FollowingRows(file);
   const rows = table.rows.filter(({ line, value }) => {
-    const reason = fault(value);
-    if (reason !== null) refused.push({ file, line, field, reason });
-    return reason === null;
+    const found = fault(value, line);
+    if (found === null) return true;
+    if (found.kind === 'follows') following.add(line, found.because);
+    else own.add(line, field, found.rule, () => found.says);
+    return false;
   });
-  return { rows, refused };
+  return { rows, refused: [...table.refused, ...own.list(), ...following.list()] };
 }

@@ -3,6 +3,7 @@
  * (sync.csv, and section 2, uncertainties). Variance of a fitted line: JCGM 100:2008, H.3.5; reading to the nearest
  * frame or sample: 4.3.7.
  */
+import { largest, smallest } from '../base/extent.ts';
 import type { ClockPair } from './clock.ts';
 import { fitLine, mean } from '../base/statistics.ts';
 
@@ -58,7 +59,7 @@ function momentSpread(pairs: readonly ClockPair[]): number {
   let most = 0;
   for (const own of Map.groupBy(pairs, ({ videoS }) => videoS).values()) {
     const times = own.map(({ traceS }) => traceS);
-    most = Math.max(most, Math.max(...times) - Math.min(...times));
+    most = Math.max(most, largest(times) - smallest(times));
   }
   return most;
 }

@@ -3,6 +3,7 @@
  * moments seen on both clocks, the residual of each, and sentences for what a person should know.
  * Uncertainty of a point of a fitted line: JCGM 100:2008, H.3.5; reading to the nearest frame or sample: 4.3.7.
  */
+import { largest, smallest } from '../base/extent.ts';
 import { type ClockPair, type ClockLine, fitClock, toTrace } from './clock.ts';
 import { rootSumSquares } from '../base/uncertainty.ts';
 import { mean } from '../base/statistics.ts';
@@ -117,7 +118,7 @@ export function clockAlong(
   const ends = [at(fromS), at(toS)] as const;
   // The uncertainty is a bowl: its largest value lies at an end.
   const worst = ends[1].uS > ends[0].uS ? ends[1] : ends[0];
-  const atPairs = Math.max(...quality.residuals.map(({ pair }) => clockUAt(quality, pair.videoS)!));
+  const atPairs = largest(quality.residuals.map(({ pair }) => clockUAt(quality, pair.videoS)!));
   const least = clockUAt(quality, quality.meanVideoS)!;
   const middle = quality.sumSquaresS2 > 0 ? `, ${ms(least)} at best between them` : '';
   const says = `Standard uncertainty of the film’s time on the trace: ${ms(atPairs)} at the pairs${middle}, ${ms(worst.uS)} at ${worst.videoS.toFixed(2)} s of the film.`;
@@ -164,7 +165,7 @@ function verdictOf(
   if (residuals.some(({ beyond }) => beyond)) return 'contradictory';
   if (sumSquaresS2 === 0) return pairs.length === 1 ? 'one_pair' : 'one_moment';
   const videoS = pairs.map((pair) => pair.videoS);
-  const span = Math.max(...videoS) - Math.min(...videoS);
+  const span = largest(videoS) - smallest(videoS);
   const byReading = ((frameStepS ?? 0) + (sampleStepS ?? 0)) / span;
   if (Math.abs(line.rate - 1) > MOST_RATE_OFF + byReading) return 'rate_far';
   return pairs.length === 2 ? 'unchecked' : 'good';

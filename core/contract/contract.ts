@@ -3,6 +3,7 @@
  * loopback routes and the client are derived from it. A new call is one entry here and one function in main/lab.
  */
 import { z } from 'zod';
+import '../base/schemawords.ts';
 import type { Hand } from '../base/hand.ts';
 import { code, hand } from '../base/codes.ts';
 import { call, change, dayId, path } from './call.ts';

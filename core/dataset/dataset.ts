@@ -10,6 +10,7 @@ import type { Daybook } from '../day/book.ts';
 import { elsewhereOf, sensorCheck } from '../day/checks.ts';
 import type { Cell } from '../base/csv.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { joinRuns } from '../base/refusedruns.ts';
 import { HANDS } from '../base/hand.ts';
 
 const refused = fields<Refusal>(
@@ -46,10 +47,15 @@ function table<T>(
   return { name, title, fields: described, rows: rows.map((row) => columns.map(({ of }) => of(row))) };
 }
 
-/** Refusals in their fixed order: by file, the whole file first, then by line. */
+/** Refusals in their fixed order: causes first, what follows from them after; by file, the whole file first, by line. */
 export function orderRefusals(all: readonly Refusal[]): readonly Refusal[] {
   const place = ({ line }: Refusal) => line ?? 0;
-  return all.toSorted((a, b) => (a.file < b.file ? -1 : a.file > b.file ? 1 : place(a) - place(b)));
+  const rank = ({ follows }: Refusal) => (follows === true ? 1 : 0);
+  return joinRuns(
+    all.toSorted(
+      (a, b) => rank(a) - rank(b) || (a.file < b.file ? -1 : a.file > b.file ? 1 : place(a) - place(b)),
+    ),
+  );
 }
 
 function sensorRecords({ day, calibrations: all, checks }: Daybook): readonly SensorRecord[] {

@@ -3,7 +3,7 @@
  * formats.md section 1; RFC 4180 quoting, LF, decimal point, numbers that read back as the same double.
  */
 import { type TableName, readDayTable, columnsOf } from '../day/tables.ts';
-import { guardText, printCell } from '../base/csv.ts';
+import { printCell } from '../base/csv.ts';
 import type { Day } from '../day/day.ts';
 import { dayParameters } from './dayparameters.ts';
 
@@ -22,7 +22,7 @@ export function dayTableText<N extends TableName>(name: N, rows: readonly DayRow
       const cell = (row as Readonly<Record<string, string | number | null>>)[column] ?? null;
       if (typeof cell === 'number' && !Number.isFinite(cell))
         throw new RangeError(`${name}.csv: ${column} is ${cell}; a table takes finite numbers.`);
-      return printCell(typeof cell === 'string' ? guardText(cell) : cell);
+      return printCell(cell);
     }),
   );
   return [columns, ...lines].map((cells) => `${cells.join(',')}\n`).join('');

@@ -4,7 +4,7 @@
  */
 import type { DatasetTable } from './dataset.ts';
 import type { Field } from './field.ts';
-import { guardText, printCell, type Cell } from '../base/csv.ts';
+import { printCell, type Cell } from '../base/csv.ts';
 import { LEFT_OUT } from './leftout.ts';
 import { FLAG_MEANINGS } from '../stroke/flags.ts';
 
@@ -21,13 +21,7 @@ export interface DescribedTable {
 export function printTable(
   table: Pick<DescribedTable, 'fields'> & { readonly rows: readonly (readonly Cell[])[] },
 ): string {
-  const isText = table.fields.map(({ type }) => type === 'string');
-  const lines = [
-    table.fields.map(({ name }) => name),
-    ...table.rows.map((row) =>
-      row.map((cell, k) => printCell(isText[k] && typeof cell === 'string' ? guardText(cell) : cell)),
-    ),
-  ];
+  const lines = [table.fields.map(({ name }) => name), ...table.rows.map((row) => row.map(printCell))];
   return lines.map((cells) => `${cells.join(',')}\n`).join('');
 }
 

@@ -2,6 +2,7 @@
  * Datasets of several days as one: the same tables, each with a first column `day`. Contract: formats.md section 4, pool.
  * Cells are carried as they are written; nothing is computed again.
  */
+import { addAll } from '../base/extent.ts';
 import { isCode } from '../base/table.ts';
 import { DATASET_FIELDS, type DatasetTable } from './dataset.ts';
 import type { Field } from './field.ts';
@@ -105,7 +106,7 @@ export function poolDatasets(inputs: readonly PoolInput[], lab: string | null): 
       continue;
     }
     const { days, carried } = daysOf(input);
-    refused.push(...carried);
+    addAll(refused, carried);
     for (const own of days) byDay.set(own.day, [...(byDay.get(own.day) ?? []), own]);
   }
   const days: PooledDay[] = [];
@@ -125,7 +126,7 @@ export function poolDatasets(inputs: readonly PoolInput[], lab: string | null): 
     if (typeof prefixed === 'string') refused.push({ day, file: first!.name, reason: prefixed });
     else {
       days.push({ day: prefixed.day, rows: prefixed.rows, from: { name: first!.name, day } });
-      refused.push(...prefixed.refused);
+      addAll(refused, prefixed.refused);
     }
   }
   const named = (code: string) => (lab === null || code === '' ? code : `${lab}.${code}`);

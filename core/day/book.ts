@@ -6,6 +6,7 @@
  * looks at them, so that no code of theirs reaches a result, a refusal or a hash. Where rows of one swimmer differ,
  * the one that withholds consent decides.
  */
+import { addAll } from '../base/extent.ts';
 import {
   type TableName,
   type TrialRow,
@@ -13,18 +14,20 @@ import {
   type EventRow,
   type StrokeRow,
   type PointRow,
+  atMost,
   keepFirst,
+  MOST,
+  consentHolds,
   filmHolds,
   readDayTable,
-  CONSENTS,
-  consentHolds,
 } from './tables.ts';
+import { passOver, sectionRefusals, swimmersOf, trialsOf, withheldSwimmers } from './shelf.ts';
 import {
   type TextTable,
   type ReadRow,
   type ReadTable,
   type TextRow,
-  cellOf,
+  ownFault,
   refuseWhere,
 } from '../base/table.ts';
 import { type ClockPair, MAIN_CAMERA } from '../clock/clock.ts';
@@ -33,7 +36,7 @@ import type { Hand } from '../base/hand.ts';
 import type { HandArea } from '../force/handarea.ts';
 import type { Day, TraceColumns, HandColumn } from './day.ts';
 import { type CheckEntry, checksOf } from './checks.ts';
-import { type SensorCalibration, calibrationsOf, unknownSensor } from './sensors.ts';
+import { type SensorCalibration, calibrationsOf, unknownSensors } from './sensors.ts';
 import type { Refusal } from '../base/refusal.ts';
 import type { Shown } from '../base/shown.ts';
 
@@ -96,45 +99,25 @@ export interface Daybook {
 export function assembleDay(day: Day, texts: DayTexts): Daybook {
   const refused: Refusal[] = [];
   const kept = <T>(table: ReadTable<T>): readonly ReadRow<T>[] => {
-    refused.push(...table.refused);
+    addAll(refused, table.refused);
     return table.rows;
   };
   const withheld = withheldSwimmers(texts.roster, refused);
-  const swimmer = (table: TextTable) => (row: TextRow) => withheld.has(cellOf(table, row, 'participant'));
-  const roster = new Map(
-    kept(
-      readIfThere(texts, 'roster', swimmer, (table, file) =>
-        keepFirst(
-          table,
-          file,
-          (row) => row.participant,
-          () => 'this participant',
-        ),
-      ),
-    ).flatMap(({ value }) => opened(value)),
-  );
-  const shelf = trialsOf(texts, withheld, roster, swimmer);
-  refused.push(...shelf.refused);
-  for (const { line, value } of shelf.rows) {
-    const { section_start_s: start, section_end_s: end } = value;
-    if (start === null || end === null || end > start) continue;
-    const reason = `section_end_s (${end}) must be later than section_start_s (${start}); the section was left out, the trial stays.`;
-    refused.push({ file: 'trials.csv', line, field: 'section_end_s', reason });
-  }
-  const trialCodes = new Set(shelf.rows.map(({ value }) => value.trial));
+  const { swimmers, refused: swimmersRefused } = swimmersOf(texts.roster, withheld);
+  const roster = new Map(swimmers.flatMap((row) => opened(row)));
+  addAll(refused, swimmersRefused);
+  const shelf = trialsOf(texts, withheld, roster);
+  addAll(refused, shelf.refused);
+  addAll(refused, sectionRefusals(shelf, 'trials.csv'));
   const known = <T extends { trial: string | null }>(table: ReadTable<T>, file: string): ReadTable<T> =>
-    refuseWhere(table, file, 'trial', ({ trial }) =>
-      trial === null || trialCodes.has(trial)
-        ? null
-        : `trials.csv has no usable trial ${trial}; add it there or correct the code.`,
-    );
-  const ofTrial = (table: TextTable) => (row: TextRow) => shelf.withheld.has(cellOf(table, row, 'trial'));
+    refuseWhere(table, file, 'trial', ({ trial }) => (trial === null ? null : shelf.faultOf({ trial })));
+  const ofTrial = (table: TextTable) => passOver(table, 'trial', shelf.withheld);
   const calibrations = calibrationsOf(day, texts.calibration, refused);
   const checks = checksOf(day, texts.checks, refused);
   const zeros = kept(
     readIfThere(texts, 'zeros', ofTrial, (table, file) =>
       keepFirst(
-        refuseWhere(known(table, file), file, 'sensor', (row) => unknownSensor(day, row)),
+        refuseWhere(known(table, file), file, 'sensor', unknownSensors(day)),
         file,
         (row) => `${row.sensor} ${row.trial ?? ''} ${row.when}`,
         (row) => `the zero of ${row.sensor} ${row.when} ${row.trial ?? 'the day'}`,
@@ -147,7 +130,10 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
       keepFirst(
         refuseWhere(known(table, file), file, 'camera', ({ trial, camera }) =>
           camera === MAIN_CAMERA && filmOfTrial.get(trial) != null
-            ? `trials.csv already gives the film of camera ${MAIN_CAMERA}; the first stays.`
+            ? ownFault(
+                'main camera',
+                `camera is "${camera}"; trials.csv already gives the film of camera ${MAIN_CAMERA}: the first stays.`,
+              )
             : null,
         ),
         file,
@@ -158,11 +144,17 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
   );
   const sync = kept(
     readIfThere(texts, 'sync', ofTrial, (table, file) =>
-      keepFirst(
-        known(table, file),
+      atMost(
+        keepFirst(
+          known(table, file),
+          file,
+          (row) => [row.trial, row.camera, row.trace_s, row.video_s].join(' '),
+          (row) => `the moment ${row.trace_s} s, ${row.video_s} s of camera ${row.camera} in ${row.trial}`,
+        ),
         file,
-        (row) => [row.trial, row.camera, row.trace_s, row.video_s].join(' '),
-        () => 'this pair of moments',
+        MOST.pairs,
+        'moments for one camera of a trial',
+        (row) => `${row.trial} ${row.camera}`,
       ),
     ),
   );
@@ -196,25 +188,31 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
       ),
     ),
   );
+  const of = {
+    videos: byTrial(videos),
+    sync: byTrial(sync),
+    zeros: byTrial(zeros),
+    events: byTrial(events),
+    judgements: byTrial(judgements),
+    points: byTrial(points),
+  };
   const trials = shelf.rows.map(({ line, value }): TrialEntry => {
     let row = value;
-    const own = <T extends { trial: string | null }>(rows: readonly ReadRow<T>[]) =>
-      rows.filter((other) => other.value.trial === row.trial);
     const films = new Map<string, FilmEntry>();
     const participant = roster.get(row.participant)!;
     if (!filmHolds(participant)) row = { ...row, video: null };
     if (row.video !== null) films.set(MAIN_CAMERA, { file: row.video, table: 'trials.csv', line });
-    for (const { line: at, value } of filmHolds(participant) ? own(videos) : [])
+    for (const { line: at, value } of filmHolds(participant) ? of.videos(row.trial) : [])
       films.set(value.camera, { file: value.file, table: 'videos.csv', line: at });
     return {
       line,
       row,
       participant,
       films,
-      pairs: groupPairs(own(sync).map(({ value }) => value)),
-      zeros: groupZeros(own(zeros).map(({ value }) => value)),
-      events: own(events),
-      judgements: own(judgements),
+      pairs: groupPairs(of.sync(row.trial).map(({ value }) => value)),
+      zeros: groupZeros(of.zeros(row.trial).map(({ value }) => value)),
+      events: of.events(row.trial),
+      judgements: of.judgements(row.trial),
     };
   });
   return {
@@ -247,79 +245,23 @@ function readIfThere<N extends TableName>(
   return check(readDayTable(name, table, skip(table)), table.file);
 }
 
-/**
- * Codes of swimmers of whom some row does not give consent. A consent that cannot be read gives none; its row is
- * refused without a word of what it says.
- */
-function withheldSwimmers(roster: TextTable | undefined, refused: Refusal[]): ReadonlySet<string> {
-  const withheld = new Set<string>();
-  for (const row of roster?.rows ?? []) {
-    const consent = cellOf(roster!, row, 'consent') || 'missing';
-    const known = CONSENTS.find((value) => value === consent);
-    if (known !== undefined && consentHolds(known)) continue;
-    const participant = cellOf(roster!, row, 'participant');
-    if (participant !== '') withheld.add(participant);
-    if (known !== undefined) continue;
-    const reason = `consent takes one of ${CONSENTS.join(', ')}; until it does, the swimmer is left out.`;
-    refused.push({ file: roster!.file, line: row.line, field: 'consent', reason });
-  }
-  return withheld;
-}
-
-interface Shelf extends ReadTable<TrialRow> {
-  /** Codes of trials that belong to swimmers without consent. */
-  readonly withheld: ReadonlySet<string>;
-  readonly withheldRows: number;
-}
-
-function trialsOf(
-  texts: DayTexts,
-  withheldSwimmerCodes: ReadonlySet<string>,
-  roster: ReadonlyMap<string, RosterRow>,
-  skip: (table: TextTable) => (row: TextRow) => boolean,
-): Shelf {
-  const text = texts.trials;
-  const owner = new Map<string, string>();
-  let withheldRows = 0;
-  for (const row of text?.rows ?? []) {
-    const [trial, participant] = [cellOf(text!, row, 'trial'), cellOf(text!, row, 'participant')];
-    if (!owner.has(trial)) owner.set(trial, participant);
-    if (withheldSwimmerCodes.has(participant)) withheldRows++;
-  }
-  const withheld = new Set(
-    [...owner].filter(([, participant]) => withheldSwimmerCodes.has(participant)).map(([trial]) => trial),
-  );
-  const table = readIfThere(texts, 'trials', skip, (read, file) =>
-    keepFirst(
-      refuseWhere(read, file, null, (row) => trialFault(row, roster, withheld)),
-      file,
-      (row) => row.trial,
-      () => 'this trial code',
-    ),
-  );
-  return { ...table, withheld, withheldRows };
-}
-
-function trialFault(
-  row: TrialRow,
-  roster: ReadonlyMap<string, RosterRow>,
-  withheld: ReadonlySet<string>,
-): string | null {
-  if (withheld.has(row.trial))
-    return 'An earlier row uses this trial code; give every trial a code of its own.';
-  if (!roster.has(row.participant))
-    return 'The participant is not in roster.csv, or that row was refused; add the swimmer with their consent.';
-  if (row.status === 'excluded' && (row.exclusion_reason ?? '') === '')
-    return 'An excluded trial needs an exclusion_reason; write why it was left out.';
-  return null;
+/** Gives the rows of a trial, in the file's order. */
+function byTrial<T extends { trial: string | null }>(
+  rows: readonly ReadRow<T>[],
+): (trial: string) => readonly ReadRow<T>[] {
+  const groups = Map.groupBy(rows, ({ value }) => value.trial);
+  return (trial) => groups.get(trial) ?? [];
 }
 
 function groupPairs(
   rows: readonly { camera: string; trace_s: number; video_s: number; what: string }[],
 ): Map<string, SeenPair[]> {
   const pairs = new Map<string, SeenPair[]>();
-  for (const { camera, trace_s: traceS, video_s: videoS, what } of rows)
-    pairs.set(camera, [...(pairs.get(camera) ?? []), { traceS, videoS, what }]);
+  for (const { camera, trace_s: traceS, video_s: videoS, what } of rows) {
+    const own = pairs.get(camera);
+    if (own === undefined) pairs.set(camera, [{ traceS, videoS, what }]);
+    else own.push({ traceS, videoS, what });
+  }
   return pairs;
 }
 

@@ -2,6 +2,7 @@
  * Known pressures read with each sensor at the start and the end of a day, held against what the sensor should say.
  * Contract: formats.md section 1, checks.csv.
  */
+import { addAll } from '../base/extent.ts';
 import { type PressureUnit, toKpa, waterOf } from '../sensor/hydrostatics.ts';
 import type { Calibration } from '../sensor/calibration.ts';
 import type { Elsewhere } from './elsewhere.ts';
@@ -9,7 +10,7 @@ import type { Day } from './day.ts';
 import { type TextTable, refuseWhere } from '../base/table.ts';
 import type { Refusal } from '../base/refusal.ts';
 import { keepFirst, readDayTable } from './tables.ts';
-import { unknownSensor } from './sensors.ts';
+import { DEPTH_NEEDS_WATER, unknownSensors } from './sensors.ts';
 
 /** A known pressure, or the zero (applied 0), as the file gives it, and in kPa. */
 export interface CheckEntry {
@@ -36,11 +37,9 @@ export function checksOf(
   if (table === undefined) return checks;
   const water = waterOf(day.pool);
   const { file } = table;
-  const known = refuseWhere(readDayTable('checks', table), file, 'sensor', (row) => unknownSensor(day, row));
+  const known = refuseWhere(readDayTable('checks', table), file, 'sensor', unknownSensors(day));
   const placed = refuseWhere(known, file, 'applied_unit', ({ applied, applied_unit: unit }) =>
-    toKpa(applied, unit, water) === null
-      ? 'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.'
-      : null,
+    toKpa(applied, unit, water) === null ? DEPTH_NEEDS_WATER : null,
   );
   const read = keepFirst(
     placed,
@@ -51,7 +50,7 @@ export function checksOf(
     ({ sensor, when, applied, applied_unit: unit }) =>
       `what ${sensor} reads at ${applied} ${unit} at the ${when}`,
   );
-  refused.push(...read.refused);
+  addAll(refused, read.refused);
   for (const { value } of read.rows) {
     const { sensor, when, applied, applied_unit: appliedUnit, raw } = value;
     const own = checks.get(sensor) ?? [];

@@ -5,6 +5,8 @@
 import type { Hand } from '../base/hand.ts';
 import { type Protocol, type AcceptanceLimits, DEFAULT_TAP_OFFSET_MM } from '../protocol/protocol.ts';
 import { z } from 'zod';
+import '../base/schemawords.ts';
+import { quoted } from '../base/plaintext.ts';
 import { code, finite, hand, notNegative, positive } from '../base/codes.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { toElsewhere, type Elsewhere } from './elsewhere.ts';
@@ -88,6 +90,15 @@ const time = z.union(
 
 const handColumn = z.looseObject({ column: z.string().min(1), sensor: z.unknown().optional() });
 
+/** Sensors and cameras that a day may name: more than a lab owns. */
+const MOST_ENTRIES = 200;
+
+/** A wrong value as JSON writes it, cut where it is long. */
+function written(value: unknown): string {
+  const text = JSON.stringify(value);
+  return typeof value === 'string' ? quoted(value) : text.length <= 60 ? text : `${text.slice(0, 60)}…`;
+}
+
 /** Walks into plain JSON, noting a refusal wherever a field breaks its rule. */
 class Fields {
   readonly refused: Refusal[] = [];
@@ -119,7 +130,7 @@ class Fields {
     const value = this.raw(path);
     if (value === undefined) return [];
     if (Array.isArray(value)) return value;
-    this.refuse(path, 'takes a list');
+    this.refuse(path, `is ${written(value)} and takes a list`);
     return [];
   }
 
@@ -128,7 +139,13 @@ class Fields {
     const outcome = schema.safeParse(value);
     if (outcome.success) return outcome.data;
     const issue = outcome.error.issues[0];
-    this.refuse([path, ...(issue?.path ?? [])].join('.'), issue?.message ?? 'cannot be read');
+    const inside = issue?.path ?? [];
+    const wrong = inside.reduce<unknown>(
+      (at, key) => (at as Record<PropertyKey, unknown> | null)?.[key],
+      value,
+    );
+    const is = wrong === undefined ? 'is missing' : `is ${written(wrong)}`;
+    this.refuse([path, ...inside].join('.'), `${is} and ${issue?.message ?? 'cannot be read'}`);
     return null;
   }
 }
@@ -230,7 +247,13 @@ function unique<T extends object>(
   read: (fields: Fields, path: string, value: unknown) => T | null,
 ): T[] {
   const found = new Map<unknown, T>();
-  fields.list(path).forEach((value, index) => {
+  const all = fields.list(path);
+  if (all.length > MOST_ENTRIES)
+    fields.refuse(
+      `${path}.${MOST_ENTRIES}`,
+      `to ${path}.${all.length - 1} are more than the ${MOST_ENTRIES} entries that a day takes`,
+    );
+  all.slice(0, MOST_ENTRIES).forEach((value, index) => {
     const where = `${path}.${index}`;
     const entry = read(fields, where, value);
     if (entry === null) return;

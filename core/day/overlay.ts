@@ -3,6 +3,7 @@
  * hand areas that were kept, and the calibrations of another rule. Where nothing was decided the day comes back as it
  * is, so that the numbers are those of formats.md.
  */
+import { largest, smallest } from '../base/extent.ts';
 import { type ZeroReadings, type Calibration, calibrate } from '../sensor/calibration.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { HandArea } from '../force/handarea.ts';
@@ -61,7 +62,7 @@ export function calibrationFrom(
   const fitted: Line = {
     intercept: line.interceptRaw,
     slope: line.sensitivityRawPerKpa,
-    n: Math.min(...from.map((assessment) => assessment.line.n)),
+    n: smallest(from.map((assessment) => assessment.line.n)),
     meanX: between((assessment) => assessment.line.meanX)!,
     sumSquaresX: between((assessment) => assessment.line.sumSquaresX)!,
     residualSd: between((assessment) => assessment.line.residualSd),
@@ -70,7 +71,7 @@ export function calibrationFrom(
     correlation: correlationOf(line, from, part),
   };
   // Between two calibrations only what both have seen has been seen.
-  const largestKpa = Math.min(...from.map(largestOf));
+  const largestKpa = smallest(from.map(largestOf));
   const used = first.points.filter(({ setAside }) => setAside === null);
   const own = from.length === 1 ? calibrate(used, first.rangeKpa) : null;
   return {
@@ -80,10 +81,10 @@ export function calibrationFrom(
     residualSdKpa: line.residualSdKpa,
     nonlinearityPctFs: own?.nonlinearityPctFs ?? null,
     hysteresisPctFs: own?.hysteresisPctFs ?? null,
-    pressures: Math.min(...from.map((assessment) => assessment.pressureCount)),
+    pressures: smallest(from.map((assessment) => assessment.pressureCount)),
     largestKpa,
     coverage: first.rangeKpa === null ? null : largestKpa / first.rangeKpa,
-    referenceZeroUKpa: Math.max(...from.map(({ reference }) => reference.sharedKpa)),
+    referenceZeroUKpa: largest(from.map(({ reference }) => reference.sharedKpa)),
     line: fitted,
   };
 }

@@ -1,4 +1,5 @@
 /** The sensors of a day: their calibrations from calibration.csv, depth converted with the day's pool. */
+import { addAll } from '../base/extent.ts';
 import { type PressureUnit, waterOf, toKpa } from '../sensor/hydrostatics.ts';
 import type { Sensor, Day } from './day.ts';
 import {
@@ -9,8 +10,9 @@ import {
   calibrate,
   judgeCalibration,
 } from '../sensor/calibration.ts';
-import { type TextTable, refuseWhere } from '../base/table.ts';
+import { type RowFault, type TextTable, ownFault, refuseWhere } from '../base/table.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { RefusedRuns } from '../base/refusedruns.ts';
 import { keepFirst, readDayTable } from './tables.ts';
 
 /** A point as the file gives it. */
@@ -33,10 +35,23 @@ export interface SensorCalibration {
   readonly verdict: CalibrationVerdict;
 }
 
-/** Why a row's sensor cannot be used; null where day.json knows it. */
-export function unknownSensor(day: Day, row: { readonly sensor: string }): string | null {
-  if (day.sensors.some(({ sensor }) => sensor === row.sensor)) return null;
-  return `day.json has no sensor ${row.sensor}; add it to its sensors or correct the code.`;
+/** Why a row in m_water cannot be used. */
+export const DEPTH_NEEDS_WATER = {
+  kind: 'own',
+  rule: 'depth',
+  says: 'applied_unit is "m_water"; a depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json: add them or give a pressure.',
+} as const satisfies RowFault;
+
+/** Tells why a row's sensor cannot be used; null where day.json knows it. */
+export function unknownSensors(day: Day): (row: { readonly sensor: string }) => RowFault | null {
+  const known = new Set(day.sensors.map(({ sensor }) => sensor));
+  return ({ sensor }) =>
+    known.has(sensor)
+      ? null
+      : ownFault(
+          'sensor',
+          `sensor is "${sensor}"; day.json has no such sensor: add it there or correct the code.`,
+        );
 }
 
 /** Reads and fits every sensor of day.json; what cannot be used is added to `refused`. */
@@ -49,7 +64,7 @@ export function calibrationsOf(
   const points = new Map<string, CalibrationRow[]>();
   if (table !== undefined) {
     const read = keepFirst(
-      refuseWhere(readDayTable('calibration', table), table.file, 'sensor', (row) => unknownSensor(day, row)),
+      refuseWhere(readDayTable('calibration', table), table.file, 'sensor', unknownSensors(day)),
       table.file,
       // Without a step number two equal rows may be two readings; each line is then a thing of its own.
       (row, line) =>
@@ -58,13 +73,12 @@ export function calibrationsOf(
           : [row.sensor, row.step, row.direction, row.applied, row.applied_unit, row.raw].join(' '),
       (row) => `step ${row.step} of ${row.sensor}`,
     );
-    refused.push(...read.refused);
+    addAll(refused, read.refused);
+    const depths = new RefusedRuns(table.file);
     for (const { line, value } of read.rows) {
       const appliedKpa = toKpa(value.applied, value.applied_unit, water);
       if (appliedKpa === null) {
-        const reason =
-          'A depth needs pool.water_temperature_c (0 to 40) and pool.latitude_deg in day.json; add them or give a pressure.';
-        refused.push({ file: table.file, line, field: 'applied_unit', reason });
+        depths.add(line, 'applied_unit', 'depth', () => DEPTH_NEEDS_WATER.says);
         continue;
       }
       const list = points.get(value.sensor) ?? [];
@@ -82,6 +96,7 @@ export function calibrationsOf(
       });
       points.set(value.sensor, list);
     }
+    addAll(refused, depths.list());
   }
   const calibrations = new Map<string, SensorCalibration>();
   for (const sensor of day.sensors) {

@@ -13,15 +13,16 @@ import {
   text,
   path,
   readTable,
+  refuseWhere,
+  ownFault,
   type TextTable,
   type TextRow,
   type ReadTable,
   type TableSpec,
 } from '../base/table.ts';
+import { MAIN_CAMERA } from '../clock/clock.ts';
 import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
 import { currentEvent, ENTRY_WORDS, EVENTS } from '../stroke/stroke.ts';
-import { MAIN_CAMERA } from '../clock/clock.ts';
-import type { Refusal } from '../base/refusal.ts';
 
 export const CONSENTS = ['given', 'assent_and_guardian', 'withdrawn', 'missing'] as const;
 
@@ -57,7 +58,10 @@ export const POINTS = [
 
 const hand = oneOf('left', 'right');
 
-const stroke = number({ atLeast: 1, whole: true });
+/** No trial has this many strokes of a hand: work on one grows faster than their number. */
+const MOST_STROKES = 2000;
+
+const stroke = number({ atLeast: 1, atMost: MOST_STROKES, whole: true });
 
 const areaMethod = column(optional(oneOf('traced', 'typed', 'estimated')), false);
 
@@ -127,6 +131,7 @@ const trials = {
   exclusion_reason: column(optional(text), false),
 };
 
+/** Where the files of a day name no camera, it is A. */
 const camera = column(withDefault(code, MAIN_CAMERA), false);
 
 const videos = { trial: column(code), camera, file: column(path) };
@@ -222,20 +227,39 @@ export function keepFirst<T>(
   says: (value: T) => string,
 ): ReadTable<T> {
   const firstLine = new Map<string, number>();
-  const refused: Refusal[] = [...table.refused];
-  const rows = table.rows.filter(({ line, value }) => {
-    const first = firstLine.get(key(value, line));
-    if (first === undefined) {
-      firstLine.set(key(value, line), line);
-      return true;
-    }
-    refused.push({
-      file,
-      line,
-      field: null,
-      reason: `Line ${first} already gives ${says(value)}; the first stays. Delete one of the two.`,
-    });
-    return false;
+  return refuseWhere(table, file, null, (value, line) => {
+    const name = key(value, line);
+    const first = firstLine.get(name);
+    if (first !== undefined)
+      return ownFault(
+        'twice',
+        `Line ${first} already gives ${says(value)}; the first stays. Delete one of the two.`,
+      );
+    firstLine.set(name, line);
+    return null;
   });
-  return { rows, refused };
+}
+
+/**
+ * What a day takes of each thing, far beyond what one holds: work on a trial grows faster than its rows do.
+ * Pairs are of one camera of a trial.
+ */
+export const MOST = { trials: 10_000, pairs: 1000 } as const;
+
+/** Refuses rows beyond the most that are taken of one key. @param what such as `moments for one camera of a trial` */
+export function atMost<T>(
+  table: ReadTable<T>,
+  file: string,
+  most: number,
+  what: string,
+  key: (value: T) => string,
+): ReadTable<T> {
+  const counts = new Map<string, number>();
+  return refuseWhere(table, file, null, (value) => {
+    const name = key(value);
+    const count = (counts.get(name) ?? 0) + 1;
+    counts.set(name, count);
+    if (count <= most) return null;
+    return ownFault('most', `${file} gives more than ${most} ${what}; those after them were left out.`);
+  });
 }

@@ -2,6 +2,7 @@
  * What a testing day still lacks when it is closed, one sentence for each thing, with where to mend it. Nothing here
  * forbids closing: the person decides. Swimmers who do not consent are not looked at but counted.
  */
+import { addAll } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, type DeckRun, CHECKLISTS } from './deck.ts';
 import type { DeckTrialView, FileView, CloseView } from './views.ts';
@@ -113,8 +114,8 @@ function missingOfDay(source: CloseSource): readonly string[] {
   if (board.dryRun === null) missing.push('The dry run was not confirmed: note why.');
   for (const { name } of files.filter(({ state }) => state === 'offered'))
     missing.push(`The file ${name} has no place: give it to a trial or set it aside, under Files.`);
-  for (const check of sensorChecks) missing.push(...missingOfSensor(check));
-  missing.push(...openItems(source));
+  for (const check of sensorChecks) addAll(missing, missingOfSensor(check));
+  addAll(missing, openItems(source));
   if (lastBackup === null)
     missing.push('No backup of the lab folder is known: make one, best on another disk.');
   else if (!lastBackup.isToday)

@@ -3,6 +3,7 @@
  * both sensors alive, did the taps come on the channels they were given on, and do the clocks of trace and film agree?
  * Limits: common practice, no source.
  */
+import { largest, smallest } from '../base/extent.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { Calibration } from '../sensor/calibration.ts';
 import { type SampledTrace, type Channel, saturatedFraction } from '../force/trace.ts';
@@ -251,7 +252,7 @@ function pairings(taps: readonly number[], flashes: readonly number[]): readonly
     partsOf(flashes, count).map((seen) => {
       const pairs = some.map((traceS, k) => ({ traceS, videoS: seen[k]! }));
       const offsets = pairs.map(({ traceS, videoS }) => traceS - videoS);
-      return { pairs, offsetS: mean(offsets)!, spreadS: Math.max(...offsets) - Math.min(...offsets) };
+      return { pairs, offsetS: mean(offsets)!, spreadS: largest(offsets) - smallest(offsets) };
     }),
   );
 }

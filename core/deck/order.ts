@@ -1,4 +1,5 @@
 /** The order of a testing day's runs: planned from the protocol, gone on with after changes, with repeats put in. */
+import { largest } from '../base/extent.ts';
 import type { DeckRun, DeckPlan } from './deck.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type Deck, type DeckFault, fault } from './act.ts';
@@ -39,7 +40,7 @@ export function attemptsEach({ attempts, conditions }: ProtocolContent): number 
 /** The number of a swimmer's next trial: attempts are numbered through the day. */
 export function nextAttempt(runs: readonly DeckRun[], participant: string): number {
   const own = runs.filter((run) => run.participant === participant).map(({ attempt }) => attempt);
-  return Math.max(0, ...own) + 1;
+  return Math.max(0, largest(own)) + 1;
 }
 
 /**

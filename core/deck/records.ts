@@ -1,5 +1,6 @@
 /** Acts on what a testing day's board records beside its runs: files, notes, ticks, section times, readings, its close. */
 import { MAIN_CAMERA } from '../clock/clock.ts';
+import { largest } from '../base/extent.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
 import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
 import { type Outcome, done } from '../base/refusal.ts';
@@ -100,7 +101,7 @@ function note(
     return fault(`There is no trial ${trial} on the board.`, 'Choose one of the trials of the board.');
   if (participant !== null && !plan.swimmers.some((one) => one.participant === participant))
     return fault(`There is no swimmer ${participant} on this day.`, 'Look at the list of swimmers.');
-  const id = Math.max(0, ...board.notes.map((one) => one.id)) + 1;
+  const id = Math.max(0, largest(board.notes.map((one) => one.id))) + 1;
   const added = { id, kind, trial, participant, says, atMs, who };
   const about = trial ?? participant;
   return done({

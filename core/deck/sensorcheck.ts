@@ -3,6 +3,7 @@
  * A pressure is read by the day's own zero, that of the end where there is one: p = (raw − zero) / sensitivity. What is
  * allowed is a part of full scale, and never less than the calibration's own scatter makes likely.
  */
+import { largest } from '../base/extent.ts';
 import type { AssignedSensor, DayZero, CheckReading } from './deck.ts';
 import { calibrate, type Calibration } from '../sensor/calibration.ts';
 import { signed, figures } from '../base/words.ts';
@@ -123,5 +124,5 @@ function allowedKpa(rangeKpa: number | null, { residualSdKpa }: Calibration, pct
     ...(rangeKpa === null ? [] : [(pctFs / 100) * rangeKpa]),
     ...(residualSdKpa === null ? [] : [SCATTER * residualSdKpa]),
   ];
-  return parts.length === 0 ? null : Math.max(...parts);
+  return parts.length === 0 ? null : largest(parts);
 }

@@ -13,7 +13,7 @@ import { namesWithheld, veiled } from './veil.ts';
 import type { Hand } from '../base/hand.ts';
 import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
 import type { TextTable } from '../base/table.ts';
-import { printCell } from '../base/csv.ts';
+import { guardText, printCell } from '../base/csv.ts';
 
 /** A file with a place among the day's trials. */
 export interface PlacedFile {
@@ -201,7 +201,7 @@ function table(name: TableName, rows: readonly Row[]): TextTable {
       line: index + 2,
       cells: header.map((column) => {
         const cell = row[column] ?? null;
-        return typeof cell === 'number' ? String(printCell(cell)) : (cell ?? '');
+        return typeof cell === 'number' ? printCell(cell) : guardText(cell ?? '');
       }),
     })),
     unclosed: [],

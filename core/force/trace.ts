@@ -4,6 +4,8 @@
  */
 import type { Hand } from '../base/hand.ts';
 import { median } from '../base/statistics.ts';
+import type { Refusal } from '../base/refusal.ts';
+import { RefusedRuns } from '../base/refusedruns.ts';
 
 /** Rows of a trace file in the file's order; raw values in the sensor's raw unit, NaN for a missing sample. */
 export interface TraceRows {
@@ -44,15 +46,9 @@ export interface SampledTrace {
   readonly right: Channel | null;
 }
 
-/** A row that was refused alone. */
-export interface RefusedRow {
-  readonly line: number;
-  readonly reason: string;
-}
-
 export interface Sampling {
   readonly trace: SampledTrace | null;
-  readonly refused: readonly RefusedRow[];
+  readonly refused: readonly Refusal[];
   /** Why there is no trace; null where there is one. */
   readonly fault: string | null;
 }
@@ -71,9 +67,10 @@ const ALWAYS_ALLOWED = 1_000_000;
  * Puts the rows of a trace on an equally spaced grid.
  * A row not later than the last one taken is refused alone, and so is one later than the row after it where that one is
  * later than the last taken. The rate is N / (last − first) with N = Σ max(1, round(step / median step)), halves to even.
+ * @param file the trace's path inside the day, for refusals
  */
-export function sampleRows(rows: TraceRows): Sampling {
-  const { taken, refused } = rows.timeS === null ? takeAll(rows) : takeIncreasing(rows, rows.timeS);
+export function sampleRows(rows: TraceRows, file = ''): Sampling {
+  const { taken, refused } = rows.timeS === null ? takeAll(rows) : takeIncreasing(rows, rows.timeS, file);
   const none = (fault: string): Sampling => ({ trace: null, refused, fault });
   if (taken.length < 2) return none('it holds fewer than two samples');
   const grid = rows.timeS === null ? rateGrid(rows, taken) : timeGrid(rows.timeS, taken);
@@ -96,13 +93,17 @@ export function sampleRows(rows: TraceRows): Sampling {
   return { trace, refused, fault: null };
 }
 
-function takeAll(rows: TraceRows): { taken: Uint32Array; refused: RefusedRow[] } {
+function takeAll(rows: TraceRows): { taken: Uint32Array; refused: Refusal[] } {
   return { taken: Uint32Array.from(rows.lines, (_, index) => index), refused: [] };
 }
 
-function takeIncreasing(rows: TraceRows, timeS: Float64Array): { taken: Uint32Array; refused: RefusedRow[] } {
+function takeIncreasing(
+  rows: TraceRows,
+  timeS: Float64Array,
+  file: string,
+): { taken: Uint32Array; refused: Refusal[] } {
   const taken = new Uint32Array(timeS.length);
-  const refused: RefusedRow[] = [];
+  const refused = new RefusedRuns(file);
   let count = 0;
   let last = -Infinity;
   for (let i = 0; i < timeS.length; i++) {
@@ -110,17 +111,20 @@ function takeIncreasing(rows: TraceRows, timeS: Float64Array): { taken: Uint32Ar
     const next = i + 1 < timeS.length ? timeS[i + 1]! : Infinity;
     // A sample later than the next is wrong only where the next is not: where that one fits what was taken before.
     if (time <= last || (time > next && next > last)) {
-      const than =
-        time <= last
-          ? `is not later than the sample before it (${last} s)`
+      const isBack = time <= last;
+      const before = last;
+      refused.add(rows.lines[i]!, 'time', isBack ? 'back' : 'ahead', () => {
+        const than = isBack
+          ? `is not later than the sample before it (${before} s)`
           : `is later than the sample after it (${next} s)`;
-      refused.push({ line: rows.lines[i]!, reason: `The time ${time} s ${than}; this sample was left out.` });
+        return `The time ${time} s ${than}; this sample was left out.`;
+      });
       continue;
     }
     taken[count++] = i;
     last = time;
   }
-  return { taken: taken.subarray(0, count), refused };
+  return { taken: taken.subarray(0, count), refused: refused.list() };
 }
 
 interface Grid {
@@ -236,8 +240,39 @@ export function gapMs(gap: Gap, rateHz: number): number {
  */
 export function longGaps(channel: Channel, rateHz: number, maxGapMs: number | null): readonly Gap[] {
   if (maxGapMs === null) return [];
+  return channel.gaps.filter((gap) => isLong(gap, rateHz, maxGapMs));
+}
+
+function isLong(gap: Gap, rateHz: number, maxGapMs: number): boolean {
   // A millionth of a sample is the room that a rate computed from printed times needs.
-  return channel.gaps.filter((gap) => missingIn(gap) > (maxGapMs * rateHz) / 1000 + 1e-6);
+  return missingIn(gap) > (maxGapMs * rateHz) / 1000 + 1e-6;
+}
+
+/**
+ * True where a gap longer than a limit touches the closed interval, s. Gaps lie in order, so that only those at the
+ * interval are looked at, however many a broken trace has.
+ * @param maxGapMs limit, ms; null for no limit
+ */
+export function touchesLongGap(
+  trace: SampledTrace,
+  channel: Channel,
+  maxGapMs: number | null,
+  startS: number,
+  endS: number,
+): boolean {
+  if (maxGapMs === null) return false;
+  const { gaps } = channel;
+  const first = Math.floor((startS - trace.startS) * trace.rateHz) - 1;
+  let [low, high] = [0, gaps.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (gaps[middle]!.last < first) low = middle + 1;
+    else high = middle;
+  }
+  const end = Math.ceil((endS - trace.startS) * trace.rateHz) + 1;
+  for (let at = low; at < gaps.length && gaps[at]!.first <= end; at++)
+    if (isLong(gaps[at]!, trace.rateHz, maxGapMs) && touchesGap(trace, gaps[at]!, startS, endS)) return true;
+  return false;
 }
 
 /** True where a gap's filled samples touch the closed interval, s. */

@@ -3,6 +3,8 @@
  * lab meets, or as the person says. A heading matches a field where it has a word of each of the field's groups and no
  * word that the field does not know; each column is used once. The words are common practice, no source.
  */
+import { smallest } from '../base/extent.ts';
+import { unguardText } from '../base/csv.ts';
 import type { TextTable } from '../base/table.ts';
 
 /** A table of a person's file, being matched to what a roster or a list of section times needs. */
@@ -113,7 +115,7 @@ function fitOf(heading: Heading, { groups, beside }: MatchField): number | null 
   const known = new Set([...groups.flat(), ...beside]);
   if (heading.words.length === 0 || !heading.words.every((word) => known.has(word))) return null;
   if (!groups.every((group) => group.some((word) => heading.words.includes(word)))) return null;
-  const first = Math.min(...heading.words.map((word) => groups[0]!.indexOf(word)).filter((at) => at >= 0));
+  const first = smallest(heading.words.map((word) => groups[0]!.indexOf(word)).filter((at) => at >= 0));
   return 100 * first + heading.words.length;
 }
 
@@ -223,21 +225,22 @@ export function matchTable<T>(order: MatchOrder<T>): MatchView<T> {
       { column, at: columns.indexOf(column), unit: readHeading(column).unit },
     ]),
   );
-  const whole = table.rows.filter(({ cells }) => !overflows(cells, columns.length));
+  const all = [...table.rows];
+  const whole = all.filter(({ cells }) => !overflows(cells, columns.length));
   const readings = order.read(
     whole.map(({ line, cells }) => ({
       line,
       cell(field) {
         const place = places.get(field);
         if (place === undefined) return null;
-        return { text: (cells[place.at] ?? '').trim(), column: place.column, unit: place.unit };
+        return { text: unguardText((cells[place.at] ?? '').trim()), column: place.column, unit: place.unit };
       },
     })),
   );
   const refused = (line: number, problem: string) => ({ line, value: null, problems: [problem] });
   const rows = [
     ...readings.map((reading, index) => ({ line: whole[index]!.line, ...reading })),
-    ...table.rows
+    ...all
       .filter(({ cells }) => overflows(cells, columns.length))
       .map(({ line, cells }) =>
         refused(

@@ -4,6 +4,7 @@
  * what is shown while marking is what is refused on reading.
  */
 import { SAME_MOMENT_S } from '../clock/clock.ts';
+import { largest, smallest } from '../base/extent.ts';
 import {
   type EventName,
   type Mark,
@@ -268,11 +269,11 @@ function timesOf({ marks }: NumberedMarks): number[] {
 }
 
 function firstS(stroke: NumberedMarks): number {
-  return Math.min(...timesOf(stroke));
+  return smallest(timesOf(stroke));
 }
 
 function lastS(stroke: NumberedMarks): number {
-  return Math.max(...timesOf(stroke));
+  return largest(timesOf(stroke));
 }
 
 function capital(words: string): string {

@@ -3,6 +3,7 @@
  * row is the one reported. A mark that no clock can place has no time, and a flag says why; a stroke whose marks are out
  * of order is refused whole. Contract: formats.md section 1.
  */
+import { addAll } from '../base/extent.ts';
 import {
   type ClockPair,
   type ClockLine,
@@ -21,12 +22,16 @@ import {
   type EventName,
 } from '../stroke/stroke.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { RefusedRuns } from '../base/refusedruns.ts';
 import type { Flag } from '../stroke/flags.ts';
 import type { ReadRow } from '../base/table.ts';
 import type { EventRow, StrokeRow } from '../day/tables.ts';
 import { HANDS, type Hand } from '../base/hand.ts';
 import { markU, type Measured } from '../base/uncertainty.ts';
 import { clockDoubt, clockLineUS } from '../clock/doubt.ts';
+
+/** The line of a row that was made in the app: it stands on none of a file. */
+export const MADE_HERE = 0;
 
 /** What places a trial's marks in time. */
 export interface TrialClocks {
@@ -132,7 +137,7 @@ function strokesOfRater(
       const fault = orderFault(marks) ?? successionFault(previous, marks);
       if (fault !== null) {
         const reason = `The ${hand} hand’s stroke ${number} was left out whole: ${fault}. Correct its marks.`;
-        refused.push(...own.map(({ line }) => ({ file: 'events.csv', line, field: 'time_s', reason })));
+        addAll(refused, strokeRefusals(own, reason));
         continue;
       }
       previous = marks;
@@ -175,6 +180,15 @@ function shareAlike(strokes: readonly Stroke[]): readonly Stroke[] {
       Object.entries(stroke.marks).map(([event, mark]) => [event, { ...mark, sharedUS: shared.get(event)! }]),
     ),
   }));
+}
+
+/** A stroke refused whole: its rows of the file by runs of lines; those made in the app, which have none, as one. */
+function strokeRefusals(own: readonly Placed[], reason: string): readonly Refusal[] {
+  const file = 'events.csv';
+  const ofFile = new RefusedRuns(file);
+  for (const { line } of own) if (line !== MADE_HERE) ofFile.add(line, 'time_s', 'order', () => reason);
+  const madeHere = own.some(({ line }) => line === MADE_HERE);
+  return [...ofFile.list(), ...(madeHere ? [{ file, line: MADE_HERE, field: 'time_s', reason }] : [])];
 }
 
 interface Placed {

@@ -7,6 +7,7 @@ import type { MarkRow, JudgementRow, PairRow, SectionWord } from './words.ts';
 import type { Daybook, TrialEntry, SeenPair } from '../day/book.ts';
 import { type ReadRow, isCode } from '../base/table.ts';
 import type { EventRow, StrokeRow } from '../day/tables.ts';
+import { MADE_HERE } from './marking.ts';
 
 /** Who marked: a code, or null where the file does not say. */
 export type Rater = string | null;
@@ -29,9 +30,6 @@ export interface MarkingOverlay {
   /** Second opinions that are done. */
   readonly opinions: ReadonlyMap<string, readonly Opinion[]>;
 }
-
-/** Stands for the line of a row that no file has. */
-export const MADE_HERE = 0;
 
 /** The day with the overlay on it. */
 export function overlayMarking(book: Daybook, overlay: MarkingOverlay): Daybook {

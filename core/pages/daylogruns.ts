@@ -1,4 +1,5 @@
 /** The runs of a testing day and their section times, as its log has them. */
+import { largest } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { DeckPlan, DeckBoard, DeckRun } from '../deck/deck.ts';
 import type { DeckTrialView } from '../deck/views.ts';
@@ -57,7 +58,7 @@ function restText(run: DeckRun, runs: readonly DeckRun[], restMinS: number): str
       : [],
   );
   if (ends.length === 0) return '';
-  const restMs = beganMs - Math.max(...ends);
+  const restMs = beganMs - largest(ends);
   const short = restMs < 1000 * restMinS ? `, shorter than ${durationText(1000 * restMinS)}` : '';
   return `${durationText(restMs)}${short}`;
 }

@@ -1,5 +1,6 @@
 /** How a certificate writes text, tables and quantities. */
 import type { Estimate } from '../sensor/metrology.ts';
+import { withTurnsShown } from '../base/plaintext.ts';
 import { minus, figures } from '../base/words.ts';
 
 /** A cell: text, a number set to the right, or a hash. */
@@ -14,7 +15,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
 };
 
 export function escapeHtml(text: string): string {
-  return text.replace(/[&<>"']/g, (character) => ENTITIES[character]!);
+  return withTurnsShown(text).replace(/[&<>"']/g, (character) => ENTITIES[character]!);
 }
 
 /** A table; without a head its first column names what stands beside it. `aside` marks rows that take no part. */

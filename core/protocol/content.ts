@@ -4,6 +4,7 @@
  * the day's day.json (`dayProtocol`).
  */
 import { z } from 'zod';
+import '../base/schemawords.ts';
 import { plainCode as code, notNegative, positive } from '../base/codes.ts';
 import { type Protocol, DEFAULT_TAP_OFFSET_MM } from './protocol.ts';
 

@@ -2,6 +2,7 @@
  * Uncertainty budgets: propagation through y = f(x₁…xₙ) by the law of propagation of uncertainty with correlation
  * (JCGM 100:2008 5.1.2, 5.2.2), effective degrees of freedom (G.4.1), and the budget of the force of one hand.
  */
+import { smallest } from '../base/extent.ts';
 import { effectiveDegreesOfFreedom, effectiveCoverageFactor } from '../base/statistics.ts';
 import { type WaterColumn, depthToKpa } from './hydrostatics.ts';
 
@@ -71,7 +72,7 @@ export function propagate(
   const degreesOfFreedom = effectiveDegreesOfFreedom(
     partsOf(inputs, r).map((members) => ({
       u: Math.sqrt(Math.max(0, variance(members))),
-      degreesOfFreedom: Math.min(...members.map((i) => inputs[i]!.degreesOfFreedom)),
+      degreesOfFreedom: smallest(members.map((i) => inputs[i]!.degreesOfFreedom)),
     })),
   );
   const u = Math.sqrt(Math.max(0, total));

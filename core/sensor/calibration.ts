@@ -3,6 +3,7 @@
  * Line: ordinary least squares of raw on applied kPa (JCGM 100 H.3). Non-linearity and hysteresis as formats.md
  * section 1 defines them, in % of full scale. Δp = (raw − zero) / sensitivity.
  */
+import { largest } from '../base/extent.ts';
 import { type Line, fitLine, mean } from '../base/statistics.ts';
 
 /** One step of a calibration. */
@@ -101,7 +102,7 @@ export function calibrate(
   const percent = (raws: readonly number[]) =>
     rangeKpa === null || raws.length === 0 || groups.length < FEWEST_PRESSURES
       ? null
-      : (100 * Math.max(...raws)) / (size * rangeKpa);
+      : (100 * largest(raws)) / (size * rangeKpa);
   const largestKpa = points.reduce((most, { appliedKpa }) => Math.max(most, Math.abs(appliedKpa)), 0);
   return {
     interceptRaw: line.intercept,

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import '../base/schemawords.ts';
 import { code, positive, finite, hand, notNegative } from '../base/codes.ts';
 import { PRESSURE_UNITS } from './hydrostatics.ts';
 import type { CalibrationAssessment } from './metrology.ts';

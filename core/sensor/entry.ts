@@ -2,6 +2,7 @@
  * What can be wrong with what a person enters at the bench, each in a sentence of its own: what is wrong, and what
  * to do. Nothing is thrown away; the point stays as entered until it is put right or set aside.
  */
+import { largest, smallest } from '../base/extent.ts';
 import { type WaterColumn, type PressureUnit, waterDensity, toKpa, PRESSURE_UNITS } from './hydrostatics.ts';
 import { fitLine } from '../base/statistics.ts';
 import { figures } from '../base/words.ts';
@@ -158,8 +159,8 @@ export function runFaults(entries: readonly BenchEntry[], setting: BenchSetting)
     used.map(({ raw }) => raw),
   );
   // Unit conversion leaves dust on equal pressures.
-  const spread = Math.max(...applied) - Math.min(...applied);
-  if (line === null || spread <= 1e-9 * Math.max(...applied.map(Math.abs)))
+  const spread = largest(applied) - smallest(applied);
+  if (line === null || spread <= 1e-9 * largest(applied.map(Math.abs)))
     return [
       ...faults,
       {

@@ -19,6 +19,7 @@
  * The non-linearity and hysteresis of formats.md are other definitions (least-squares line, means over all runs) and
  * stay those of core/calibration.ts.
  */
+import { largest, smallest } from '../base/extent.ts';
 import type { CalibrationPoint } from './calibration.ts';
 import {
   type Line,
@@ -280,10 +281,10 @@ function nonlinearity(pressures: readonly AssessedPoint[][]) {
     for (let j = i + 1; j < x.length; j++) {
       const slope = slopeBetween(i, j);
       const tilted = y.map((value, k) => value - slope * x[k]!);
-      independent = Math.min(independent, (Math.max(...tilted) - Math.min(...tilted)) / 2);
+      independent = Math.min(independent, (largest(tilted) - smallest(tilted)) / 2);
     }
   const ends = slopeBetween(0, x.length - 1);
-  const terminal = Math.max(...y.map((value, k) => Math.abs(value - y[0]! - ends * (x[k]! - x[0]!))));
+  const terminal = largest(y.map((value, k) => Math.abs(value - y[0]! - ends * (x[k]! - x[0]!))));
   return { independent, terminal };
 }
 
@@ -294,7 +295,7 @@ function hysteresis(pressures: readonly AssessedPoint[][]): number | null {
       return up === null || down === null ? [] : [Math.abs(up - down)];
     }),
   );
-  return differences.length === 0 ? null : Math.max(...differences);
+  return differences.length === 0 ? null : largest(differences);
 }
 
 function repeatability(pressures: readonly AssessedPoint[][]): number | null {
@@ -303,8 +304,8 @@ function repeatability(pressures: readonly AssessedPoint[][]): number | null {
       const same = group.filter((point) => point.direction === direction);
       if (new Set(same.map((point) => point.run)).size < 2) return [];
       const raws = same.map((point) => point.residualRaw);
-      return [Math.max(...raws) - Math.min(...raws)];
+      return [largest(raws) - smallest(raws)];
     }),
   );
-  return spreads.length === 0 ? null : Math.max(...spreads);
+  return spreads.length === 0 ? null : largest(spreads);
 }

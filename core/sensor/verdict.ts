@@ -3,6 +3,7 @@
  * A limit on how well the sensor reads rejects where it is broken; a limit on how much was looked at (points,
  * pressures, both directions) leaves a remark, as does whatever could not be judged.
  */
+import { addAll } from '../base/extent.ts';
 import type { CalibrationAssessment } from './metrology.ts';
 import { figures } from '../base/words.ts';
 import type { BenchFinding, BenchLimitName, BenchLimits } from './limits.ts';
@@ -101,7 +102,7 @@ export function judgeBench(
     if (bound !== null) findings.push(judgeMeasure(measure, bound, assessment, historyMeanRawPerKpa));
   }
   const rejected = findings.some(({ held }) => held === 'no');
-  findings.push(...judgeExtent(assessment, limits));
+  addAll(findings, judgeExtent(assessment, limits));
   if (referenceName?.trim() === '' && isExact(assessment)) findings.push(UNNAMED);
   const remark = findings.some(
     ({ held, limit }) => held === 'no' || (held === 'not_judged' && limit !== 'sensitivityChangePct'),

@@ -180,7 +180,15 @@ export function strokeCounts(stroke: Stroke, section: Section | null): boolean {
   return stroke.exclusionReason === null && liesInSection(stroke, section);
 }
 
-/** The strokes of one hand, by number. */
+const byHand = new WeakMap<readonly Stroke[], Readonly<Record<Hand, readonly Stroke[]>>>();
+
+/** The strokes of one hand, by number; sorted once for one list of strokes. */
 export function strokesOf(strokes: readonly Stroke[], hand: Hand): readonly Stroke[] {
-  return strokes.filter((stroke) => stroke.hand === hand).toSorted((a, b) => a.number - b.number);
+  const known = byHand.get(strokes);
+  if (known !== undefined) return known[hand];
+  const of = (which: Hand) =>
+    strokes.filter((stroke) => stroke.hand === which).toSorted((a, b) => a.number - b.number);
+  const sorted = { left: of('left'), right: of('right') };
+  byHand.set(strokes, sorted);
+  return sorted[hand];
 }

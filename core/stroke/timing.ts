@@ -3,6 +3,7 @@
  * high-hand time, with their standard uncertainties. Definitions: formats.md section 2.
  * v = stroke rate × stroke length (Craig & Pendergast 1979); phases after Chollet et al. 2000.
  */
+import { largest } from '../base/extent.ts';
 import {
   type Section,
   type Stroke,
@@ -171,7 +172,7 @@ export function commonEntryPosition(strokes: readonly Stroke[]): EntryPosition |
   const counts = (['above', 'level', 'below'] as const).map(
     (position) => [position, strokes.filter((stroke) => stroke.entryPosition === position).length] as const,
   );
-  const most = Math.max(...counts.map(([, count]) => count));
+  const most = largest(counts.map(([, count]) => count));
   if (most === 0) return null;
   const leaders = counts.filter(([, count]) => count === most);
   return leaders.length > 1 ? 'mixed' : leaders[0]![0];

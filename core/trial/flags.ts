@@ -1,4 +1,5 @@
 /** What a trial's check looks at, and the flags a trial carries. */
+import { largest } from '../base/extent.ts';
 import type { TrialInput, HandSeries, StrokeResult, TrialResult } from './result.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { TrialEvidence } from './check.ts';
@@ -26,7 +27,7 @@ export function evidenceOf(
     const { channel } = series[which];
     const own = results.filter((result) => result.stroke.hand === which);
     const gaps = channel?.gaps ?? [];
-    const longest = (some: typeof gaps) => Math.max(0, ...some.map((gap) => gapMs(gap, trace!.rateHz)));
+    const longest = (some: typeof gaps) => Math.max(0, largest(some.map((gap) => gapMs(gap, trace!.rateHz))));
     const about = input.hands[which];
     const { zeros, rawMin, rawMax } = about;
     const failed = checkFails(about.check, input.protocol.accept.maxCheckDeviationKpa);

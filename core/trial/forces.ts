@@ -1,10 +1,11 @@
 /** Forces of one stroke, with their uncertainties; where there are none, flags say why. */
+import { addAll } from '../base/extent.ts';
 import type { HandSeries, StrokeResult, TrialInput } from './result.ts';
 import type { Flag } from '../stroke/flags.ts';
 import type { Stroke } from '../stroke/stroke.ts';
 import { largestSize, strokeForce } from '../force/force.ts';
 import { type ForceSpread, forceU, impulseU } from '../force/uncertainty.ts';
-import { longGaps, touchesGap } from '../force/trace.ts';
+import { touchesLongGap } from '../force/trace.ts';
 import { zeroUOf } from './hand.ts';
 
 export interface StrokeForces extends Pick<StrokeResult, 'peakForce' | 'meanForce' | 'impulse'> {
@@ -29,15 +30,14 @@ export function forcesOf(
   });
   const { channel, forceN, pressureKpa } = series;
   if (trace === null || channel === null || start === undefined || end === undefined) return without();
-  const lost = longGaps(channel, trace.rateHz, protocol.accept.maxGapMs);
-  const isLost = lost.some((gap) => touchesGap(trace, gap, start.timeS, end.timeS));
+  const isLost = touchesLongGap(trace, channel, protocol.accept.maxGapMs, start.timeS, end.timeS);
   if (pressureKpa !== null && !isLost && isBeyond(pressureKpa, stroke, input))
     flags.push('beyond_calibration');
   if (forceN === null) return without();
   const force = strokeForce(forceN, trace, start.timeS, end.timeS);
   if (force === 'outside_trace') return without('outside_trace');
   if (isLost) return without('gap');
-  flags.push(...unknownParts(stroke, input));
+  addAll(flags, unknownParts(stroke, input));
   if (force.peakN === null) flags.push('no_sample');
   return {
     peakForce: force.peakN === null ? null : { value: force.peakN, u: forceU(force.peakN, spread) },

@@ -1,5 +1,6 @@
 /** Entry of the command line: picks the command and turns what came of it into an exit status. */
 import { parseArgs } from 'node:util';
+import { shownLines, shownText } from '../../core/base/plaintext.ts';
 import type { Given } from './command.ts';
 import { COMMANDS } from './commands.ts';
 import { HELP } from './help.ts';
@@ -47,7 +48,7 @@ async function run(args: readonly string[], terminal: Terminal): Promise<number>
 }
 
 process.exitCode = await run(process.argv.slice(2), {
-  print: (text) => process.stdout.write(`${text}\n`),
-  error: (text) => process.stderr.write(`${text}\n`),
-  progress: process.stderr.isTTY ? (text) => process.stderr.write(`\r\x1b[K${text}`) : null,
+  print: (text) => process.stdout.write(`${shownLines(text)}\n`),
+  error: (text) => process.stderr.write(`${shownLines(text)}\n`),
+  progress: process.stderr.isTTY ? (text) => process.stderr.write(`\r\x1b[K${shownText(text)}`) : null,
 });

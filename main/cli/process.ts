@@ -1,6 +1,8 @@
 /** `lanebench process`: carries a day folder to a dataset and tells the person what came of it. */
+import { homedir } from 'node:os';
 import type { TrialRecord } from '../../core/dataset/trialfields.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
+import { defaultLabFolder } from '../lab/home.ts';
 import { makeDataset, type DatasetOrder } from '../lab/days/dataset.ts';
 import type { ProcessedDay } from '../lab/kept/process.ts';
 import { alignColumns, COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
@@ -9,7 +11,10 @@ import { alignColumns, COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from '.
 const SHOWN = 20;
 
 export async function runProcess(order: DatasetOrder, terminal: Terminal): Promise<number> {
-  const outcome = await makeDataset(order, (done, total) => terminal.progress?.(`Trial ${done} of ${total}`));
+  const home = order.home ?? defaultLabFolder(process.env, process.platform, homedir());
+  const outcome = await makeDataset({ ...order, home }, (done, total) =>
+    terminal.progress?.(`Trial ${done} of ${total}`),
+  );
   terminal.progress?.('');
   if (outcome.kind === 'written') {
     terminal.print(summary(outcome.processed, order.out));

@@ -1,4 +1,5 @@
 /** What the commands print to, and the exit statuses of formats.md section 3. */
+import { largest } from '../../core/base/extent.ts';
 export interface Terminal {
   readonly print: (text: string) => void;
   readonly error: (text: string) => void;
@@ -13,7 +14,7 @@ export const PARTLY = 3;
 
 /** A plain table with its columns lined up: text to the left, numbers to the right. */
 export function alignColumns(rows: readonly (readonly string[])[], numeric: readonly boolean[]): string {
-  const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => row[column]!.length)));
+  const widths = (rows[0] ?? []).map((_, column) => largest(rows.map((row) => row[column]!.length)));
   return rows
     .map((row) =>
       row

@@ -1,4 +1,5 @@
 /** The desktop host: one process, one window, one lab folder. */
+import { sayBug } from '../lab/kept/saybug.ts';
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { app, dialog, session, type BrowserWindow } from 'electron';
@@ -23,7 +24,7 @@ export interface ShellOptions {
   readonly openLab: OpenLab;
 }
 
-const onBug = (error: unknown) => console.error(error);
+const onBug = sayBug;
 
 /** Resolves when the window is open, or when it is clear that there will be none. */
 export async function runShell(options: ShellOptions): Promise<void> {

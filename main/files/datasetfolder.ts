@@ -56,7 +56,7 @@ export async function readDatasetFolder(folder: string): Promise<Outcome<Dataset
       return failed(`${name}: ${file} line ${unclosed} opens a quote and does not close it.`);
     tables.set(table, {
       columns: parsed.value.header,
-      rows: parsed.value.rows.map(({ cells }) => cells),
+      rows: [...parsed.value.rows].map(({ cells }) => cells),
       text: text.value,
       sha256: await sha256OfFile(path),
     });

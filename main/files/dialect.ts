@@ -7,6 +7,12 @@ import Papa from 'papaparse';
 export type Delimiter = ',' | ';' | '\t';
 const DELIMITERS: readonly Delimiter[] = [',', ';', '\t'];
 
+/** Cells of one row with quotes in it; line ends inside them become LF. */
+export function splitQuoted(row: string, delimiter: string): string[] {
+  const text = row.replaceAll('\r\n', '\n').replaceAll('\r', '\n');
+  return Papa.parse<string[]>(text, { delimiter, newline: '\n' }).data[0] ?? [];
+}
+
 /** Cells of one line, quotes resolved by papaparse. */
 export function splitLine(line: string, delimiter: Delimiter): string[] {
   return (Papa.parse<string[]>(line, { delimiter, newline: '\n' }).data[0] ?? []).map((cell) => cell.trim());

@@ -1,58 +1,100 @@
-/** Frame times of a film, from the file itself: variable frame rate and any start offset included. */
-import { ALL_FORMATS, EncodedPacketSink, FilePathSource, Input, type InputVideoTrack } from 'mediabunny';
-import { median } from '../../core/base/statistics.ts';
-import { done, failed, type Outcome } from '../../core/base/refusal.ts';
+/**
+ * Frame times of a film, read in a worker so that nothing waits for it: it is ended where a file takes too long or too
+ * much memory, or where nobody wants the film any more.
+ */
+import { stat } from 'node:fs/promises';
+import { Worker } from 'node:worker_threads';
+import { failed, type Outcome } from '../../core/base/refusal.ts';
+import type { Film } from './filmframes.ts';
 
-export interface Film {
-  /** Presentation time of each frame, s, ascending. */
-  readonly frameTimesS: readonly number[];
-  /** Median of the intervals between frames, s; null below two frames. */
-  readonly frameIntervalS: number | null;
-  readonly codec: string | null;
-  readonly widthPx: number;
-  readonly heightPx: number;
+export type { Film } from './filmframes.ts';
+
+/** What reading may take: a whole film takes a second or two even where the machine is busy. */
+const LEAST_MS = 60_000;
+const MS_PER_BYTE = 1000 / 20e6;
+const MOST_MIB = 512;
+
+/** Built, the worker stands beside the program; else the source runs as it is. */
+const WORKER = new URL(
+  import.meta.url.endsWith('.ts') ? './filmworker.ts' : './filmworker.js',
+  import.meta.url,
+);
+
+let idle: Worker | null = null;
+/** Films are read one after the other. */
+let latest: Promise<unknown> = Promise.resolve();
+
+/**
+ * Reads a film's frame times; fails with the end of a sentence that begins with the file's name. An aborted signal
+ * rejects with its reason.
+ * @param allowedMs how long it may take, ms; follows from the file's size where it is left out
+ */
+export function readFilm(
+  absolute: string,
+  signal?: AbortSignal,
+  allowedMs?: number,
+): Promise<Outcome<Film, string>> {
+  const reading = latest.then(async () => {
+    signal?.throwIfAborted();
+    return readNow(absolute, signal, allowedMs ?? LEAST_MS + (await bytesOf(absolute)) * MS_PER_BYTE);
+  });
+  latest = reading.catch(() => undefined);
+  return reading;
 }
 
-/** Reads a film's frame times; fails with the end of a sentence that begins with the file's name. */
-export async function readFilm(absolute: string): Promise<Outcome<Film, string>> {
+async function bytesOf(absolute: string): Promise<number> {
   try {
-    using input = new Input({ source: new FilePathSource(absolute), formats: ALL_FORMATS });
-    const track = await input.getPrimaryVideoTrack();
-    if (track === null) return failed('holds no film; give an MP4 or WebM file');
-    const times: number[] = [];
-    const sink = new EncodedPacketSink(track);
-    for await (const packet of sink.packets(undefined, undefined, { metadataOnly: true }))
-      times.push(packet.timestamp);
-    if (times.length === 0) return failed('holds no frame; it may have been cut short while copying');
-    if (!(await hasLastFrame(sink))) return failed('was cut short: its last frame is missing; copy it again');
-    const frameTimesS = times.toSorted((a, b) => a - b);
-    const intervals = frameTimesS.slice(1).map((time, i) => time - frameTimesS[i]!);
-    return done({
-      frameTimesS,
-      frameIntervalS: median(intervals),
-      codec: (await track.getCodecParameterString()) ?? (await codecId(track)),
-      widthPx: track.displayWidth,
-      heightPx: track.displayHeight,
-    });
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    if (code !== undefined) return failed(`cannot be read (${code}); see that you may read it`);
-    return failed('cannot be read as a film; it may be of another format, or cut short while copying');
-  }
-}
-
-/** What the file itself calls a codec that the reader does not know; null where that is no word. */
-async function codecId(track: InputVideoTrack): Promise<string | null> {
-  const id = await track.getInternalCodecId();
-  return typeof id === 'string' ? id : null;
-}
-
-/** A film whose index stands in front lists frames that a cut has taken away: the last one is read to see. */
-async function hasLastFrame(sink: EncodedPacketSink): Promise<boolean> {
-  try {
-    const last = await sink.getPacket(Infinity);
-    return last !== null && last.data.byteLength === last.byteLength && last.byteLength > 0;
+    return (await stat(absolute)).size;
   } catch {
-    return false;
+    return 0;
   }
+}
+
+function readNow(
+  absolute: string,
+  signal: AbortSignal | undefined,
+  allowedMs: number,
+): Promise<Outcome<Film, string>> {
+  const worker = idle ?? new Worker(WORKER, { resourceLimits: { maxOldGenerationSizeMb: MOST_MIB } });
+  idle = null;
+  worker.ref();
+  return new Promise((resolve, reject) => {
+    const over = () => {
+      clearTimeout(timer);
+      signal?.removeEventListener('abort', onAbort);
+      worker.off('message', onMessage);
+      worker.off('error', onError);
+    };
+    const end = (settle: () => void) => {
+      over();
+      // What it still says while it is being ended concerns nobody.
+      worker.on('error', () => undefined);
+      void worker.terminate();
+      settle();
+    };
+    const onAbort = () => end(() => reject(signal!.reason));
+    const onMessage = (outcome: Outcome<Film, string>) => {
+      over();
+      worker.unref();
+      idle = worker;
+      resolve(outcome);
+    };
+    const onError = (error: NodeJS.ErrnoException) =>
+      end(() => {
+        if (error.code === 'ERR_WORKER_OUT_OF_MEMORY') resolve(failed(tooMuch(`${MOST_MIB} MiB of memory`)));
+        else reject(error);
+      });
+    const timer = setTimeout(
+      () => end(() => resolve(failed(tooMuch(`${Math.round(allowedMs / 1000)} s`)))),
+      allowedMs,
+    );
+    signal?.addEventListener('abort', onAbort, { once: true });
+    worker.on('message', onMessage);
+    worker.on('error', onError);
+    worker.postMessage(absolute);
+  });
+}
+
+function tooMuch(what: string): string {
+  return `takes more than ${what} to read, and a film of its size takes far less; it is damaged: copy it again from the camera`;
 }

@@ -64,7 +64,12 @@ export class NumberList {
     this.values[this.length++] = value;
   }
 
-  take(length = this.length): Float64Array {
-    return this.values.slice(0, length);
+  take(): Float64Array {
+    return this.values.slice(0, this.length);
+  }
+
+  /** The same where every value is a whole number from 0 to 2³² − 1. */
+  take32(): Uint32Array {
+    return Uint32Array.from(this.values.subarray(0, this.length));
   }
 }

@@ -6,8 +6,9 @@ import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TraceColumns } from '../../core/day/day.ts';
-import { HANDS } from '../../core/base/hand.ts';
 import { done, failed, type Outcome, type Refusal } from '../../core/base/refusal.ts';
+import { RefusedRuns } from '../../core/base/refusedruns.ts';
+import { quoted } from '../../core/base/plaintext.ts';
 import { isMissing, parseNumber } from '../../core/base/table.ts';
 import type { TraceRows } from '../../core/force/trace.ts';
 import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
@@ -24,6 +25,10 @@ const SECONDS = { s: 1, ms: 1e3, us: 1e6 } as const;
 const CHUNK = 1 << 18;
 /** Longer than any row of samples: what has no line end by then is no text. */
 const LONGEST_LINE = 1 << 20;
+/** Samples that a trace may hold: over an hour and twenty minutes at 1 kHz. All of it is in memory at once. */
+export const MOST_SAMPLES = 5_000_000;
+/** Columns that a header may have. */
+const MOST_COLUMNS = 1000;
 const [NEWLINE, RETURN, QUOTE] = [10, 13, 34];
 
 /** Where the values stand in a row of this file. */
@@ -69,12 +74,13 @@ export async function readTraceFile(
   }
   reader.end();
   if (reader.fault !== null) return failed(reader.fault);
-  return done({ rows: reader.rows(), refused: reader.refused, sha256: hash.digest('hex') });
+  return done({ rows: reader.rows(), refused: reader.refused(), sha256: hash.digest('hex') });
 }
 
 /** Takes the file's bytes as they come; keeps the tail of an unfinished line. */
 class RowReader {
-  readonly refused: Refusal[] = [];
+  private readonly bad: RefusedRuns;
+  private readonly headerFaults: Refusal[] = [];
   fault: Refusal | null = null;
   private readonly file: string;
   private readonly columns: TraceColumns;
@@ -85,11 +91,12 @@ class RowReader {
   private readonly times = new NumberList();
   private readonly lines = new NumberList();
   private readonly hands = { left: new NumberList(), right: new NumberList() };
-  /** Rows up to the last one that was not blank: blank lines at the end are no samples. */
-  private filled = 0;
+  /** Blank lines since the last row: those at the end are no samples. */
+  private blanks = 0;
 
   constructor(file: string, columns: TraceColumns) {
     this.file = file;
+    this.bad = new RefusedRuns(file);
     this.columns = columns;
     if (columns.time === null)
       this.fail('trace_columns.time', 'day.json does not say where the time of a sample stands');
@@ -105,14 +112,23 @@ class RowReader {
       joined.set(bytes, this.rest.length);
       bytes = joined;
     }
-    let start = 0;
-    for (let end = bytes.indexOf(NEWLINE); end >= 0; end = bytes.indexOf(NEWLINE, start)) {
+    let start = this.passBlanks(bytes, 0);
+    for (let end = bytes.indexOf(NEWLINE, start); end >= 0; end = bytes.indexOf(NEWLINE, start)) {
       this.readLine(bytes, start, end);
-      start = end + 1;
+      start = this.passBlanks(bytes, end + 1);
     }
     // A copy: the chunk's memory is read into again.
     this.rest = Uint8Array.from(bytes.subarray(start));
     if (this.rest.length > LONGEST_LINE) this.fail(null, 'it holds no lines of text');
+  }
+
+  /** Passes over lines of nothing at all, of which a damaged file may have hundreds of millions. */
+  private passBlanks(bytes: Uint8Array, start: number): number {
+    let at = start;
+    while (bytes[at] === NEWLINE) at++;
+    this.line += at - start;
+    if (this.layout !== null && this.layout.time < 0) this.blanks += at - start;
+    return at;
   }
 
   end(): void {
@@ -120,15 +136,18 @@ class RowReader {
     if (this.layout === null && this.fault === null) this.fail(null, 'it has no header row');
   }
 
+  refused(): readonly Refusal[] {
+    return [...this.headerFaults, ...this.bad.list()];
+  }
+
   rows(): TraceRows {
     const { time } = this.columns;
     const byRate = time?.kind === 'rate';
-    const count = byRate ? this.filled : this.lines.length;
-    const hand = (which: Hand) => (this.layout![which] < 0 ? null : this.hands[which].take(count));
+    const hand = (which: Hand) => (this.layout![which] < 0 ? null : this.hands[which].take());
     return {
       timeS: byRate ? null : this.times.take(),
       rateHz: byRate ? time.rateHz : null,
-      lines: Uint32Array.from(this.lines.take(count)),
+      lines: this.lines.take32(),
       left: hand('left'),
       right: hand('right'),
     };
@@ -161,6 +180,10 @@ class RowReader {
     const expected = [...named, ...[left, right].flatMap((hand) => hand?.column ?? [])];
     const delimiter = findDelimiter(text, expected);
     const header = splitLine(text, delimiter);
+    if (header.length > MOST_COLUMNS) {
+      this.fail(null, `its header has ${header.length} columns, and at most ${MOST_COLUMNS} are read`);
+      return;
+    }
     const missing = named.filter((name) => !header.includes(name));
     if (missing.length > 0) {
       this.fail(missing[0]!, `it has no column "${missing[0]}" for the time`);
@@ -171,7 +194,7 @@ class RowReader {
       if (name === undefined) return -1;
       const at = header.indexOf(name);
       if (at < 0)
-        this.refused.push({
+        this.headerFaults.push({
           file: this.file,
           line: this.line,
           field: name,
@@ -241,35 +264,79 @@ class RowReader {
     }
     if (blank) {
       // A line of separators alone is a row without samples; one of nothing at the file's end is no row.
-      if (layout.time < 0) this.push(NaN, NaN, NaN, column > 1);
+      if (layout.time < 0) this.blankRow(column > 1);
       return;
     }
     const needed = Math.max(layout.time, layout.left, layout.right);
-    const why =
-      overflow || column <= needed
-        ? `The row has ${column} cells and the header ${layout.width}; this sample was left out.`
-        : this.unreadable(layout, time, left, right);
-    if (why === null) this.push(time / layout.perSecond, left, right, true);
-    else {
-      this.refused.push({ file: this.file, line: this.line, field: null, reason: why });
-      if (layout.time < 0) this.push(NaN, NaN, NaN, true);
+    const cells = overflow || column <= needed;
+    const bad = cells ? -1 : this.unreadable(layout, time, left, right);
+    if (!cells && bad === null) {
+      this.push(time / layout.perSecond, left, right);
+      return;
     }
+    if (cells)
+      this.bad.add(
+        this.line,
+        null,
+        'cells',
+        () => `The row has ${column} cells and the header ${layout.width}; this sample was left out.`,
+      );
+    else if (bad === layout.time && Number.isNaN(time))
+      this.bad.add(this.line, null, 'no time', () => 'The row has no time; this sample was left out.');
+    else {
+      const what =
+        bad === layout.time ? 'time' : bad === layout.left ? 'left hand’s value' : 'right hand’s value';
+      this.bad.add(this.line, null, what, () => {
+        const value = quoted(cellText(bytes, start, end, layout.delimiter, bad!));
+        return `The ${what} is ${value}, which is not a number; this sample was left out.`;
+      });
+    }
+    if (layout.time < 0) this.push(NaN, NaN, NaN);
   }
 
-  private unreadable(layout: Layout, time: number, left: number, right: number): string | null {
-    if (layout.time >= 0 && time === UNREADABLE) return 'The time is not a number; this sample was left out.';
-    if (layout.time >= 0 && Number.isNaN(time)) return 'The row has no time; this sample was left out.';
-    for (const hand of HANDS)
-      if ((hand === 'left' ? left : right) === UNREADABLE)
-        return `The ${hand} hand’s value is not a number; this sample was left out.`;
-    return null;
+  /** The column of the cell that cannot be read; null where every one can. */
+  private unreadable(layout: Layout, time: number, left: number, right: number): number | null {
+    if (layout.time >= 0 && (time === UNREADABLE || Number.isNaN(time))) return layout.time;
+    if (left === UNREADABLE) return layout.left;
+    return right === UNREADABLE ? layout.right : null;
   }
 
-  private push(timeS: number, left: number, right: number, filled: boolean): void {
+  /** A row without samples keeps its place where the rate is known; one at the file's end is none. */
+  private blankRow(hasCells: boolean): void {
+    this.blanks++;
+    if (hasCells) this.placeBlanks();
+  }
+
+  private placeBlanks(): void {
+    const blanks = this.blanks;
+    this.blanks = 0;
+    if (this.lines.length + blanks > MOST_SAMPLES) this.tooLong();
+    else for (let k = 0; k < blanks; k++) this.append(NaN, NaN, NaN);
+  }
+
+  private push(timeS: number, left: number, right: number): void {
+    if (this.blanks > 0) this.placeBlanks();
+    if (this.lines.length >= MOST_SAMPLES) this.tooLong();
+    else this.append(timeS, left, right);
+  }
+
+  private append(timeS: number, left: number, right: number): void {
     this.times.push(timeS);
     this.hands.left.push(left);
     this.hands.right.push(right);
     this.lines.push(this.line);
-    if (filled) this.filled = this.lines.length;
   }
+
+  private tooLong(): void {
+    this.fail(
+      null,
+      `it holds more than ${MOST_SAMPLES} samples, the most that a trial takes; cut it to the trial`,
+    );
+  }
+}
+
+/** The text of one cell of a row without quotes. */
+function cellText(bytes: Uint8Array, start: number, end: number, delimiter: string, column: number): string {
+  const text = new TextDecoder().decode(bytes.subarray(start, end));
+  return text.split(delimiter)[column]?.trim() ?? '';
 }

@@ -4,6 +4,7 @@ import { CONTRACT, isCallName, type AppView, type CallName } from '../../core/co
 import { type LabError } from '../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
 import type { DayView, JobView } from '../../core/contract/views.ts';
+import { presenceOf } from '../store/presence.ts';
 import { openWhatCan } from '../store/store.ts';
 import { benchCalls, type CallsNamed } from './bench/benchcalls.ts';
 import { deckCalls } from './deck/deckcalls.ts';
@@ -84,8 +85,9 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   });
   if (session.store.readOnly === null) watches.resume();
   const calls = callsOf(session, jobs, watches);
+  const isThere = presenceOf(session.store.folder);
   return {
-    carry: (name, input) => carry(session, calls, name, input),
+    carry: (name, input) => carry(session, isThere, calls, name, input),
     resource: (path) => resourceAt(session, path),
     async close() {
       await jobs.close();
@@ -119,6 +121,7 @@ type Calls = CallsNamed<CallName>;
 
 async function carry(
   session: Session,
+  isThere: () => boolean,
   calls: Calls,
   name: string,
   input: unknown,
@@ -127,15 +130,26 @@ async function carry(
   const read = CONTRACT[name].input.safeParse(input);
   if (!read.success) {
     const issue = read.error.issues[0];
-    const fault = `${name}: ${issue?.path.join('.') ?? ''} ${issue?.message ?? 'cannot be read'}`;
+    const where = issue === undefined || issue.path.length === 0 ? 'what was given' : issue.path.join('.');
+    const fault = `${name}: ${where} ${issue?.message ?? 'cannot be read'}`;
     return failed(badInput(fault.endsWith('.') ? fault : `${fault}.`));
   }
   const answer = calls[name] as (input: unknown) => ReturnType<Calls[CallName]>;
   try {
-    return await answer(read.data);
+    const answered = await answer(read.data);
+    return isThere() ? answered : vanished(session.store.folder);
   } catch (error) {
     return failed(faultOf(session, error));
   }
+}
+
+/** What is said in place of an answer where the database is no longer the file that was opened. */
+function vanished(folder: string): Outcome<never, LabError> {
+  return failed({
+    code: 'lab_folder',
+    says: `The lab folder ${folder} is no longer there, or another lies in its place; nothing was kept.`,
+    todo: 'Put it back, or connect its drive again, then start the program again and repeat what you did last.',
+  });
 }
 
 function badInput(says: string): LabError {

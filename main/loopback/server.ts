@@ -7,6 +7,7 @@ import type { Door } from '../lab/lock.ts';
 import { SAFE_HEADERS, sentence } from '../lab/answer/safe.ts';
 import { send, toRequest } from './bridge.ts';
 import { judge, refuseAddress, type Own, type Verdict } from './guard.ts';
+import { limitIdle } from './idle.ts';
 import { makeKeys } from './keys.ts';
 
 export const DOOR_PATH = '/link';
@@ -40,6 +41,7 @@ export async function openLoopback(options: LoopbackOptions): Promise<Loopback> 
     connectionsCheckingInterval: 5_000,
   });
   server.maxConnections = 100;
+  limitIdle(server);
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
     server.listen(0, '127.0.0.1', resolve);

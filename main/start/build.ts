@@ -6,7 +6,12 @@ import { join, relative, sep } from 'node:path';
 
 /** Everything the build is made from; comparing contents, as a fresh clone has no meaningful times. */
 const SOURCES = ['renderer', 'core', 'main', 'electron.config.ts', 'package.json', 'package-lock.json'];
-const PRODUCTS = ['out/renderer/index.html', 'out/main/main.js', 'out/preload/preload.cjs'];
+const PRODUCTS = [
+  'out/renderer/index.html',
+  'out/main/main.js',
+  'out/main/filmworker.js',
+  'out/preload/preload.cjs',
+];
 const STAMP = 'out/built-from.txt';
 
 /** SHA-256 over the names and contents of the sources. */

@@ -1,6 +1,7 @@
 /** The app in a browser window, or behind a link: from an open lab folder to its end. */
 import { accessSync, constants, mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
+import { sayBug } from '../lab/kept/saybug.ts';
 import { join } from 'node:path';
 import { processLives, type Holder } from '../lab/lock.ts';
 import { takeLockOrLook } from '../lab/looking.ts';
@@ -35,7 +36,7 @@ export async function serve(options: ServeOptions): Promise<number> {
   const { say, home } = options;
   const lab = Promise.withResolvers<Respond>();
   lab.promise.catch(() => {});
-  const onBug = (error: unknown) => console.error(error);
+  const onBug = sayBug;
   const loopback = await openLoopback({ respond: async (request) => (await lab.promise)(request), onBug });
   try {
     let running: DoorAnswer = { kind: 'gone' };
@@ -76,7 +77,7 @@ async function serveLab(
   try {
     const fragment = options.sample ? await sampleFragment(lab, say) : '';
     const rendererFolder = join(root, 'out', 'renderer');
-    ready(makeRespond({ lab, rendererFolder, calls: true, onBug: (error) => console.error(error) }));
+    ready(makeRespond({ lab, rendererFolder, calls: true, onBug: sayBug }));
     await untilEnd(options, loopback, fragment);
     return 0;
   } finally {

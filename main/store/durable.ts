@@ -1,4 +1,5 @@
 /** Small file operations that have reached the disk by the time they return. */
+import { largest } from '../../core/base/extent.ts';
 import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 
@@ -33,7 +34,7 @@ export function makeFolder(folder: string): void {
 export function makeNumberedFolder(parent: string): string {
   makeFolder(parent);
   const taken = readdirSync(parent).map(Number).filter(Number.isInteger);
-  const folder = join(parent, String(Math.max(0, ...taken) + 1));
+  const folder = join(parent, String(Math.max(0, largest(taken)) + 1));
   makeFolder(folder);
   return folder;
 }

@@ -1,4 +1,5 @@
 /** A new lab folder from whatever can be read of a damaged one. The damaged one is left as it is. */
+import { addAll } from '../../core/base/extent.ts';
 import {
   chmodSync,
   copyFileSync,
@@ -73,7 +74,7 @@ async function build(
       says: `Nothing of the lab file of ${from.folder}, nor of copies of it there, can be read.`,
       todo: 'Open a backup of the lab folder. The raw files under raw/ are still there: they are named by their SHA-256.',
     });
-  says.push(...database.says);
+  addAll(says, database.says);
   const rawFiles = await copyRaw(from, to, says, onFile);
   const opened = openStore(to.folder);
   if (!opened.ok) throw new StoreFailure(opened.error);

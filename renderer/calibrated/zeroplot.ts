@@ -1,4 +1,5 @@
 /** Where the marks of a zero plot lie, px: one column per trial, kPa upwards. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import { ticksIn } from '../plot/scale.ts';
 import { formatSigned } from '../format.ts';
 import { fromFirstKpa, shiftText, type ZeroSeries } from './zeroseries.ts';
@@ -44,9 +45,9 @@ export function zeroPicture(
     ...(after === null ? [] : [after]),
   ]);
   if (shown.length === 0) return null;
-  const room = 0.08 * (Math.max(...shown) - Math.min(...shown));
-  const low = Math.min(-LEAST_KPA, ...shown) - room;
-  const high = Math.max(LEAST_KPA, ...shown) + room;
+  const room = 0.08 * (largest(shown) - smallest(shown));
+  const low = Math.min(-LEAST_KPA, smallest(shown)) - room;
+  const high = Math.max(LEAST_KPA, largest(shown)) + room;
   const inner = PLOT.heightPx - PLOT.top - PLOT.bottom;
   const y = (kpa: number) => PLOT.top + ((high - kpa) / (high - low)) * inner;
   const columnPx = (widthPx - PLOT.left - PLOT.right) / rows.length;

@@ -1,4 +1,5 @@
 /** The lane strip's geometry and words, apart from its drawing. Distances in m from the finishing wall. */
+import { largest } from '../../core/base/extent.ts';
 import { formatNumber } from '../format.ts';
 
 export interface StripShape {
@@ -22,7 +23,7 @@ export interface StripTick {
 
 /** Length the strip stands for, m: the pool, or what is known to be swum where the pool's length is not given. */
 function extentM({ poolLengthM, runM, sectionFromWallM }: StripShape): number {
-  return Math.max(poolLengthM ?? 0, runM ?? 0, ...(sectionFromWallM ?? []), 1);
+  return Math.max(poolLengthM ?? 0, runM ?? 0, largest(sectionFromWallM ?? []), 1);
 }
 
 export function stripScale(shape: StripShape): StripScale {

@@ -1,4 +1,5 @@
 /** The protocol in words, for the head of a day. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import type { Protocol } from '../../core/protocol/protocol.ts';
 import { hasMixedSectionPoints, sectionLengthM } from '../../core/protocol/protocol.ts';
 import { counted, formatNumber } from '../format.ts';
@@ -36,7 +37,7 @@ function sectionWords(protocol: Protocol): string {
   const { sectionFromWallM, sectionUM, sectionPoints } = protocol;
   const length = sectionLengthM(protocol);
   if (sectionFromWallM === null || length === null) return 'no section is set: velocity stays empty';
-  const [far, near] = [Math.max(...sectionFromWallM), Math.min(...sectionFromWallM)];
+  const [far, near] = [largest(sectionFromWallM), smallest(sectionFromWallM)];
   const u = sectionUM === null ? ', uncertainty not given' : `, standard uncertainty ${metres(sectionUM)}`;
   const where =
     near === 0 ? `the last ${metres(length)}` : `${metres(far)} to ${metres(near)} before the wall`;

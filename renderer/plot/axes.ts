@@ -1,4 +1,5 @@
 /** Axes, lines and marks of the bench's plots, in the theme's colours. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import { formatNumber } from '../format.ts';
 import { tickDecimals, ticksIn } from './scale.ts';
 import type { Theme } from '../theme/tokens.ts';
@@ -144,5 +145,5 @@ export function withRoom([least, greatest]: Range, share: number): Range {
 
 export function extentOf(values: readonly number[]): Range | null {
   const finite = values.filter(Number.isFinite);
-  return finite.length === 0 ? null : [Math.min(...finite), Math.max(...finite)];
+  return finite.length === 0 ? null : [smallest(finite), largest(finite)];
 }

@@ -1,4 +1,5 @@
 /** Where a stroke's high-hand bar and its whisker lie, px. */
+import { largest } from '../../core/base/extent.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
 
@@ -20,6 +21,6 @@ export function highHandBar(highHand: Measured | null, fullS: number, widthPx: n
 export function highHandRoomS(strokes: readonly StrokeResult[]): number {
   return Math.max(
     0,
-    ...strokes.map(({ highHand }) => (highHand === null ? 0 : highHand.value + (highHand.u ?? 0))),
+    largest(strokes.map(({ highHand }) => (highHand === null ? 0 : highHand.value + (highHand.u ?? 0)))),
   );
 }

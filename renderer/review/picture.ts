@@ -1,4 +1,5 @@
 /** What the force plot shows in one window: points, ranges and ticks, worked out before anything is drawn. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TraceView } from '../../core/contract/views.ts';
 import { downsample, type Reduced, type Span } from '../plot/downsample.ts';
@@ -70,7 +71,7 @@ function extentOf(values: Float64Array | null): readonly [number, number] | null
 function together(extents: readonly (readonly [number, number] | null)[]): readonly [number, number] | null {
   const known = extents.filter((extent) => extent !== null);
   if (known.length === 0) return null;
-  return [Math.min(...known.map(([least]) => least)), Math.max(...known.map(([, greatest]) => greatest))];
+  return [smallest(known.map(([least]) => least)), largest(known.map(([, greatest]) => greatest))];
 }
 
 /** The last force of a reduced line that is there, N; null without one. For the label at the line's end. */

@@ -1,4 +1,5 @@
 /** Layout of the rows below the plot: bands and bridges in pixels, and the labels there is room for. */
+import { largest } from '../../core/base/extent.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import { formatSigned } from '../format.ts';
 import { labelsWithRoom } from './labels.ts';
@@ -118,7 +119,7 @@ export function bridgeLabels(
     .map(({ bridge, x, width }): BridgeLabel => {
       const lines = bridgeWords(bridge);
       const first = bridge.stroke === chosenStroke;
-      const widthPx = Math.max(...lines.map((line) => line.length)) * (first ? BOLD_PX : CHARACTER_PX);
+      const widthPx = largest(lines.map((line) => line.length)) * (first ? BOLD_PX : CHARACTER_PX);
       return {
         atPx: Math.min(to - widthPx / 2, Math.max(from + widthPx / 2, x + width / 2)),
         widthPx,

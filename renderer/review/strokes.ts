@@ -1,4 +1,5 @@
 /** Strokes along the time axis: phases as bands, hand-overs as bridges, and which stroke the cursor is in. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import { EVENTS, eventWords, strokesOf, type EventName, type Mark } from '../../core/stroke/stroke.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
@@ -111,7 +112,7 @@ export function markWords(mark: PlacedMark): string {
 /** First and last mark of a stroke, s; null for one without marks. */
 export function strokeSpan(result: StrokeResult): { readonly fromS: number; readonly toS: number } | null {
   const times = Object.values(result.stroke.marks).map((mark) => mark.timeS);
-  return times.length === 0 ? null : { fromS: Math.min(...times), toS: Math.max(...times) };
+  return times.length === 0 ? null : { fromS: smallest(times), toS: largest(times) };
 }
 
 /** The moment a stroke is entered in the table and by the keys: its propulsion start, else its first mark, s. */

@@ -1,4 +1,5 @@
 /** The trial's time: how far it reaches, and how each camera's clock lies in it. All s on the trial's clock. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import { toTrace } from '../../core/clock/clock.ts';
 import type { FilmView, TrialView } from '../../core/contract/views.ts';
 import type { Span } from '../plot/downsample.ts';
@@ -27,8 +28,8 @@ export function trialSpan(view: TrialView): Span {
     view.section === null ? null : { fromS: view.section.startS, toS: view.section.endS },
     ...placedMarks(view.result.strokes).map(({ timeS }) => ({ fromS: timeS, toS: timeS })),
   ].filter((span) => span !== null);
-  const fromS = Math.min(...spans.map((span) => span.fromS));
-  const toS = Math.max(...spans.map((span) => span.toS));
+  const fromS = smallest(spans.map((span) => span.fromS));
+  const toS = largest(spans.map((span) => span.toS));
   return toS > fromS ? { fromS, toS } : { fromS: 0, toS: 1 };
 }
 

@@ -1,4 +1,5 @@
 /** Where the points of a Bland–Altman plot lie, px: mean of both raters along, difference (second − first) upwards. */
+import { largest, smallest } from '../../core/base/extent.ts';
 import type { ValueAgreementView } from '../../core/contract/review.ts';
 import { formatNumber, formatSigned } from '../format.ts';
 import { tickDecimals, ticksIn } from '../plot/scale.ts';
@@ -55,8 +56,8 @@ export function agreementPicture(
     ...pairs.map(({ difference }) => difference),
     ...lines.flatMap(({ value, low, high }) => [value, low ?? value, high ?? value]),
   ];
-  const [x0, x1] = padded(Math.min(...means), Math.max(...means));
-  const [y0, y1] = padded(Math.min(...shown), Math.max(...shown));
+  const [x0, x1] = padded(smallest(means), largest(means));
+  const [y0, y1] = padded(smallest(shown), largest(shown));
   const inner = {
     width: widthPx - PLOT.left - PLOT.right,
     height: PLOT.heightPx - PLOT.top - PLOT.bottom,

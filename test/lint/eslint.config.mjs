@@ -3,6 +3,7 @@ import svelte from 'eslint-plugin-svelte';
 import globals from 'globals';
 import typescript from 'typescript-eslint';
 import { layers } from './layers.mjs';
+import { spread } from './spread.mjs';
 
 /** core is the same wherever it runs: no clock, chance, document or network. */
 const IMPURE = [
@@ -40,7 +41,7 @@ export default typescript.config(
   },
   { languageOptions: { globals: { ...globals.node, ...globals.browser } } },
   {
-    plugins: { lanebench: { rules: { layers } } },
+    plugins: { lanebench: { rules: { layers, spread } } },
     rules: {
       'lanebench/layers': 'error',
       'no-undef': 'off',
@@ -50,6 +51,10 @@ export default typescript.config(
       '@typescript-eslint/no-non-null-assertion': 'off',
       eqeqeq: ['error', 'always', { null: 'ignore' }],
     },
+  },
+  {
+    files: ['core/**/*.ts', 'main/**/*.ts', 'renderer/**/*.{ts,svelte}'],
+    rules: { 'lanebench/spread': 'error' },
   },
   {
     files: ['core/**/*.ts'],

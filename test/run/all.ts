@@ -13,6 +13,7 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['chromium', '/usr/bin/chromium'],
   ['ffmpeg', '/usr/bin/ffprobe'],
   ['xvfb', '/usr/bin/Xvfb'],
+  ['strace', '/usr/bin/strace'],
   ['fonts-dejavu-core', '/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf'],
   ['python3-scipy', '/usr/lib/python3/dist-packages/scipy'],
   ['python3-pandas', '/usr/lib/python3/dist-packages/pandas'],

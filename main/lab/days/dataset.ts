@@ -19,6 +19,8 @@ export interface DatasetOrder {
   readonly replace: boolean;
   /** Whether the samples of every trial go along. */
   readonly samples?: boolean;
+  /** The lab folder, where nothing else may be written; absent where there is none to keep away from. */
+  readonly home?: string;
 }
 
 /** What came of a dataset order; `says` is for the person. */
@@ -26,6 +28,12 @@ export type DatasetOutcome =
   | { readonly kind: 'misplaced'; readonly says: string }
   | { readonly kind: 'nothing'; readonly says: string; readonly refused: readonly Refusal[] }
   | { readonly kind: 'written'; readonly processed: ProcessedDay };
+
+/** What OUT must lie apart from. */
+function apartFrom({ folder, home }: DatasetOrder): { readonly path: string; readonly name: string }[] {
+  const day = { path: folder, name: 'the day folder' };
+  return home === undefined ? [day] : [day, { path: home, name: 'the lab folder' }];
+}
 
 /**
  * Processes a day folder and puts its dataset under `out`, whole or not at all. A replacement that a crash interrupted
@@ -35,7 +43,7 @@ export async function makeDataset(
   order: DatasetOrder,
   onTrial: (done: number, total: number) => void,
 ): Promise<DatasetOutcome> {
-  const fault = await outFault(order.out, [{ path: order.folder, name: 'the day folder' }], order.replace);
+  const fault = await outFault(order.out, apartFrom(order), order.replace);
   if (fault !== null) return { kind: 'misplaced', says: fault };
   const [folder, out] = [await settle(resolve(order.folder)), await settle(resolve(order.out))];
   const nothing = (says: string, refused: readonly Refusal[] = []): DatasetOutcome => ({

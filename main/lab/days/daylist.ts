@@ -3,7 +3,7 @@ import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { DaySummary } from '../../../core/contract/views.ts';
 import type { DayRow } from '../../store/days.ts';
-import { faultOf } from '../kept/fault.ts';
+import { faultSaid } from '../kept/fault.ts';
 import type { Session } from '../kept/session.ts';
 import { trialOutcomes } from '../kept/stored.ts';
 
@@ -39,7 +39,7 @@ async function summaryOf(session: Session, row: DayRow, onDeck: boolean): Promis
       fault: null,
     };
   } catch (caught) {
-    return unread(row, onDeck, faultOf(session, caught));
+    return unread(row, onDeck, faultSaid(session, caught));
   }
 }
 

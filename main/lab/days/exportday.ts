@@ -1,6 +1,6 @@
 /** A day written as a day folder, with everything decided in it; `lanebench process` reads it to the same numbers. */
 import { existsSync } from 'node:fs';
-import { rm } from 'node:fs/promises';
+import { realpath, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { FilmsToExport } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
@@ -88,7 +88,7 @@ async function placeFor(session: Session, path: string): Promise<Outcome<string,
   const real = await allowedFolder(session, isThere ? path : dirname(path));
   if (!real.ok) return real;
   const out = isThere ? real.value : join(real.value, basename(path));
-  if (isWithin(out, session.store.folder))
+  if (isWithin(out, await realpath(session.store.folder)))
     return failed({
       code: 'bad_input',
       says: `${path} lies in the lab folder, which holds the program’s own files.`,

@@ -71,11 +71,18 @@ export async function arrivalCheck(
     traceFault:
       reading.refused.find(({ file, line }) => file === entry.row.trace && line === null)?.reason ??
       unreadable.trace,
-    refusedRows: reading.refused.filter(({ file, line }) => file === entry.row.trace && line !== null).length,
+    refusedRows: refusedRowsOf(reading, entry.row.trace),
     films: [...filmsOf(entry, reading), ...unreadable.films],
   });
   checks.set(place, { key, check });
   return check;
+}
+
+function refusedRowsOf({ refused }: TrialReading, trace: string | null): number {
+  return refused.reduce(
+    (sum, { file, line, rows }) => sum + (file === trace && line !== null ? (rows ?? 1) : 0),
+    0,
+  );
 }
 
 /** What the day, not the files, says of a trial. */

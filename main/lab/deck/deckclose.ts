@@ -188,11 +188,14 @@ async function writeBoth(
   try {
     progress.signal.throwIfAborted();
     progress.step();
-    outcome = await makeDataset({ folder, out: dataset, replace: false }, (_, total) => {
-      progress.signal.throwIfAborted();
-      progress.total(total + 1);
-      progress.step();
-    });
+    outcome = await makeDataset(
+      { folder, out: dataset, replace: false, home: session.store.folder },
+      (_, total) => {
+        progress.signal.throwIfAborted();
+        progress.total(total + 1);
+        progress.step();
+      },
+    );
   } catch (error) {
     if (!progress.signal.aborted) throw error;
     return failed({

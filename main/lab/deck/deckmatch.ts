@@ -88,7 +88,7 @@ function readTable(given: string, fields: readonly MatchField[]): Outcome<TextTa
   const table = parseTextTable(text, TABLE, expectedOf(text, fields));
   if (!table.ok)
     return failed({ code: 'bad_input', says: table.error.reason, todo: 'Choose the table again.' });
-  if (table.value.rows.length > 0 || table.value.unclosed.length > 0) return table;
+  if ([...table.value.rows].length > 0 || table.value.unclosed.length > 0) return table;
   return failed({
     code: 'bad_input',
     says: 'The table has a header row and nothing below it.',

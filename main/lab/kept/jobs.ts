@@ -1,6 +1,7 @@
 /** Long work that a screen follows and can stop. */
+import { sayBug } from './saybug.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
-import { failed, type Outcome } from '../../../core/base/refusal.ts';
+import { bugSaid, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { JobView } from '../../../core/contract/views.ts';
 
 /** How a job tells how far it is, and learns that it is to stop. */
@@ -24,11 +25,19 @@ const CANCELLED: LabError = {
   todo: 'Nothing was changed; begin it again when you like.',
 };
 
+/** Told of a fault of the program; it is said to the person as the job's error all the same. */
+type OnBug = (error: unknown) => void;
+
 export class Jobs {
+  private readonly onBug: OnBug;
   private readonly views = new Map<number, JobView>();
   private readonly stops = new Map<number, AbortController>();
   private readonly running = new Set<Promise<void>>();
   private last = 0;
+
+  constructor(onBug: OnBug = sayBug) {
+    this.onBug = onBug;
+  }
 
   /** Starts work; `what` tells the person which. */
   start(what: string, work: Work): JobView {
@@ -67,22 +76,11 @@ export class Jobs {
     try {
       outcome = await work(progress);
     } catch (error) {
-      if (!signal.aborted) {
-        change({ state: 'failed', error: bug(error) });
-        throw error;
-      }
-      outcome = failed(CANCELLED);
+      if (!signal.aborted) this.onBug(error);
+      outcome = failed(signal.aborted ? CANCELLED : bugSaid(error));
     }
     if (outcome.ok) change({ state: 'done', ...outcome.value });
     else change({ state: outcome.error.code === 'cancelled' ? 'cancelled' : 'failed', error: outcome.error });
     this.stops.delete(job);
   }
-}
-
-function bug(error: unknown): LabError {
-  return {
-    code: 'lab_folder',
-    says: `The program met a fault of its own: ${error instanceof Error ? error.message : String(error)}.`,
-    todo: 'Nothing that was saved is lost. Start the program again and report this sentence.',
-  };
 }

@@ -1,6 +1,7 @@
 /**
  * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
  */
+import { addAll } from '../../../core/base/extent.ts';
 import {
   assembleDay,
   traceColumnsOf,
@@ -145,9 +146,12 @@ async function readSamples(
     refused.push(read.error);
     return null;
   }
-  refused.push(...read.value.refused);
-  const sampling = sampleRows(read.value.rows);
-  refused.push(...sampling.refused.map(({ line, reason }) => ({ file, line, field: 'time', reason })));
+  addAll(refused, read.value.refused);
+  const sampling = sampleRows(read.value.rows, file);
+  addAll(
+    refused,
+    sampling.refused.map(({ line, reason }) => ({ file, line, field: 'time', reason })),
+  );
   if (sampling.trace === null) {
     const reason = `${file} cannot be used: ${sampling.fault ?? ''}. Until then the trial has no force.`;
     refused.push({ file, line: null, field: null, reason });
@@ -192,8 +196,9 @@ export async function processDay(
     const reading = await readTrialFiles(source, book, entry);
     const { input, refused: marks } = inputOf(book, entry, reading);
     records.push({ entry, result: analyseTrial(input) });
-    refused.push(...reading.refused, ...marks);
-    used.push(...reading.used);
+    addAll(refused, reading.refused);
+    addAll(refused, marks);
+    addAll(used, reading.used);
     onTrial(records.length, book.trials.length);
   }
   return { opened, records, refused, used };

@@ -10,13 +10,13 @@ import { sensorWorn, type Daybook, type TrialEntry } from '../../../core/day/boo
 import { codecFault } from '../../../core/arrival/codec.ts';
 import { overlayDay } from '../../../core/day/overlay.ts';
 import { deckBook } from '../../../core/deck/tables.ts';
-import { MADE_HERE, overlayMarking } from '../../../core/marking/overlay.ts';
+import { overlayMarking } from '../../../core/marking/overlay.ts';
 import type { CalibrationRule } from '../../../core/sensor/choice.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
 import { longGaps, type SampledTrace } from '../../../core/force/trace.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
 import { type TrialSeries, type TrialInput, type TrialResult } from '../../../core/trial/result.ts';
-import { cameraOnTrial, clocksOf } from '../../../core/marking/marking.ts';
+import { cameraOnTrial, clocksOf, MADE_HERE } from '../../../core/marking/marking.ts';
 import type { EvidenceFault, FilmView, InputView, TraceView } from '../../../core/contract/views.ts';
 import { insidePath, type DaySource } from '../../files/source.ts';
 import type { DayRow } from '../../store/days.ts';

@@ -1,4 +1,5 @@
 /** Second opinions: a rater marks trials anew, in a drawn order, without names, groups or first marks. */
+import { largest } from '../../../core/base/extent.ts';
 import { blindOrder } from '../../../core/base/drawnorder.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { judgementFault } from '../../../core/marking/rules.ts';
@@ -80,7 +81,7 @@ export async function startBlind(
       });
   }
   const { store } = session;
-  const id = 1 + Math.max(0, ...[...store.daysByKey(BLIND).keys()].map(Number));
+  const id = 1 + Math.max(0, largest([...store.daysByKey(BLIND).keys()].map(Number)));
   const start: BlindStart = { rater, seed, trials: blindOrder(trials, seed).map(({ item }) => item) };
   const says = `Second opinion by ${rater} begun: ${trials.length} trials in an order drawn from “${seed}”`;
   const decided = decide(session, {

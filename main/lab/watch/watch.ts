@@ -3,6 +3,7 @@
  * of a change; what has been still long enough is taken. What was chosen and what was taken is in the lab folder, so
  * that a watch goes on where it was.
  */
+import { sayBug } from '../kept/saybug.ts';
 import { realpath } from 'node:fs/promises';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { WatchView } from '../../../core/deck/views.ts';
@@ -20,7 +21,7 @@ interface WatchOptions {
   /** Until a file that could not be taken is tried again for the first time, ms; the wait doubles up to a minute. */
   readonly retryMs?: number;
   readonly withheld?: Withheld;
-  /** Told of a fault of the program; left out, it is thrown where nothing catches it. */
+  /** Told of a fault of the program; the person hears of it beside the file or the folder that it hit. */
   readonly onBug?: (error: unknown) => void;
 }
 
@@ -55,10 +56,7 @@ export class Watches {
       quietMs: 2000,
       retryMs: 2000,
       withheld: () => () => false,
-      onBug: (error) =>
-        queueMicrotask(() => {
-          throw error;
-        }),
+      onBug: sayBug,
       ...options,
     };
   }

@@ -206,7 +206,7 @@ export class BoardDesk {
   #inTurn(what: () => Act | null): Promise<boolean> {
     const done = this.#latest.then(async () => {
       const act = what();
-      return act !== null && (await this.deck.act(...act));
+      return act !== null && (await this.deck.act(act[0], act[1]));
     });
     this.#underWay += 1;
     this.#latest = done.finally(() => (this.#underWay -= 1)).catch(() => false);
@@ -218,7 +218,8 @@ export class BoardDesk {
     if (run === null || performance.now() < this.#deafUntilMs) return false;
     this.#deafUntilMs = Infinity;
     try {
-      return await this.act(...what(run));
+      const [act, says] = what(run);
+      return await this.act(act, says);
     } finally {
       this.#deafUntilMs = performance.now() + BOUNCE_MS;
     }

@@ -1,4 +1,5 @@
 /** The picture of both hands' raw samples: left solid, right dashed, each labelled at its end. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import type { EChartsCoreOption } from 'echarts/core';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { downsample, type Grid, type Span } from '../../plot/downsample.ts';
@@ -22,8 +23,7 @@ export function rawOption(
     return values === null ? [] : [{ hand, ...downsample(values, grid, span, inner) }];
   });
   const extents = reduced.flatMap(({ extent }) => extent ?? []);
-  const range =
-    extents.length === 0 ? ([0, 1] as const) : ([Math.min(...extents), Math.max(...extents)] as const);
+  const range = extents.length === 0 ? ([0, 1] as const) : ([smallest(extents), largest(extents)] as const);
   return {
     ...base(theme, INSET),
     xAxis: numberAxis(theme, [span.fromS, span.toS], inner / 96, 'Time on the trial’s clock / s', {

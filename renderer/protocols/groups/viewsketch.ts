@@ -1,4 +1,5 @@
 /** A camera's view of a mark from above, drawn to scale: the swimmer goes to the right, the camera stands below. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import type { MarkView } from '../../../core/protocol/content.ts';
 
 export interface Sketch {
@@ -16,7 +17,7 @@ const MARGIN_PX = 24;
 /** @param biasM how far beyond the mark the swimmer is when seen at it, m */
 export function sketchOf(view: MarkView, biasM: number, widthPx: number, heightPx: number): Sketch {
   const along = [0, view.alongM, biasM];
-  const [least, most] = [Math.min(...along), Math.max(...along)];
+  const [least, most] = [smallest(along), largest(along)];
   const across = Math.max(view.acrossM, view.markAcrossM);
   const scale = Math.min(
     (widthPx - 2 * MARGIN_PX) / Math.max(most - least, across / 2),

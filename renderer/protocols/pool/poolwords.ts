@@ -1,4 +1,5 @@
 /** The drawn pool in words and ticks. Distances in m. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { formatNumber } from '../../format.ts';
 import type { Grip, SectionM } from './section.ts';
@@ -28,7 +29,7 @@ export const GRIP_WORDS: Readonly<Record<Grip, string>> = {
 
 /** What a grip's place is, for those who hear it. */
 export function gripText(grip: Grip, section: SectionM, runM: number): string {
-  const [start, end] = [Math.max(...section), Math.min(...section)];
+  const [start, end] = [largest(section), smallest(section)];
   if (grip === 'start') return placeWords(start, runM);
   if (grip === 'end') return placeWords(end, runM);
   return `${metres(start - end)} long, from ${metres(start)} to ${metres(end)} before the finishing wall`;

@@ -1,4 +1,5 @@
 /** The measured section as it is moved on the pool: in steps of 0.1 m, never turned round, never outside the run. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 
 /** Distances from the finishing wall, m, start first. */
 export type SectionM = readonly [startM: number, endM: number];
@@ -15,7 +16,7 @@ export const LONG_STEP_M = 1;
  * @param runM length of the run, the farthest an end may go
  */
 export function movedSection(section: SectionM, grip: Grip, byM: number, runM: number): [number, number] {
-  const [start, end] = [Math.max(...section), Math.min(...section)];
+  const [start, end] = [largest(section), smallest(section)];
   const farthest = Math.max(runM, start);
   if (grip === 'start') return [within(snapped(start - byM), end + STEP_M, farthest), end];
   if (grip === 'end') return [start, within(snapped(end - byM), 0, start - STEP_M)];

@@ -1,4 +1,5 @@
 /** Where the residuals of a clock line and its uncertainty lie in their plot, px: film time along, ms upwards. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import { toVideo } from '../../../core/clock/clock.ts';
 import type { ClockAlong, ClockQuality } from '../../../core/clock/quality.ts';
 import type { Section } from '../../../core/stroke/stroke.ts';
@@ -43,11 +44,13 @@ export function residualPicture(
     height: RESIDUALS.heightPx - RESIDUALS.top - RESIDUALS.bottom,
   };
   const videoTimes = residuals.map(({ pair }) => pair.videoS);
-  const [from, to] = [Math.min(span[0], ...videoTimes), Math.max(span[1], ...videoTimes)];
+  const [from, to] = [Math.min(span[0], smallest(videoTimes)), Math.max(span[1], largest(videoTimes))];
   const reach = Math.max(
     LEAST_MS,
-    ...residuals.map(({ residualS, explainedS }) => 1000 * Math.max(Math.abs(residualS), explainedS ?? 0)),
-    ...(along?.points.map(({ uS }) => 1000 * uS) ?? []),
+    largest(
+      residuals.map(({ residualS, explainedS }) => 1000 * Math.max(Math.abs(residualS), explainedS ?? 0)),
+    ),
+    largest(along?.points.map(({ uS }) => 1000 * uS) ?? []),
   );
   const most = reach * 1.1;
   const x = (videoS: number) => RESIDUALS.left + ((videoS - from) / (to - from || 1)) * inner.width;

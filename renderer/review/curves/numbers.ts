@@ -1,4 +1,5 @@
 /** The numbers behind a figure as CSV: comments with where they come from, then one row per point. */
+import { printCell, type Cell } from '../../../core/base/csv.ts';
 import { HANDS } from '../../../core/base/hand.ts';
 import { pctOf } from './cycles.ts';
 import type { Overlay } from './overlay.ts';
@@ -22,8 +23,6 @@ export function instant(): string {
   return new Date().toISOString();
 }
 
-type Cell = string | number | null;
-
 /** Every line begins with # and says one thing. */
 function commentsOf({ day, trials, what, version, who, at }: Origin): readonly string[] {
   return [
@@ -38,8 +37,7 @@ function commentsOf({ day, trials, what, version, who, at }: Origin): readonly s
 }
 
 function csv(origin: Origin, heads: readonly string[], rows: readonly (readonly Cell[])[]): string {
-  const text = (cell: Cell) =>
-    cell === null || (typeof cell === 'number' && !Number.isFinite(cell)) ? '' : String(cell);
+  const text = (cell: Cell) => (typeof cell === 'number' && !Number.isFinite(cell) ? '' : printCell(cell));
   return [...commentsOf(origin), heads.join(','), ...rows.map((row) => row.map(text).join(',')), ''].join(
     '\n',
   );

@@ -1,4 +1,5 @@
 /** Before a mark is made: which stroke it would belong to, where its event may lie, and what it makes of the rows. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import {
   allowedInterval,
@@ -50,7 +51,7 @@ const BEGINNINGS: ReadonlySet<EventName> = new Set(['water_entry', 'propulsion_s
 const ROOM_S = 1e-6;
 
 function firstS(marks: NumberedMarks['marks']): number {
-  return Math.min(...Object.values(marks).map(({ timeS }) => timeS));
+  return smallest(Object.values(marks).map(({ timeS }) => timeS));
 }
 
 /** What an event's key would do at a moment (s, trial's clock). */
@@ -78,7 +79,7 @@ export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS
 export function nextEvent(aims: readonly Aim[], strokes: readonly NumberedMarks[]): EventName {
   const possible = aims.filter(({ isPossible }) => isPossible);
   const joins = possible.filter(({ isNew }) => !isNew);
-  const latest = Math.max(...joins.map(({ stroke }) => stroke));
+  const latest = largest(joins.map(({ stroke }) => stroke));
   const own = strokes.find(({ number }) => number === latest)?.marks ?? {};
   const lastMarked = EVENTS.findLastIndex((event) => own[event] !== undefined);
   const joining = joins.filter(({ stroke }) => stroke === latest);

@@ -1,4 +1,5 @@
 /** Two pictures of a fit: the points with their line, and what is left of them once the line is taken off. */
+import { largest, smallest } from '../../../core/base/extent.ts';
 import type { EChartsCoreOption } from 'echarts/core';
 import { bandAt, type AssessedPoint, type CalibrationAssessment } from '../../../core/sensor/metrology.ts';
 import type { Theme } from '../../theme/tokens.ts';
@@ -89,8 +90,8 @@ export function fitOption(
 /** Half the height of the residuals' axis, kPa: all points that take part, and the band within reason. */
 function residualReach(found: CalibrationAssessment, expanded: readonly number[]): number {
   const used = found.points.filter(({ setAside }) => setAside === null);
-  const largest = Math.max(...used.map(({ residualKpa }) => Math.abs(residualKpa)), 1e-6);
-  return 1.25 * Math.max(largest, Math.min(3 * largest, ...expanded));
+  const reach = Math.max(largest(used.map(({ residualKpa }) => Math.abs(residualKpa))), 1e-6);
+  return 1.25 * Math.max(reach, Math.min(3 * reach, smallest(expanded)));
 }
 
 export function residualOption(

@@ -123,8 +123,8 @@ describe('rows about a trial', () => {
       ['zeros.csv', 3],
       ['sync.csv', 3],
       ['events.csv', 3],
-      ['events.csv', 4],
     ]);
+    expect(book.refused.at(-1)).toMatchObject({ lastLine: 4, rows: 2 });
     const [trial] = book.trials;
     expect(trial!.zeros.get('S-01')).toEqual({ before: 1000, after: null });
     expect(trial!.pairs.get('A')).toHaveLength(2);

@@ -78,7 +78,7 @@ describe('samples refused alone', () => {
   test('a run of samples in the past is refused until time passes the last one taken', () => {
     const { refused } = rows([0, 1, 2, 3, 1.5, 2.5, 3.5, 4, 5]);
     // 3 is later than the 1.5 after it, but 1.5 is not later than 2: so 3 is taken, and 1.5 and 2.5 are not.
-    expect(refused.map(({ line }) => line)).toEqual([6, 7]);
+    expect(refused).toMatchObject([{ line: 6, lastLine: 7, rows: 2 }]);
     // 9 is later than the 3 after it, and 3 is later than 2.
     expect(rows([0, 1, 2, 9, 3, 4]).refused.map(({ line }) => line)).toEqual([5]);
   });

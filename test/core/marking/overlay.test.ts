@@ -9,11 +9,11 @@ import { assembleStrokes, type TrialClocks } from '../../../core/marking/marking
 import {
   eventRows,
   freeCode,
-  MADE_HERE,
   overlayMarking,
   toCode,
   type MarkingOverlay,
 } from '../../../core/marking/overlay.ts';
+import { MADE_HERE } from '../../../core/marking/marking.ts';
 import { judgementFault, markFault, pairFault, sectionFault } from '../../../core/marking/rules.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
 import { EVENTS } from '../../../core/stroke/stroke.ts';

@@ -196,7 +196,7 @@ export interface Processed {
     readonly line: number | null;
     readonly reason: string;
   }[];
-  /** `file:line` of each refusal, in order; the line is empty for a whole file. */
+  /** `file:line` of each refused line, in order; the line is empty for a whole file. */
   readonly places: readonly string[];
   readonly table: (name: string) => readonly CsvRow[];
   readonly trial: (code: string) => CsvRow;
@@ -228,10 +228,18 @@ export async function processFolder(folder: string): Promise<Processed> {
   return {
     files,
     refused,
-    places: refused.map(({ file, line }) => `${file}:${line ?? ''}`),
+    places: refused.flatMap(placesOf),
     table,
     trial: (code) => table('trials').find((row) => row['trial'] === code) ?? {},
   };
+}
+
+/** The lines that one row of refused.csv stands for: neighbouring ones with one reason. */
+function placesOf({ file, line, reason }: Processed['refused'][number]): readonly string[] {
+  const [, first, last, rows] = / Lines (\d+) to (\d+), (\d+) rows\.$/.exec(reason) ?? [];
+  if (first === undefined || Number(last) - Number(first) + 1 !== Number(rows))
+    return [`${file}:${line ?? ''}`];
+  return Array.from({ length: Number(rows) }, (_, k) => `${file}:${Number(first) + k}`);
 }
 
 /** Builds an edited day and processes it. */

@@ -124,13 +124,13 @@ describe('physical lines', () => {
       '# one\r\n\r\nparticipant,consent,note\r\nP01,given,"two\r\nlines, ""quoted"""\r\n\r\nP02,given,\r\nP03,missing,"a\nb\nc"\r\nP04,given,x';
     const table = parse(text);
     expect(table.header).toEqual(['participant', 'consent', 'note']);
-    expect(table.rows.map(({ line, cells }) => [line, cells[0]])).toEqual([
+    expect([...table.rows].map(({ line, cells }) => [line, cells[0]])).toEqual([
       [4, 'P01'],
       [7, 'P02'],
       [8, 'P03'],
       [11, 'P04'],
     ]);
-    expect(table.rows[0]!.cells[2]).toBe('two\nlines, "quoted"');
+    expect([...table.rows][0]!.cells[2]).toBe('two\nlines, "quoted"');
   });
 
   it('gives the line on which a row starts for any table (property)', () => {
@@ -153,8 +153,8 @@ describe('physical lines', () => {
               newline;
           });
           const table = parse(text);
-          expect(table.rows.map(({ line }) => line)).toEqual(lines);
-          expect(table.rows.map(({ cells }) => cells)).toEqual(rows.map((cells) => [...cells]));
+          expect([...table.rows].map(({ line }) => line)).toEqual(lines);
+          expect([...table.rows].map(({ cells }) => cells)).toEqual(rows.map((cells) => [...cells]));
         },
       ),
       { numRuns: 400 },

@@ -1,5 +1,6 @@
 /** The loopback server against raw sockets: what is too large, cut short, abandoned or no HTTP at all. Source: RFC 9112. */
 import { existsSync, readdirSync, readlinkSync } from 'node:fs';
+import { once } from 'node:events';
 import { connect } from 'node:net';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { enter, statusOf, talk } from './ask.ts';
@@ -17,6 +18,18 @@ afterEach(async () => {
 });
 
 describe('limits', () => {
+  it('lets the window in while somebody holds hundreds of connections and says nothing', async () => {
+    const held = Array.from({ length: 300 }, () => connect(port, '127.0.0.1').on('error', () => undefined));
+    try {
+      await Promise.all(held.map((socket) => once(socket, 'connect').catch(() => undefined)));
+      await enter(loopback.newLink());
+      // The oldest are let go of.
+      await vi.waitFor(() => expect(held.filter(({ closed }) => closed).length).toBeGreaterThan(200));
+    } finally {
+      for (const socket of held) socket.destroy();
+    }
+  });
+
   it('refuses a header that is too large', async () => {
     const heard = await talk(
       port,
