@@ -19,23 +19,29 @@ function wholeFile(file: string, reason: string): Refusal {
   return { file, line: null, field: null, reason };
 }
 
-/** The largest day.json that is read, bytes: a hundred times what a day of fifty sensors needs. */
-const MOST_TEXT = 1 << 22;
+/** The largest text that is read whole, bytes. */
+const MOST_TEXT = 1 << 26;
+/** The largest day.json, bytes: a hundred times what a day of fifty sensors needs. */
+export const MOST_DAY_JSON = 1 << 22;
 
 function notUtf8(file: string): Refusal {
   return wholeFile(file, `${file} is not UTF-8 text; save it as UTF-8 and bring it in again.`);
 }
 
 /** Reads a small UTF-8 file whole, without its byte order mark. `file` is its path inside the day, for sentences. */
-export async function readText(absolute: string, file: string): Promise<Outcome<string, Refusal>> {
+export async function readText(
+  absolute: string,
+  file: string,
+  most = MOST_TEXT,
+): Promise<Outcome<string, Refusal>> {
   let bytes;
   try {
     const { size } = await stat(absolute);
-    if (size > MOST_TEXT)
+    if (size > most)
       return failed(
         wholeFile(
           file,
-          `${file} holds ${size} bytes; at most ${MOST_TEXT} are read. Take out what is not needed.`,
+          `${file} holds ${size} bytes; at most ${most} are read. Take out what is not needed.`,
         ),
       );
     bytes = await readFile(absolute);

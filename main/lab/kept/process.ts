@@ -20,7 +20,7 @@ import { toTrialInput } from '../../../core/trial/input.ts';
 import { readFilm, type Film } from '../../files/film.ts';
 import { sha256OfFile } from '../../files/hash.ts';
 import type { DaySource } from '../../files/source.ts';
-import { readText, readTextTable } from '../../files/texttable.ts';
+import { MOST_DAY_JSON, readText, readTextTable } from '../../files/texttable.ts';
 import { readTraceFile } from '../../files/tracefile.ts';
 
 /** An input file that was used. */
@@ -44,7 +44,7 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
   if (found.kind === 'damaged') return whole('day.json', `day.json ${found.why}.`);
   if (found.kind !== 'file')
     return whole('day.json', 'The folder has no day.json; choose the folder of a testing day.');
-  const text = await readText(found.absolute, 'day.json');
+  const text = await readText(found.absolute, 'day.json', MOST_DAY_JSON);
   if (!text.ok) return text;
   const day = readDay(text.value);
   if (!day.ok) return day;
