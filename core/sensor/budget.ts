@@ -4,7 +4,6 @@
  */
 import { smallest } from '../base/extent.ts';
 import { effectiveDegreesOfFreedom, effectiveCoverageFactor } from '../base/statistics.ts';
-import { type WaterColumn, depthToKpa } from './hydrostatics.ts';
 
 /** One input quantity. */
 export interface BudgetInput {
@@ -124,28 +123,6 @@ function partsOf(inputs: readonly BudgetInput[], r: (i: number, j: number) => nu
         });
       }
   return [...Map.groupBy(inputs.keys(), (i) => part[i]!).values()];
-}
-
-/** Two taps on a hand differ in depth by up to 10 mm as the hand turns (common practice, no source). */
-export const TAP_OFFSET_M = 0.01;
-
-/** Density of water times gravity, N/m³, where temperature or latitude is not known (formats.md section 2). */
-const WATER_N_M3 = 9775;
-
-/** Standard uncertainty for two taps whose depths differ by up to so much, kPa: rectangular (JCGM 100 4.3.7). */
-export function tapUncertainty(offsetM: number, water: WaterColumn | null): number {
-  const kpa = water === null ? (WATER_N_M3 * offsetM) / 1000 : depthToKpa(offsetM, water);
-  return kpa / Math.sqrt(3);
-}
-
-/**
- * Standard uncertainty of a trial's zero, kPa. Read before and after, the straight line between the readings may be
- * wrong by up to half the shift; read once or not at all, the zero may have moved by the limit. Null where neither
- * is known.
- */
-export function zeroUncertainty(shiftKpa: number | null, limitKpa: number | null): number | null {
-  if (shiftKpa !== null) return Math.abs(shiftKpa) / 2 / Math.sqrt(3);
-  return limitKpa === null ? null : limitKpa / Math.sqrt(3);
 }
 
 /** The line's own uncertainty at no pressure, for a zero that is the calibration's intercept. */

@@ -68,7 +68,8 @@ export function toTrialInput(
   };
 }
 
-function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
+/** What the tables of a day say of one hand of a trial. */
+export function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput {
   const code = sensorWorn(book.day, entry.row, hand);
   const known = code === null ? undefined : book.calibrations.get(code);
   const about = known?.sensor ?? book.day.sensors.find(({ sensor }) => sensor === code);

@@ -1,6 +1,6 @@
 /** Propagation of uncertainty against JCGM 100:2008 H.1 (end gauge) and H.2 (correlated inputs). */
 import { describe, expect, test } from 'vitest';
-import { forceBudget, propagate, tapUncertainty, type BudgetInput } from '../../core/sensor/budget.ts';
+import { forceBudget, propagate, type BudgetInput } from '../../core/sensor/budget.ts';
 import { effectiveCoverageFactor, fitLine, mean, standardDeviation } from '../../core/base/statistics.ts';
 import { normal } from './random.ts';
 import { expectWithin } from './values.ts';
@@ -122,7 +122,7 @@ test('taps 10 mm apart at 26 °C give 97.75 Pa, a false 1.466 N on 150 cm² (hyd
     calibrationDegreesOfFreedom: 12,
     zeroUKpa: 0,
     fittedZero: null,
-    tapUKpa: tapUncertainty(0.01, { densityKgM3: 996.78574, gravityMS2: 9.80665 }),
+    tapUKpa: 0.09775 / Math.sqrt(3),
   })!;
   const tap = budget.parts.find(({ source }) => source === 'tap_depth')!;
   // Rectangular: half-width over √3 (JCGM 100 4.3.7).

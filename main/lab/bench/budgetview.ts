@@ -1,22 +1,16 @@
 /** The uncertainty budget of one hand's force in one trial. */
 import type { BudgetView } from '../../../core/contract/bench.ts';
-import {
-  forceBudget,
-  tapUncertainty,
-  TAP_OFFSET_M,
-  zeroUncertainty,
-  type FittedZero,
-  type ForceBudget,
-} from '../../../core/sensor/budget.ts';
-import { zeroShiftKpa, type Calibration, type ZeroReadings } from '../../../core/sensor/calibration.ts';
+import { forceBudget, type FittedZero, type ForceBudget } from '../../../core/sensor/budget.ts';
+import type { Calibration } from '../../../core/sensor/calibration.ts';
+import type { Day } from '../../../core/day/day.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import { sensorWorn } from '../../../core/day/book.ts';
-import { waterOf } from '../../../core/sensor/hydrostatics.ts';
-import type { WaterColumn } from '../../../core/sensor/hydrostatics.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import { areaUsed } from '../../../core/trial/input.ts';
-import type { AreaUsed } from '../../../core/trial/input.ts';
+import { tapUKpa } from '../../../core/force/uncertainty.ts';
+import { zeroOf, zeroUOf } from '../../../core/trial/hand.ts';
+import { areaUsed, handOf, type AreaUsed } from '../../../core/trial/input.ts';
+import type { HandInput } from '../../../core/trial/result.ts';
 import type { Session } from '../kept/session.ts';
 import { choicesOn, findTrial, storedDay } from '../kept/stored.ts';
 
@@ -33,14 +27,7 @@ export async function viewBudget(
   const sensor = sensorWorn(book.day, entry.row, wish.hand);
   const choice = sensor === null ? undefined : choicesOn(session, day.value).get(sensor);
   const area = areaUsed(entry, wish.hand);
-  const budget = budgetOf(
-    wish.forceN,
-    sensor === null ? null : (book.calibrations.get(sensor)?.calibration ?? null),
-    (sensor === null ? undefined : entry.zeros.get(sensor)) ?? { before: null, after: null },
-    area,
-    waterOf(book.day.pool),
-    book.day.protocol.accept.maxZeroShiftKpa,
-  );
+  const budget = budgetOf(wish.forceN, handOf(book, entry, wish.hand), area, book.day);
   const { trial, hand, forceN } = wish;
   return done({
     trial,
@@ -57,15 +44,18 @@ export async function viewBudget(
   });
 }
 
-/** The budget, or why there is none. */
+/** The budget, or why there is none; its total is the uncertainty that stands beside forces everywhere. */
 function budgetOf(
   forceN: number,
-  calibration: Calibration | null,
-  zeros: ZeroReadings,
+  about: HandInput,
   area: AreaUsed | null,
-  water: WaterColumn | null,
-  zeroLimitKpa: number | null,
+  { protocol, pool }: Day,
 ): Outcome<ForceBudget, string> {
+  const { calibration, elsewhere } = about;
+  if (elsewhere !== null)
+    return failed(
+      'This hand was calibrated elsewhere: its uncertainty is what was stated with it, not a budget of ours.',
+    );
   if (calibration === null)
     return failed('There is no calibration, so there is no force to give a budget for.');
   if (area === null)
@@ -79,23 +69,24 @@ function budgetOf(
     return failed(
       'The calibration has fewer than three points, so its scatter is not known; calibrate with more.',
     );
-  const zeroUKpa = zeroUncertainty(zeroShiftKpa(zeros, calibration), zeroLimitKpa);
+  const zeroUKpa = zeroUOf(about, protocol.accept.maxZeroShiftKpa);
   if (zeroUKpa === null)
     return failed(
       'How far the zero moved is not known: it was not read before and after the trial, and the protocol has no limit for its shift. Read the zero twice, or give protocol.accept.max_zero_shift_kpa.',
     );
+  const fitU = Math.min(sensitivityU, line.slopeU ?? sensitivityU);
   const budget = forceBudget({
     forceN,
     areaCm2: area.cm2,
     areaUCm2: area.uCm2,
     sensitivity,
-    sensitivityFitU: sensitivityU,
-    referenceScale: 0,
+    sensitivityFitU: fitU,
+    referenceScale: Math.sqrt(sensitivityU ** 2 - fitU ** 2) / Math.abs(sensitivity),
     residualSdKpa,
     calibrationDegreesOfFreedom: line.n - 2,
     zeroUKpa,
-    fittedZero: zeros.before === null && zeros.after === null ? fittedZero(calibration) : null,
-    tapUKpa: tapUncertainty(TAP_OFFSET_M, water),
+    fittedZero: zeroOf(about).origin === 'calibration' ? fittedZero(calibration) : null,
+    tapUKpa: tapUKpa(protocol.tapOffsetMm, pool),
   });
   return budget === null
     ? failed(

@@ -1,16 +1,9 @@
 /** The force budget of a hand, a sensor's history, and which calibration a trial uses. */
 import { describe, expect, test } from 'vitest';
-import {
-  forceBudget,
-  propagate,
-  tapUncertainty,
-  zeroUncertainty,
-  type ForceBudgetInput,
-} from '../../../core/sensor/budget.ts';
+import { forceBudget, propagate, type ForceBudgetInput } from '../../../core/sensor/budget.ts';
 import { chooseCalibration, type CalibrationCandidate } from '../../../core/sensor/choice.ts';
 import { sensitivityHistory } from '../../../core/sensor/drift.ts';
 
-const water = { densityKgM3: 996.5, gravityMS2: 9.81 };
 const input: ForceBudgetInput = {
   forceN: 90,
   areaCm2: 150,
@@ -22,7 +15,7 @@ const input: ForceBudgetInput = {
   calibrationDegreesOfFreedom: 12,
   zeroUKpa: 0.03,
   fittedZero: { uKpa: 0.025, correlation: -0.8 },
-  tapUKpa: tapUncertainty(0.01, water),
+  tapUKpa: (0.01 * 996.5 * 9.81) / 1000 / Math.sqrt(3),
 };
 
 describe('force budget', () => {
@@ -54,15 +47,6 @@ describe('force budget', () => {
     expect(forceBudget(alone)!.withFittedZero!.degreesOfFreedom).toBeCloseTo(12, 9);
     expect(budget.total.degreesOfFreedom!).toBeGreaterThan(12);
     expect(budget.total.expandedN).toBeCloseTo(budget.total.coverageFactor * budget.total.uN, 12);
-  });
-
-  test('taps without a known water: 9775 N/m³; one zero reading is no better than two within the limit', () => {
-    expect(tapUncertainty(0.01, null)).toBeCloseTo(0.09775 / Math.sqrt(3), 12);
-    const limit = 0.15;
-    for (const shift of [0, 0.1, -0.15, 0.3])
-      expect(zeroUncertainty(null, limit)!).toBeGreaterThanOrEqual(zeroUncertainty(shift, limit)!);
-    expect(zeroUncertainty(-0.12, null)).toBeCloseTo(0.06 / Math.sqrt(3), 12);
-    expect(zeroUncertainty(null, null)).toBeNull();
   });
 
   test('two points leave no degree of freedom and no budget', () =>

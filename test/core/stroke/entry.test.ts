@@ -158,3 +158,23 @@ describe('points that give nothing', () => {
     if (!outcome.ok) expect(outcome.error.todo).not.toBe('');
   });
 });
+
+test('a short water line leaves the tilt uncertain, by the arm’s length along it (JCGM 100 5.1.2, by hand)', () => {
+  const found = entryDistance(
+    {
+      hand: { x: 1000, y: 400 },
+      shoulder: { x: 200, y: 400 },
+      water: [
+        { x: 0, y: 500 },
+        { x: 100, y: 500 },
+      ],
+      length: [
+        { x: 0, y: 600 },
+        { x: 100, y: 600 },
+      ],
+    },
+    { lengthCm: 50, lengthUCm: 0, clickUPx: 1, levelBandCm: 2 },
+  );
+  // √2 px of a pair: 0.5 cm/px across, and over 100 px of water line carried along 800 px of arm.
+  expect(found.ok ? found.value.uCm : NaN).toBeCloseTo(Math.hypot(0.5, (800 * 0.5) / 100) * Math.SQRT2, 9);
+});

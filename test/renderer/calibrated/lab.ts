@@ -8,7 +8,7 @@ import type {
   HandAreaView,
   ZeroReadingView,
 } from '../../../core/contract/bench.ts';
-import { forceBudget, tapUncertainty } from '../../../core/sensor/budget.ts';
+import { forceBudget } from '../../../core/sensor/budget.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
@@ -154,7 +154,7 @@ function budget(trial: string, hand: 'left' | 'right', forceN: number): BudgetVi
     calibrationDegreesOfFreedom: hand === 'left' ? 12 : 0,
     zeroUKpa: 0.087,
     fittedZero: { uKpa: 0.02, correlation: -0.8 },
-    tapUKpa: tapUncertainty(0.01, { densityKgM3: 996.5, gravityMS2: 9.81 }),
+    tapUKpa: (0.01 * 996.5 * 9.81) / 1000 / Math.sqrt(3),
   } as const;
   const found = forceBudget(input);
   return {

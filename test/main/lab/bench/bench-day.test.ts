@@ -223,6 +223,11 @@ describe('the budget of a force', () => {
     const squares = budget!.parts.reduce((sum, { uN }) => sum + uN * uN, 0);
     expect(budget!.total.uN).toBeCloseTo(Math.sqrt(squares), 9);
     expect(budget!.withFittedZero).toBeNull();
+    const peak = (await ask('trials.get', { day, trial: 'T1' })).result.strokes.find(
+      ({ stroke, peakForce }) => stroke.hand === 'left' && peakForce !== null,
+    )!.peakForce!;
+    const own = await ask('trials.budget', { day, trial: 'T1', hand: 'left', forceN: peak.value });
+    expect(own.budget!.total.uN).toBeCloseTo(peak.u!, 9);
     expect(areaSays).toContain('roster.csv');
     expect(calibrationSays).toContain('day folder');
   });
