@@ -153,8 +153,8 @@ describe('a day with decisions of every kind', () => {
   it('has traces and films byte for byte, nobody without consent, and all raters with the reported one first', () => {
     for (const file of ['traces/P01-1.csv', 'video/P01-1-A.mp4', 'video/P01-1-B.webm', 'video/P05-1.webm'])
       expect(sha256Of(join(out, file)), file).toBe(sha256Of(join(SAMPLE, file)));
-    // day.json, 8 tables, 13 traces (P03-2 has none) and 15 films (P01-1 has two).
-    expect(files).toBe(9 + 13 + 15);
+    // day.json, 9 tables, 13 traces (P03-2 has none) and 15 films (P01-1 has two).
+    expect(files).toBe(10 + 13 + 15);
     for (const table of ['roster', 'trials', 'events', 'strokes', 'zeros', 'sync'])
       expect(readFileSync(join(out, `${table}.csv`), 'utf8')).not.toMatch(/P08/);
     expect(existsSync(join(out, 'traces/P08-1.csv'))).toBe(false);
