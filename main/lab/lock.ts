@@ -1,9 +1,12 @@
 /** One running program per lab folder: a file that says who has it open. */
-import { mkdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { constants, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { access, mkdir } from 'node:fs/promises';
 import { uptime } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as wait } from 'node:timers/promises';
 import { z } from 'zod';
+import type { Outcome } from '../../core/base/refusal.ts';
+import { StoreFailure, type StoreError } from '../store/errors.ts';
+import { exclusively } from '../store/exclusive.ts';
 
 const holder = z.object({
   pid: z.number().int().positive(),
@@ -21,6 +24,8 @@ export type Lock =
   | { readonly kind: 'held'; readonly holder: Holder; readonly file: string };
 
 export const LOCK_FILE = 'open.json';
+/** Whose turn it is to change the mark; always empty. */
+export const TURN_FILE = 'open.turn';
 
 /** True where the process is still there and the machine has not been started again since. */
 export function processLives(by: Holder): boolean {
@@ -38,8 +43,9 @@ export function processLives(by: Holder): boolean {
 
 /**
  * Marks the lab folder `home` as open by this process, creating the folder where it is missing.
- * `lives` decides whether an earlier holder is still there; a dead one's mark is cleared away.
- * Throws the file system's error where the folder cannot be written.
+ * `lives` decides whether an earlier holder is still there; a dead one's mark is replaced. Marks are changed by one
+ * process at a time, so that of several starts at once one has the folder.
+ * Throws the file system's error where the folder cannot be written, a StoreFailure where it cannot be locked.
  */
 export async function takeLock(
   home: string,
@@ -47,32 +53,48 @@ export async function takeLock(
   lives: (by: Holder) => boolean | Promise<boolean> = processLives,
 ): Promise<Lock> {
   await mkdir(home, { recursive: true });
+  await access(home, constants.W_OK);
   const file = join(home, LOCK_FILE);
   const mine = JSON.stringify({ pid: process.pid, since: new Date().toISOString(), door } satisfies Holder);
-  let cleared = false;
-  for (let attempt = 0; ; attempt++) {
-    try {
-      // Only the owner may read it: the door's key opens the running program.
-      await writeFile(file, mine, { flag: 'wx', mode: 0o600 });
-      if (cleared && !(await stays(file, mine))) continue;
-      return { kind: 'ours', release: () => release(file, mine) };
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'EEXIST' || attempt === 5) throw error;
-    }
-    const text = await readSettled(file);
-    const by = parse(text);
+  for (;;) {
+    const found = readMark(file);
+    const by = parse(found);
     if (by !== null && (await lives(by))) return { kind: 'held', holder: by, file };
-    if (text !== null) await clear(file, text);
-    cleared = true;
+    // Between the question and here another start may have put its own mark in place of the dead one.
+    const isOurs = changing(home, () => readMark(file) === found && writeMark(file, mine));
+    if (!isOurs.ok) throw new StoreFailure(isOurs.error);
+    if (isOurs.value) return { kind: 'ours', release: async () => release(home, file, mine) };
   }
 }
 
-/** A mark being written by another start is empty for a moment. */
-async function readSettled(file: string): Promise<string | null> {
-  const text = await readFile(file, 'utf8').catch(() => null);
-  if (text === null || parse(text) !== null) return text;
-  await wait(200);
-  return readFile(file, 'utf8').catch(() => null);
+/** Looks at and changes a mark while no other process does. */
+const changing = <T>(home: string, work: () => T): Outcome<T, StoreError> =>
+  exclusively(join(home, TURN_FILE), work);
+
+/** Takes one's mark away; one that cannot be taken away is that of a dead process to the next start. */
+function release(home: string, file: string, mine: string): void {
+  changing(home, () => {
+    if (readMark(file) === mine) rmSync(file, { force: true });
+  });
+}
+
+function readMark(file: string): string | null {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return null;
+    throw error;
+  }
+}
+
+/** Puts a mark in place whole: a reader finds the earlier one or this one, never a part. */
+function writeMark(file: string, mine: string): true {
+  const written = `${file}.new`;
+  rmSync(written, { force: true });
+  // Only the owner may read it: the door's key opens the running program.
+  writeFileSync(written, mine, { mode: 0o600 });
+  renameSync(written, file);
+  return true;
 }
 
 function parse(text: string | null): Holder | null {
@@ -82,26 +104,4 @@ function parse(text: string | null): Holder | null {
   } catch {
     return null;
   }
-}
-
-/** Moves a dead mark aside first, so that of two starts only one can clear it, and never a fresh one. */
-async function clear(file: string, text: string): Promise<void> {
-  const aside = `${file}.${process.pid}`;
-  try {
-    await rename(file, aside);
-  } catch {
-    return;
-  }
-  if ((await readFile(aside, 'utf8')) === text) await rm(aside, { force: true });
-  else await rename(aside, file);
-}
-
-/** Of several starts that clear a dead mark at once, the last to write has it. */
-async function stays(file: string, mine: string): Promise<boolean> {
-  await wait(100);
-  return (await readFile(file, 'utf8').catch(() => null)) === mine;
-}
-
-async function release(file: string, mine: string): Promise<void> {
-  if ((await readFile(file, 'utf8').catch(() => null)) === mine) await rm(file, { force: true });
 }

@@ -1,4 +1,5 @@
 /** Opening the lab from a host, and what a person hears where it does not open. */
+import { StoreFailure } from '../store/errors.ts';
 import type { Lab, PrintPdf } from './kept/port.ts';
 
 export type OpenLab = (options: {
@@ -11,6 +12,7 @@ export type OpenLab = (options: {
 /** Sentences for an error on the way to an open lab: what is wrong and what to do. Bugs keep their stack. */
 export function openingFault(error: unknown, home: string): string {
   if (typeof error === 'object' && error !== null) {
+    if (error instanceof StoreFailure) return openingFault(error.error, home);
     if ('says' in error && 'todo' in error) return `${String(error.says)} ${String(error.todo)}`;
     if ('code' in error && 'syscall' in error && 'message' in error) {
       return (
