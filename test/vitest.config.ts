@@ -30,7 +30,7 @@ export default defineConfig({
           environment: 'jsdom',
           include: ['test/renderer/**/*.test.ts'],
           setupFiles: ['test/renderer/setup.ts'],
-          testTimeout: 120_000,
+          testTimeout: 180_000,
         },
       },
       {

@@ -56,7 +56,7 @@ function crashed(from: string): string {
 
 describe('a process that is killed', () => {
   // Shows that a commit is out of the process's hands when it is told; power loss needs the drive's honesty besides.
-  test('has kept every commit it told of, kill -9 after kill -9', { timeout: 60_000 }, async () => {
+  test('has kept every commit it told of, kill -9 after kill -9', async () => {
     const folder = join(scratch(), 'lab');
     const told: string[] = [];
     for (const killAfter of [1, 40, 7, 120, 19]) {
@@ -71,7 +71,7 @@ describe('a process that is killed', () => {
 });
 
 describe('two instances', () => {
-  test('make and fill the same new lab folder at once', { timeout: 60_000 }, async () => {
+  test('make and fill the same new lab folder at once', async () => {
     const folder = join(scratch(), 'lab');
     const told = await Promise.all(['a', 'b', 'c'].map((mark) => commits(folder, mark, 40)));
     const store = opened(folder);
@@ -92,7 +92,7 @@ describe('two instances', () => {
     expect(other.canRedo(day)).toBe(true);
   });
 
-  test('one that holds the file too long makes the other say so', { timeout: 20_000 }, () => {
+  test('one that holds the file too long makes the other say so', () => {
     const folder = scratch();
     const store = opened(folder);
     const day = aDay(store);
@@ -168,7 +168,7 @@ describe('a damaged disk', () => {
 
   // Pages of a database carry no checksum (sqlite.org/fileformat2.html): what people decided is sealed instead. A flip
   // in a day's venue, say, that leaves a well-formed text is not noticed.
-  test('flipped bytes are noticed or harmless, and the file is never lost', { timeout: 60_000 }, () => {
+  test('flipped bytes are noticed or harmless, and the file is never lost', () => {
     const folder = scratch();
     const store = opened(folder);
     const day = aDay(store);

@@ -135,7 +135,7 @@ function take(store: Store, day: number, model: Model, step: Step): [unknown, un
   return [valueOf(store.redo(day, WHO, LATER))?.after ?? null, expected];
 }
 
-test('undo and redo are a list with a cursor, also across restarts', { timeout: 60_000 }, () => {
+test('undo and redo are a list with a cursor, also across restarts', () => {
   const folder = scratch();
   let store = valueOf(openStore(folder));
   onTestFinished(() => store.close());

@@ -50,7 +50,7 @@ it('follows the opening of the sample day and goes there once it is open', async
   show(client);
   await fireEvent.click(await screen.findByRole('button', { name: 'Open the sample day' }));
   expect(await screen.findByText(/of 3 steps/)).toBeTruthy();
-  await waitFor(() => expect(window.location.hash).toBe('#/day/1'), { timeout: 3000 });
+  await waitFor(() => expect(window.location.hash).toBe('#/day/1'));
   const asked = calls.filter(({ name }) => name === 'jobs.get').length;
   await new Promise((resolve) => setTimeout(resolve, 450));
   expect(calls.filter(({ name }) => name === 'jobs.get')).toHaveLength(asked);

@@ -130,7 +130,7 @@ describe('the bench', () => {
     expect(screen.getByText(/3650/)).toBeTruthy();
     await fireEvent.keyDown(applied, { key: 'ArrowDown' });
     expect(applied).toHaveProperty('value', '10');
-    await waitFor(() => expect(drafts().at(-1)?.points).toHaveLength(2), { timeout: 400 });
+    await waitFor(() => expect(drafts().at(-1)?.points).toHaveLength(2));
     expect(await axeFaults()).toEqual([]);
     await fireEvent.click(screen.getByRole('button', { name: 'Undo' }));
     await waitFor(() => expect(drafts().at(-1)?.points).toHaveLength(1));
@@ -176,7 +176,7 @@ describe('the bench', () => {
     const { trouble, drafts } = await openBench({ drafts: new Map([['K-1', { ...DRAFT, points: LOOP }]]) });
     trouble.draft = { code: 'lab_folder', says: 'The disk is full.', todo: 'Make room.' };
     await type(screen.getByLabelText('Notes of this calibration'), 'cold water');
-    await screen.findByText('The disk is full.', undefined, { timeout: 2000 });
+    await screen.findByText('The disk is full.');
     expect(screen.getByLabelText('Notes of this calibration')).toHaveProperty('value', 'cold water');
     trouble.draft = null;
     await fireEvent.click(screen.getByRole('button', { name: 'Try again' }));

@@ -18,7 +18,7 @@ const browser = findBrowser({
 });
 
 describe('printing', () => {
-  it('makes a PDF with an installed browser', { timeout: 60_000 }, async (context) => {
+  it('makes a PDF with an installed browser', async (context) => {
     if (browser.kind !== 'found') return context.skip('no browser of the Chromium family is installed');
     const bytes = await printPdf(browser.path, '<!doctype html><title>A</title><p>A certificate.</p>');
     // ISO 32000-1, 7.5.2 and 7.5.5: a PDF begins with %PDF- and ends with %%EOF.

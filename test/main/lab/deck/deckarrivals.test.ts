@@ -16,7 +16,7 @@ async function watchedDay() {
   return { lab, day };
 }
 
-describe('a file that comes to a testing day', { timeout: 60_000 }, () => {
+describe('a file that comes to a testing day', () => {
   it('in two parts, with a pause between them, ends as the whole trace of its trial', async () => {
     const { day } = await watchedDay();
     const content = readFileSync(join(SAMPLE, 'traces/P01-1.csv'));

@@ -133,7 +133,7 @@ async function swum(): Promise<{ lab: BenchLab; deck: DeckDay; place: string; se
 }
 
 describe('a swimmer who withdrew', () => {
-  it('is in no answer, page, resource, export or dataset', { timeout: 90_000 }, async () => {
+  it('is in no answer, page, resource, export or dataset', async () => {
     const { lab, deck, place, session } = await swum();
     const day = deck.id;
     await deck.act({ act: 'swimmer.withdraw', participant: 'P04' });
@@ -216,7 +216,7 @@ describe('a swimmer who withdrew', () => {
     },
   );
 
-  it('while the dataset is being written is not left in it', { timeout: 60_000 }, async () => {
+  it('while the dataset is being written is not left in it', async () => {
     const { lab, deck, place } = await swum();
     const path = join(place, 'to');
     mkdirSync(path);

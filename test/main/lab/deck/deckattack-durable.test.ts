@@ -135,7 +135,7 @@ const NOTE: DeckAct = {
 };
 
 describe('a full disk', () => {
-  it('is told; the day is shown and goes on once there is room', { timeout: 60_000 }, async (context) => {
+  it('is told; the day is shown and goes on once there is room', async (context) => {
     const disk = tinyDisk(3 << 20);
     if (disk === null) return context.skip(NO_DISK);
     const { lab, day, act } = await aDay(join(disk.folder, 'lab'));
@@ -177,7 +177,7 @@ function fill(folder: string): void {
   }
 }
 
-it('a lab file that breaks while the day runs is told of in a sentence', { timeout: 60_000 }, async () => {
+it('a lab file that breaks while the day runs is told of in a sentence', async () => {
   const home = join(await tempFolder(), 'lab');
   const { lab, day, act } = await aDay(home);
   await lab.close();

@@ -21,7 +21,7 @@ const placed = (deck: DeckDay, count: number) =>
   deck.until(({ files }) => files.filter(({ state }) => state === 'placed').length === count);
 
 describe('on deck', () => {
-  it('every act is one step that can be taken back and brought back', { timeout: 30_000 }, async () => {
+  it('every act is one step that can be taken back and brought back', async () => {
     const { lab, deck } = await day();
     const before = await deck.view();
     await swim(deck, 'P01-1');
@@ -80,7 +80,7 @@ describe('on deck', () => {
     },
   );
 
-  it('hands swapped and sensors changed reach the forces', { timeout: 60_000 }, async () => {
+  it('hands swapped and sensors changed reach the forces', async () => {
     const { lab, deck } = await day();
     await swim(deck, 'P01-1');
     deck.drop('traces/P01-1.csv');
@@ -130,7 +130,7 @@ describe('on deck', () => {
     },
   );
 
-  it('measuring, filming and sharing film are three consents', { timeout: 60_000 }, async () => {
+  it('measuring, filming and sharing film are three consents', async () => {
     const { lab, deck, place } = await day();
     await swim(deck, 'P01-1');
     await swim(deck, 'P02-1');

@@ -19,7 +19,7 @@ const SECTIONS: Readonly<Record<string, readonly [number, number]>> = {
 };
 
 describe('a testing day on deck', () => {
-  it('gives the dataset that the command line gives for the same files', { timeout: 60_000 }, async () => {
+  it('gives the dataset that the command line gives for the same files', async () => {
     const place = await tempFolder();
     const lab = await benchLab();
     await lab.bring(SAMPLE);

@@ -90,7 +90,7 @@ describe('the verdict', () => {
       trial.trial === 'S02-1' ? { ...trial, films: [{ camera: 'A', file: 7 }] } : trial,
     );
     lab.put({ ...view, trials });
-    await waitFor(() => expect(asked()).toBe(2), { timeout: 4000 });
+    await waitFor(() => expect(asked()).toBe(2));
   });
 
   it('is not there while the trace is on its way, and that is said', async () => {
@@ -195,7 +195,7 @@ describe('a trial that was answered', () => {
       board: { ...view.board, runs },
       trials: [deckTrial('S07-1', { trace: 9, check: { verdict: 'good', says: 'Good.' } }), ...view.trials],
     });
-    await screen.findByRole('button', { name: 'S07-1: look at it' }, { timeout: 4000 });
+    await screen.findByRole('button', { name: 'S07-1: look at it' });
     expect(verdictOf('S02-1')).toBeTruthy();
   });
 });
