@@ -40,6 +40,7 @@ export interface Day {
   readonly given: ReadonlyMap<number, FileWord>;
 }
 
+/** What a running day knows that its files are sorted by: who swims, who consents to what, and what people said. */
 export function knowDay(board: Pick<DeckBoard, 'runs' | 'given'>, about: FilesOf): Day {
   const participants = [...new Set([...about.swimmers, ...board.runs].map(({ participant }) => participant))];
   const consents = new Map(about.swimmers.map((swimmer) => [swimmer.participant, swimmer.consents]));
@@ -145,6 +146,7 @@ function ending(name: string): string {
   return kindOf(name) === 'other' ? '' : /\.[^.]*$/.exec(name)![0].toLowerCase();
 }
 
+/** The consent for want of which a file stays hidden: every swimmer that its name can mean lacks one; null where one may be shown. */
 export function withheldBy(readings: readonly NameReading[], kind: FileKind, day: Day): Consent | null {
   const lacking = readings.map(({ participant }) => day.lacks(participant, kind));
   return lacking.every((consent) => consent !== null) ? (lacking[0] ?? null) : null;

@@ -44,6 +44,7 @@ export interface Judged {
 
 type About = ArrivalFinding['about'];
 
+/** A finding: what it is about, its verdict and its sentence; with the stretch of the trace and the hand that it concerns. */
 export function finding(
   about: About,
   verdict: CheckVerdict,
@@ -60,6 +61,7 @@ export function untold(about: About, says: string): ArrivalFinding {
   return { ...finding(about, 'good', says), judged: false };
 }
 
+/** Found good, as the sentence says. */
 export function good(says: string): Judged {
   return { verdict: 'good', says, stretch: null, judged: true };
 }
@@ -69,10 +71,12 @@ export function unjudged(says: string): Judged {
   return { ...good(says), judged: false };
 }
 
+/** To be looked at by a person, as the sentence says; with the stretch that shows it. */
 export function look(says: string, stretch: Stretch | null = null): Judged {
   return { verdict: 'look', says, stretch, judged: true };
 }
 
+/** To be swum again, as the sentence says; with the stretch that shows it. */
 export function again(says: string, stretch: Stretch | null = null): Judged {
   return { verdict: 'swim_again', says, stretch, judged: true };
 }

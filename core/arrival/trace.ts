@@ -15,7 +15,7 @@ const PAUSE_S = 30;
 /** A rate further from the planned one was set wrong (common practice, no source). */
 export const MOST_RATE_OFF = 0.01;
 
-/** How long the run takes at the expected velocity, s. */
+/** How long the run takes at the expected velocity, s; our own definition, a steady swim from the start of the run. */
 export function expectedRunS(runM: number, velocityMS: number): number {
   return runM / velocityMS;
 }

@@ -23,10 +23,12 @@ export interface Refusal {
 export type Outcome<T, E> =
   { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: E };
 
+/** The outcome that it could be done, with its value. */
 export function done<T>(value: T): { readonly ok: true; readonly value: T } {
   return { ok: true, value };
 }
 
+/** The outcome that it could not be done, with what is wrong. */
 export function failed<E>(error: E): { readonly ok: false; readonly error: E } {
   return { ok: false, error };
 }

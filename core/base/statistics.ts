@@ -118,8 +118,8 @@ export interface UncertaintyPart {
 }
 
 /**
- * Effective degrees of freedom of independent parts by the Welch–Satterthwaite formula (JCGM 100 G.4.1, G.2b).
- * Infinite where no part with finite degrees of freedom counts.
+ * Effective degrees of freedom, dimensionless, of independent parts by the Welch–Satterthwaite formula (JCGM 100
+ * G.4.1, G.2b). Infinite where no part with finite degrees of freedom counts.
  */
 export function effectiveDegreesOfFreedom(parts: readonly UncertaintyPart[]): number {
   const variance = parts.reduce((sum, { u }) => sum + u * u, 0);

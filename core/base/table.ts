@@ -56,6 +56,7 @@ export function isMissing(text: string): boolean {
   return text === '' || text === '-' || text.toLowerCase() === 'nan';
 }
 
+/** Reads a code of formats.md. */
 export const code: CellReader<string> = (cell) => {
   const text = unguardText(cell);
   if (isCode(text)) return done(text);
@@ -66,12 +67,14 @@ export const code: CellReader<string> = (cell) => {
   );
 };
 
+/** Reads any text as it stands. */
 export const text: CellReader<string> = (cell) => done(unguardText(cell));
 
+/** Reads a path inside the day folder; blank is refused, where it leads is not looked at. */
 export const path: CellReader<string> = (cell) =>
   cell === '' ? failed('is empty; it takes a path inside the day folder') : done(unguardText(cell));
 
-/** A number within closed or open bounds; blank is refused. */
+/** A reader of numbers within closed or open bounds, in the unit of the column; blank is refused. */
 export function number(
   rule: { above?: number; atLeast?: number; atMost?: number; whole?: boolean } = {},
 ): CellReader<number> {
@@ -92,6 +95,7 @@ export function number(
   };
 }
 
+/** A reader of one of some words, spelt exactly so. */
 export function oneOf<const T extends string>(...values: readonly T[]): CellReader<T> {
   return (cell) => {
     const found = values.find((value) => value === cell);
@@ -105,7 +109,7 @@ export function optional<T>(reader: CellReader<T>): CellReader<T | null> {
   return (cell, decimalComma) => (cell === '' ? done(null) : reader(cell, decimalComma));
 }
 
-/** An optional number: `NaN` and `-` are blank too. */
+/** A reader of numbers that may be missing, in the unit of the column: `NaN` and `-` are blank too. */
 export function optionalNumber(rule: Parameters<typeof number>[0] = {}): CellReader<number | null> {
   const reader = number(rule);
   return (cell, decimalComma) => (isMissing(cell) ? done(null) : reader(cell, decimalComma));
@@ -126,6 +130,7 @@ export interface TableSpec<C extends Columns> {
   readonly columns: C;
 }
 
+/** A column of a table: how its cells are read, and whether the table must have it. */
 export function column<T>(read: CellReader<T>, required = true): { read: CellReader<T>; required: boolean } {
   return { read, required };
 }

@@ -10,10 +10,12 @@ export function signed(value: number, decimals = 2): string {
   return `${value > 0 ? '+' : '−'}${size}`;
 }
 
+/** A fraction of 1 in percent for a sentence, to two significant figures. */
 export function percent(fraction: number): string {
   return `${figures(100 * fraction, 2)} %`;
 }
 
+/** A time in s for a sentence, to a tenth. */
 export function seconds(value: number): string {
   return `${value.toFixed(1)} s`;
 }
@@ -28,6 +30,7 @@ export function minus(text: string): string {
   return text.replace(/^-/, '−');
 }
 
+/** A number to ten significant figures with a true minus sign, or the words for having none. */
 export function figuresOr(value: number | null, without: string): string {
   return value === null ? without : minus(figures(value, 10));
 }

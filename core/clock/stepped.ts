@@ -34,7 +34,7 @@ function countBefore(clock: SteppedClock, timeS: number): number {
   return low;
 }
 
-/** The nearest frame or sample, the earlier one of two equally near; null where the clock has none. */
+/** The nearest frame or sample and its time, s, the earlier one of two equally near; null where the clock has none. */
 export function snapTo(
   clock: SteppedClock,
   timeS: number,
@@ -50,7 +50,7 @@ export function snapTo(
 }
 
 /**
- * The time some frames or samples later (steps > 0) or earlier (steps < 0). From a time between two of them the first
+ * The time, s, some frames or samples later (steps > 0) or earlier (steps < 0). From a time between two of them the first
  * step goes to the next or previous one. Null where the clock ends before.
  */
 export function nudge(clock: SteppedClock, timeS: number, steps: number): number | null {

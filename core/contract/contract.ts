@@ -285,6 +285,7 @@ type NullIn<N extends CallName> =
 
 export type CallResult<N extends CallName> = Outcome<CallOutput<N>, LabError>;
 
+/** True for the name of a call of the contract. */
 export function isCallName(name: string): name is CallName {
   return Object.hasOwn(CONTRACT, name);
 }

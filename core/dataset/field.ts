@@ -13,6 +13,7 @@ export interface Field<T> {
 
 export type FieldTuple<T> = readonly [string, Field<T>['type'], string, string, (row: T) => Cell];
 
+/** Fields of a table from their names, types, units, descriptions and values, in this order. */
 export function fields<T>(...tuples: readonly FieldTuple<T>[]): readonly Field<T>[] {
   return tuples.map(([name, type, unit, description, of]) => ({ name, type, unit, description, of }));
 }

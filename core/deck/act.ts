@@ -34,6 +34,7 @@ export type ActResult = {
   { readonly part: 'plan'; readonly value: DeckPlan } | { readonly part: 'board'; readonly value: DeckBoard }
 );
 
+/** The outcome that an act cannot be done now: why, and what to do. */
 export function fault(says: string, todo: string): { readonly ok: false; readonly error: DeckFault } {
   return failed({ says, todo });
 }

@@ -32,7 +32,7 @@ const USUAL_TURN_S = 120;
 /** A day of 24 h with a trial every 40 s has fewer; more would only make the screens slow. */
 const MOST_RUNS = 2000;
 
-/** Runs that a protocol plans for each swimmer; a condition that is named twice is one. */
+/** How many runs a protocol plans for each swimmer; a condition that is named twice is one. */
 export function attemptsEach({ attempts, conditions }: ProtocolContent): number {
   return attempts * Math.max(1, new Set(conditions).size);
 }
@@ -95,8 +95,8 @@ export function planOrder(
 }
 
 /**
- * Where a repeat goes: after as many waiting trials as fill the swimmer's rest at the day's pace, but never after the
- * swimmer's own next trial. Trials of swimmers who withdrew fill no time.
+ * The place of a repeat in the order, from 0: after as many waiting trials as fill the swimmer's rest at the day's
+ * pace, but never after the swimmer's own next trial. Trials of swimmers who withdrew fill no time.
  * @param restS shortest rest between two trials of a swimmer, s
  */
 export function placeOfRepeat(plan: DeckPlan, runs: readonly DeckRun[], run: DeckRun, restS: number): number {

@@ -22,10 +22,12 @@ export function maySwim(plan: DeckPlan, participant: string): boolean {
   return swimmer !== null && consentHolds(swimmer.consents.measuring);
 }
 
+/** The swimmer of a code; null where the plan has none. */
 export function swimmerOf(plan: DeckPlan, participant: string): DeckSwimmer | null {
   return plan.swimmers.find((swimmer) => swimmer.participant === participant) ?? null;
 }
 
+/** The plan after an act on it, with the words of the step; or why the act cannot be done. */
 export function applyToPlan(deck: Deck, act: PlanAct, context: ActContext): Outcome<ActResult, DeckFault> {
   const { plan } = deck;
   const gives = (value: DeckPlan, says: string): Outcome<ActResult, DeckFault> =>

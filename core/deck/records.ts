@@ -25,6 +25,7 @@ export type RecordAct = Extract<
 
 type Change = { readonly board: Partial<DeckBoard>; readonly says: string; readonly trial?: string | null };
 
+/** The board after an act that records something, with the words of the step; or why the act cannot be done. */
 export function applyRecord(deck: Deck, act: RecordAct, context: ActContext): Outcome<ActResult, DeckFault> {
   const changed = changeOf(deck, act, context);
   if (!changed.ok) return changed;

@@ -37,6 +37,7 @@ type Step = Outcome<
   DeckFault
 >;
 
+/** The board after an act on the order or on a trial, with the words of the step; or why the act cannot be done. */
 export function applyToRuns(deck: Deck, act: RunAct, context: ActContext): Outcome<ActResult, DeckFault> {
   const { board } = deck;
   if (act.act === 'order.make') {

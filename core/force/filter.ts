@@ -43,7 +43,7 @@ export function designLowPass(order: number, warped: number): FilterSection[] {
   return sections;
 }
 
-/** Samples the series is extended by at each end. */
+/** How many samples the series is extended by at each end. */
 export function edgeSamples(order: number): number {
   return 3 * (order + 1);
 }
@@ -56,7 +56,7 @@ export type FilterFault = 'cutoff_too_high' | 'too_short';
  * @param rateHz sampling rate, Hz
  * @param order of one pass
  * @param cutoffHz where both passes together have the gain 1/√2, Hz
- * Returns the filtered series, or why it cannot be: a cutoff at or above half the rate, or a series no longer than
+ * Returns the filtered series in the unit of the given one, or why it cannot be: a cutoff at or above half the rate, or a series no longer than
  * the edge extension.
  */
 export function lowPassZeroLag(

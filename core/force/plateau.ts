@@ -117,7 +117,10 @@ function summarise(
   };
 }
 
-/** Mean and standard deviation of every window of `width` samples, by its first sample; NaN where one is missing. */
+/**
+ * Mean and standard deviation of every window of `width` samples, by its first sample, in the unit of the samples; NaN
+ * where one is missing.
+ */
 export function windowScatter(
   samples: Float64Array,
   width: number,

@@ -23,7 +23,10 @@ function unitText(unit: string): string {
   return unit.replace(/2$/, '²');
 }
 
-/** The cell's number in the rule's unit; null where it is empty or, with a sentence, cannot be taken. */
+/**
+ * The cell's number in the rule's unit; null where it is empty or, with a sentence, cannot be taken. Factors between
+ * units are exact (NIST SP 811); bounds are common practice, no source.
+ */
 export function readQuantity(
   cell: MatchedCell | null,
   rule: QuantityRule,

@@ -14,6 +14,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
   "'": '&#39;',
 };
 
+/** A text as HTML shows it, in an element or in a quoted attribute. */
 export function escapeHtml(text: string): string {
   return withTurnsShown(text).replace(/[&<>"']/g, (character) => ENTITIES[character]!);
 }

@@ -55,10 +55,12 @@ export function section(title: string, body: string, own = false): string {
   return `<section${own ? ' class="sheet"' : ''}><h2>${escapeHtml(title)}</h2>${body}</section>`;
 }
 
+/** A paragraph of HTML from a plain text. */
 export function paragraph(text: string): string {
   return `<p>${escapeHtml(text)}</p>`;
 }
 
+/** A list of HTML from plain texts. */
 export function list(items: readonly string[], kind: 'ul' | 'ol' = 'ul'): string {
   return `<${kind}>${items.map((item) => `<li>${escapeHtml(item)}</li>`).join('')}</${kind}>`;
 }

@@ -178,7 +178,7 @@ export function commonEntryPosition(strokes: readonly Stroke[]): EntryPosition |
   return leaders.length > 1 ? 'mixed' : leaders[0]![0];
 }
 
-/** Mean of values that are there; null without one. */
+/** Mean of the values that are there, in their unit; null without one. */
 export function meanOf(values: readonly (number | null)[]): number | null {
   return mean(values.filter((value) => value !== null));
 }

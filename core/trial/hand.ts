@@ -1,4 +1,4 @@
-/** What one hand of a trial is read with: its scale, its zero, and how uncertain its forces are. */
+/** What one hand of a trial is read with: its scale, its zero, and how uncertain its forces are (formats.md section 2). */
 import type { HandInput, TrialInput } from './result.ts';
 import type { Hand } from '../base/hand.ts';
 import { type ZeroLine, type Calibration, zeroLine, zeroShiftKpa } from '../sensor/calibration.ts';

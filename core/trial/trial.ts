@@ -61,7 +61,11 @@ function handSeries(input: TrialInput, hand: Hand): HandSeries {
   const applied = elsewhere === null || elsewhere.filter ? filter : ({ kind: 'none' } as const);
   const series = pressureDifference(channel.raw, trace.rateHz, zeroOf(about), scale, applied);
   if (typeof series === 'string') return without(series);
-  if (elsewhere?.quantity === 'force') return { channel, pressureKpa: null, forceN: series, fault: null };
+  if (elsewhere?.quantity === 'force') {
+    // The scale was raw per N, so what came of it is a force.
+    const forceN: Float64Array = series;
+    return { channel, pressureKpa: null, forceN, fault: null };
+  }
   if (areaCm2 === null) return { channel, pressureKpa: series, forceN: null, fault: 'no_hand_area' };
   return { channel, pressureKpa: series, forceN: handForce(series, areaCm2), fault: null };
 }

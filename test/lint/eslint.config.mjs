@@ -2,6 +2,7 @@ import js from '@eslint/js';
 import svelte from 'eslint-plugin-svelte';
 import globals from 'globals';
 import typescript from 'typescript-eslint';
+import { docstrings } from './docstrings.mjs';
 import { layers } from './layers.mjs';
 import { spread } from './spread.mjs';
 
@@ -41,7 +42,7 @@ export default typescript.config(
   },
   { languageOptions: { globals: { ...globals.node, ...globals.browser } } },
   {
-    plugins: { lanebench: { rules: { layers, spread } } },
+    plugins: { lanebench: { rules: { layers, spread, docstrings } } },
     rules: {
       'lanebench/layers': 'error',
       'no-undef': 'off',
@@ -59,6 +60,7 @@ export default typescript.config(
   {
     files: ['core/**/*.ts'],
     rules: {
+      'lanebench/docstrings': 'error',
       'no-restricted-globals': ['error', ...IMPURE],
       'no-restricted-properties': ['error', { object: 'Math', property: 'random' }],
     },
