@@ -89,7 +89,7 @@ tally(
   ]),
 );
 console.log('\n== checks');
-for (const { passed } of runChecks()) tally(passed);
+for (const { passed } of await runChecks()) tally(passed);
 runVitest(count);
 tally(run('benchmark: process', ['test/bench/process.ts']));
 tally(run('benchmark: scrubbing', ['test/bench/scrub.ts']));
