@@ -8,7 +8,7 @@ import type { Scene } from './journey.ts';
 
 const LOOK_EVERY_MS = 150;
 /** A file is quiet for two seconds before it is taken; a busy machine takes its time for the rest. */
-const MOST_LOOKS = 200;
+const MOST_LOOKS = 800;
 
 /** What the lab answers to a call of the window. */
 export async function ask<N extends CallName>(

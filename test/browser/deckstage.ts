@@ -6,14 +6,20 @@ import { Recorder } from './deckfiles.ts';
 import { ask, DeckJourney } from './deckjourney.ts';
 import type { Scene } from './journey.ts';
 
-export const STAGED = { protocol: 'quay-sprint', day: 'quay-noon', trial: 'P01-1' } as const;
+const { content } = PROTOCOL_STARTERS[0]!;
+
+export const STAGED = {
+  protocol: 'quay-sprint',
+  title: content.name,
+  day: 'quay-noon',
+  trial: 'P01-1',
+} as const;
 
 /**
  * Begins a day with two swimmers, of whom one has swum: a verdict waits for its answer, one file for its place, one could
  * not be read. The lab must have the sample day, for its sensors.
  */
 export async function stageDeck(scene: Scene): Promise<DeckJourney> {
-  const { content } = PROTOCOL_STARTERS[0]!;
   const files = { ...content.files, left: 'L', right: 'R' };
   await ask(scene, 'protocols.draft', { protocol: STAGED.protocol, draft: { ...content, files } });
   await ask(scene, 'protocols.keep', { protocol: STAGED.protocol });

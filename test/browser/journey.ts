@@ -1,12 +1,10 @@
-/** One journey: the program, a browser and a window on it, and nothing going wrong unseen meanwhile. */
+/** One journey: the program, a window on it, and nothing going wrong unseen meanwhile. */
 import type { Browser, BrowserContext, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, describe, expect } from 'vitest';
-import { ensureBuilt } from '../../main/start/build.ts';
+import { afterAll, afterEach, beforeAll, describe, expect, inject } from 'vitest';
 import {
-  launchBrowser,
+  joinBrowser,
   makeWorkplace,
   missingBrowser,
-  ROOT,
   startProgram,
   type Program,
   type Workplace,
@@ -29,10 +27,9 @@ export class Scene {
   #context!: BrowserContext;
 
   async open(args: readonly string[]): Promise<void> {
-    expect(await ensureBuilt(ROOT, () => {})).toBeNull();
     this.place = makeWorkplace();
     this.program = await startProgram(this.place, ...args);
-    this.#browser = await launchBrowser();
+    this.#browser = await joinBrowser(inject('browser')!);
     await this.freshWindow();
   }
 
@@ -40,7 +37,8 @@ export class Scene {
   async freshWindow(link = this.program.link): Promise<void> {
     await this.#context?.close();
     this.#context = await this.#browser.newContext({ viewport: { width: 1280, height: 800 } });
-    this.#context.setDefaultTimeout(15_000);
+    // A busy machine takes its time; what never comes is told of all the same.
+    this.#context.setDefaultTimeout(60_000);
     this.page = await this.#window(link);
   }
 

@@ -1,5 +1,37 @@
-/** Room on a page: whether anything is cut off, spills or lies over its neighbour. */
+/** A screen as it is looked at: at rest, in each of the themes, and whether anything has too little room on it. */
 import type { Page } from 'playwright-core';
+
+export const THEMES = ['Dark', 'Daylight', 'Light'] as const;
+
+/** Chooses the colours, also where a dialog lies over their buttons. */
+export async function wear(page: Page, theme: (typeof THEMES)[number]): Promise<void> {
+  await page.locator(`header input[type="radio"][value="${theme.toLowerCase()}"]`).evaluate((radio) => {
+    (radio as HTMLInputElement).click();
+  });
+  await page.waitForFunction(
+    (name) => document.documentElement.dataset['theme'] === name,
+    theme.toLowerCase(),
+  );
+}
+
+/** Waits until the page has been drawn some times over without a change: tables and charts have followed a new size. */
+export async function atRest(page: Page): Promise<void> {
+  await page.evaluate(
+    () =>
+      new Promise<void>((resolve) => {
+        const [same, enough] = [{ seen: '', times: 0 }, 6];
+        const look = () => {
+          const { scrollWidth, scrollHeight, outerHTML } = document.documentElement;
+          const seen = `${scrollWidth} ${scrollHeight} ${outerHTML.length}`;
+          same.times = seen === same.seen ? same.times + 1 : 0;
+          same.seen = seen;
+          if (same.times === enough) resolve();
+          else requestAnimationFrame(look);
+        };
+        look();
+      }),
+  );
+}
 
 /** What has too little room on the page, in words. */
 export function cramped(page: Page): Promise<string[]> {

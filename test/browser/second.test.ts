@@ -4,10 +4,9 @@
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import axe from 'axe-core';
-import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { SAMPLE } from './app.ts';
+import { axeFaults } from './axefaults.ts';
 import { journey } from './journey.ts';
 
 const PAIRS = readFileSync(join(SAMPLE, 'sync.csv'), 'utf8')
@@ -18,32 +17,16 @@ const PAIRS = readFileSync(join(SAMPLE, 'sync.csv'), 'utf8')
   .filter(([trial, camera]) => trial === 'P01-1' && camera === 'A')
   .map(([, , traceS, videoS]) => ({ traceS: Number(traceS), videoS: Number(videoS) }));
 
-async function axeFaults(page: Page, where: string): Promise<readonly string[]> {
-  await page.evaluate(`window.axe ?? (() => { ${axe.source} })()`);
-  const { violations } = await page.evaluate(() =>
-    (window as unknown as { axe: typeof axe }).axe.run(document, {
-      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-      resultTypes: ['violations'],
-    }),
-  );
-  return violations.map(({ id, nodes }) => `${where}: ${id} ${nodes[0]?.html} ${nodes[0]?.failureSummary}`);
-}
-
 journey('clocks, curves and second opinions', ['--sample'], (scene) => {
   const open = async (trial: string) => {
     await scene.go(`#/day/1/trial/${trial}`);
     await scene.page.getByRole('heading', { name: `Trial ${trial}`, exact: true }).waitFor();
     await scene.page.waitForFunction(() => (document.querySelector('video')?.readyState ?? 0) >= 2);
   };
-  const themes = ['Light', 'Dark', 'Daylight'] as const;
   /** Every theme, and no picture wider than its window. */
   const inEveryTheme = async (where: string): Promise<readonly string[]> => {
     const { page } = scene;
-    const found: string[] = [];
-    for (const theme of themes) {
-      await page.getByRole('radio', { name: theme, exact: true }).check();
-      found.push(...(await axeFaults(page, `${where}, ${theme}`)));
-    }
+    const found = [...(await axeFaults(page, where, [1280]))];
     const [wide, window] = await page.evaluate(() => [
       document.documentElement.scrollWidth,
       document.documentElement.clientWidth,
