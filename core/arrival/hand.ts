@@ -2,6 +2,7 @@
  * What one hand's channel shows on arrival: strokes, gaps, saturation, stretches that hold still, noise. Measured here,
  * judged in core/arrivaljudge.ts. Where force is not known, pressure in kPa or else raw is looked at.
  */
+import type { RawSeries } from '../base/units.ts';
 import { type Channel, type SampledTrace, gapMs, saturatedFraction } from '../force/trace.ts';
 import type { HandInput, TrialInput, TrialSeries } from '../trial/result.ts';
 import { type CountedStroke, countStrokes } from '../force/strokecounter.ts';
@@ -168,7 +169,7 @@ function partBelow(values: Float64Array, part: number): number {
   return values.slice().sort()[Math.floor(part * (values.length - 1))]!;
 }
 
-function rawDigits(raw: Float64Array): number {
+function rawDigits(raw: RawSeries): number {
   const sorted = raw.slice().sort();
   let digit = Infinity;
   for (let k = 1; k < sorted.length; k++) {
@@ -194,7 +195,7 @@ function quietOf(channel: Channel, trace: SampledTrace, { calibration }: HandInp
 
 /** Between two strokes the hand is in the air for a while: the low samples there tell the zero, and how it moved. */
 function restShiftKpa(
-  raw: Float64Array,
+  raw: RawSeries,
   trace: SampledTrace,
   { calibration }: HandInput,
   strokes: readonly CountedStroke[],

@@ -2,12 +2,13 @@
  * Trace clock and camera clock: a straight line from moments seen on both.
  * trace = offset + rate × video, ordinary least squares; one pair fixes the offset alone (formats.md, sync.csv).
  */
+import type { FilmS, TraceS } from '../base/units.ts';
 import { fitLine, mean } from '../base/statistics.ts';
 
 /** One moment seen on both clocks, s. */
 export interface ClockPair {
-  readonly traceS: number;
-  readonly videoS: number;
+  readonly traceS: TraceS;
+  readonly videoS: FilmS;
 }
 
 export interface ClockLine {
@@ -44,12 +45,12 @@ type Rate = Pick<ClockLine, 'offsetS' | 'rate'>;
 export const SAME_CLOCK: Rate = { offsetS: 0, rate: 1 };
 
 /** Video time (s) on the trace's clock, s. */
-export function toTrace(clock: Rate, videoS: number): number {
+export function toTrace(clock: Rate, videoS: FilmS): TraceS {
   return clock.offsetS + clock.rate * videoS;
 }
 
 /** Trace time (s) on the camera's clock, s. */
-export function toVideo(clock: Rate, traceS: number): number {
+export function toVideo(clock: Rate, traceS: TraceS): FilmS {
   return (traceS - clock.offsetS) / clock.rate;
 }
 

@@ -4,6 +4,7 @@
  * Uncertainty of a point of a fitted line: JCGM 100:2008, H.3.5; reading to the nearest frame or sample: 4.3.7.
  */
 import { largest, smallest } from '../base/extent.ts';
+import type { FilmS } from '../base/units.ts';
 import { type ClockPair, type ClockLine, fitClock, toTrace } from './clock.ts';
 import { rootSumSquares } from '../base/uncertainty.ts';
 import { mean } from '../base/statistics.ts';
@@ -83,7 +84,7 @@ export function clockQuality(pairs: readonly ClockPair[], reading: ClockReading)
  * Standard uncertainty of the trace time that the line gives a video time, s. Where the pairs fix no rate, it grows
  * with the distance from them by {@link UNKNOWN_RATE_U}. Null where there is no line or no reading is known.
  */
-export function clockUAt(quality: ClockQuality, videoS: number): number | null {
+export function clockUAt(quality: ClockQuality, videoS: FilmS): number | null {
   const { line, pairUS, meanVideoS, sumSquaresS2 } = quality;
   if (line === null || pairUS === null) return null;
   const away = videoS - meanVideoS;
@@ -94,9 +95,9 @@ export function clockUAt(quality: ClockQuality, videoS: number): number | null {
 
 /** The uncertainty along a stretch of the film, for drawing and for a sentence. */
 export interface ClockAlong {
-  readonly points: readonly { readonly videoS: number; readonly uS: number }[];
+  readonly points: readonly { readonly videoS: FilmS; readonly uS: number }[];
   /** Where it is largest in the stretch. */
-  readonly worst: { readonly videoS: number; readonly uS: number };
+  readonly worst: { readonly videoS: FilmS; readonly uS: number };
   /** One sentence: at the pairs, between them, and at the worst end. */
   readonly says: string;
 }
@@ -113,7 +114,7 @@ export function clockAlong(
   count = 101,
 ): ClockAlong | null {
   if (clockUAt(quality, fromS) === null) return null;
-  const at = (videoS: number) => ({ videoS, uS: clockUAt(quality, videoS)! });
+  const at = (videoS: FilmS) => ({ videoS, uS: clockUAt(quality, videoS)! });
   const points = Array.from({ length: count }, (_, k) => at(fromS + ((toS - fromS) * k) / (count - 1)));
   const ends = [at(fromS), at(toS)] as const;
   // The uncertainty is a bowl: its largest value lies at an end.

@@ -1,4 +1,5 @@
 /** What screens are given to show. Quantities carry their unit in the name; null is "cannot be computed". */
+import type { FilmS, TraceS } from '../base/units.ts';
 import type { LabError, Refusal } from '../base/refusal.ts';
 import type { Hand } from '../base/hand.ts';
 import type { Shown } from '../base/shown.ts';
@@ -133,7 +134,7 @@ export interface FilmView {
   readonly camera: string;
   readonly file: string;
   /** Presentation time of each frame, s, ascending. */
-  readonly frameTimesS: readonly number[];
+  readonly frameTimesS: readonly FilmS[];
   /** Median frame interval, s; null where the film could not be read. */
   readonly frameIntervalS: number | null;
   readonly codec: string | null;
@@ -147,11 +148,11 @@ export interface FilmView {
 
 /** The trace's grid: sample k lies at startS + k / rateHz. */
 export interface TraceView {
-  readonly startS: number;
+  readonly startS: TraceS;
   readonly rateHz: number;
   readonly count: number;
   /** Filled gaps of each hand longer than the protocol allows, s. */
-  readonly gaps: Readonly<Record<Hand, readonly { readonly startS: number; readonly endS: number }[]>>;
+  readonly gaps: Readonly<Record<Hand, readonly { readonly startS: TraceS; readonly endS: TraceS }[]>>;
   readonly hasForce: Readonly<Record<Hand, boolean>>;
 }
 

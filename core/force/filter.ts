@@ -59,12 +59,12 @@ export type FilterFault = 'cutoff_too_high' | 'too_short';
  * Returns the filtered series in the unit of the given one, or why it cannot be: a cutoff at or above half the rate, or a series no longer than
  * the edge extension.
  */
-export function lowPassZeroLag(
-  series: Float64Array,
+export function lowPassZeroLag<Series extends Float64Array>(
+  series: Series,
   rateHz: number,
   order: number,
   cutoffHz: number,
-): Float64Array | FilterFault {
+): Series | FilterFault {
   if (!(cutoffHz < rateHz / 2)) return 'cutoff_too_high';
   const edge = edgeSamples(order);
   if (series.length <= edge) return 'too_short';
@@ -75,7 +75,7 @@ export function lowPassZeroLag(
   extended.reverse();
   runSections(sections, extended);
   extended.reverse();
-  return extended.slice(edge, edge + series.length);
+  return extended.slice(edge, edge + series.length) as Series;
 }
 
 function extendOdd(series: Float64Array, edge: number): Float64Array {

@@ -3,6 +3,7 @@
  * It is the force normal to the hand, not propulsion. 1 kPa·cm² = 0.1 N. Contract: formats.md section 2.
  */
 import { SAME_MOMENT_S } from '../clock/clock.ts';
+import type { KpaSeries, NewtonSeries, RawSeries, TraceS } from '../base/units.ts';
 import type { ZeroLine, Calibration } from '../sensor/calibration.ts';
 import { type FilterChoice, lowPassZeroLag } from './filter.ts';
 import type { SampledTrace } from './trace.ts';
@@ -16,15 +17,15 @@ export type ForceFault = 'filter_unusable' | 'too_short_to_filter';
  * @param raw filled samples, raw unit
  */
 export function pressureDifference(
-  raw: Float64Array,
+  raw: RawSeries,
   rateHz: number,
   zero: ZeroLine,
   calibration: Pick<Calibration, 'sensitivityRawPerKpa'>,
   filter: FilterChoice,
-): Float64Array | ForceFault {
+): KpaSeries | ForceFault {
   const steps = raw.length - 1;
   const drift = steps > 0 ? (zero.endRaw - zero.startRaw) / steps : 0;
-  const kpa = new Float64Array(raw.length);
+  const kpa: KpaSeries = new Float64Array(raw.length);
   for (let k = 0; k < raw.length; k++)
     kpa[k] = (raw[k]! - zero.startRaw - drift * k) / calibration.sensitivityRawPerKpa;
   if (filter.kind === 'none') return kpa;
@@ -35,7 +36,7 @@ export function pressureDifference(
 }
 
 /** Hand force, N, from a pressure difference in kPa and a one-sided hand area in cm². */
-export function handForce(kpa: Float64Array, areaCm2: number): Float64Array {
+export function handForce(kpa: KpaSeries, areaCm2: number): NewtonSeries {
   const forceN = new Float64Array(kpa.length);
   for (let k = 0; k < kpa.length; k++) forceN[k] = N_PER_KPA_CM2 * kpa[k]! * areaCm2;
   return forceN;
@@ -56,10 +57,10 @@ export interface StrokeForce {
  * Returns `outside_trace` where the interval leaves the trace.
  */
 export function strokeForce(
-  forceN: Float64Array,
+  forceN: NewtonSeries,
   grid: Pick<SampledTrace, 'startS' | 'rateHz'>,
-  startS: number,
-  endS: number,
+  startS: TraceS,
+  endS: TraceS,
 ): StrokeForce | 'outside_trace' {
   const place = samplesBetween(forceN.length, grid, startS, endS);
   if (place === null) return 'outside_trace';

@@ -10,6 +10,7 @@
  * first reached, and ends where the force falls below `leavePct`. Between the two thresholds nothing begins and nothing
  * ends (hysteresis), so that a dip between pull and push does not split a stroke.
  */
+import type { NewtonSeries, TraceS } from '../base/units.ts';
 import { type Outcome, failed, done } from '../base/refusal.ts';
 import { median } from '../base/statistics.ts';
 
@@ -44,8 +45,8 @@ export const LOW_THRESHOLD_NOTE =
 /** One pulse of force; its times lie on samples. */
 export interface PropulsionProposal {
   /** s, on the trace's clock. */
-  readonly startS: number;
-  readonly endS: number;
+  readonly startS: TraceS;
+  readonly endS: TraceS;
   /** Largest force of the pulse, N, and when, s. */
   readonly peakN: number;
   readonly peakS: number;
@@ -82,7 +83,7 @@ export function ruleFault(rule: PropulsionRule): string | null {
  * pulse touches a filled gap is for the caller to ask (`touchesGap`).
  */
 export function proposePropulsion(
-  forceN: Float64Array,
+  forceN: NewtonSeries,
   grid: { readonly startS: number; readonly rateHz: number },
   rule: PropulsionRule,
 ): Outcome<readonly PropulsionProposal[], PropulsionFault> {
@@ -151,7 +152,7 @@ function thresholdU(forceN: Float64Array, peak: number, step: 1 | -1, pct: numbe
 }
 
 /** Samples that are no lower than their neighbours and high enough, the highest first. */
-function peaksOf(forceN: Float64Array, leastN: number): readonly number[] {
+function peaksOf(forceN: NewtonSeries, leastN: number): readonly number[] {
   const peaks: number[] = [];
   for (let k = 1; k + 1 < forceN.length; k++) {
     const force = forceN[k]!;
@@ -165,7 +166,7 @@ function peaksOf(forceN: Float64Array, leastN: number): readonly number[] {
  * is only the foot of a larger pulse: between the two the force must have been below the threshold that begins one.
  */
 function pulseAround(
-  forceN: Float64Array,
+  forceN: NewtonSeries,
   taken: Uint8Array,
   peak: number,
   rule: PropulsionRule,
@@ -198,7 +199,7 @@ function pulseAround(
 }
 
 /** Of two neighbouring samples, the one nearer to where a straight line between them crosses the level. */
-function nearer(forceN: Float64Array, before: number, after: number, level: number): number {
+function nearer(forceN: NewtonSeries, before: number, after: number, level: number): number {
   const [from, to] = [forceN[before]!, forceN[after]!];
   if (Number.isNaN(from)) return after;
   if (Number.isNaN(to)) return before;

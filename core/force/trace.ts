@@ -2,6 +2,7 @@
  * From the rows of a trace file to equally spaced samples: which samples are taken, the sampling rate, gaps and how
  * they are filled. Contract: formats.md section 1, traces.
  */
+import type { RawSeries, TraceS } from '../base/units.ts';
 import type { Hand } from '../base/hand.ts';
 import { median } from '../base/statistics.ts';
 import type { Refusal } from '../base/refusal.ts';
@@ -15,8 +16,8 @@ export interface TraceRows {
   readonly rateHz: number | null;
   /** Physical line of each row. */
   readonly lines: Uint32Array;
-  readonly left: Float64Array | null;
-  readonly right: Float64Array | null;
+  readonly left: RawSeries | null;
+  readonly right: RawSeries | null;
 }
 
 /** A filled stretch: the samples first…last, counted on the grid, had no value of their own. */
@@ -27,7 +28,7 @@ export interface Gap {
 
 /** One hand's samples on the grid, gaps filled; raw. */
 export interface Channel {
-  readonly raw: Float64Array;
+  readonly raw: RawSeries;
   readonly gaps: readonly Gap[];
   /** Samples that carried a value. */
   readonly measured: number;
@@ -37,7 +38,7 @@ export interface Channel {
 
 /** A trace on its grid: sample k lies at startS + k / rateHz. */
 export interface SampledTrace {
-  readonly startS: number;
+  readonly startS: TraceS;
   readonly rateHz: number;
   readonly count: number;
   /** True where the times left the grid by more than half a step and were brought to it. */
@@ -54,7 +55,7 @@ export interface Sampling {
 }
 
 /** Time of the last sample, s. */
-export function traceEndS(trace: Pick<SampledTrace, 'startS' | 'rateHz' | 'count'>): number {
+export function traceEndS(trace: Pick<SampledTrace, 'startS' | 'rateHz' | 'count'>): TraceS {
   return trace.startS + (trace.count - 1) / trace.rateHz;
 }
 
@@ -276,7 +277,7 @@ export function touchesLongGap(
 }
 
 /** True where a gap's filled samples touch the closed interval, s. */
-export function touchesGap(trace: SampledTrace, gap: Gap, startS: number, endS: number): boolean {
+export function touchesGap(trace: SampledTrace, gap: Gap, startS: TraceS, endS: TraceS): boolean {
   const first = trace.startS + gap.first / trace.rateHz;
   const last = trace.startS + gap.last / trace.rateHz;
   return first <= endS + 1e-9 && last >= startS - 1e-9;

@@ -4,6 +4,7 @@
  * Neighbouring samples of a trace are not independent, so the uncertainty of the mean comes from the means of blocks
  * (batch means: Alexopoulos & Seila, in Handbook of Simulation, 1998, from memory) and is never less than SD/√n.
  */
+import type { RawSeries } from '../base/units.ts';
 import { type Plateau, type SampleGrid, windowScatter, plateauBetween } from './plateau.ts';
 import { type Outcome, failed, done } from '../base/refusal.ts';
 import { figures } from '../base/words.ts';
@@ -45,7 +46,7 @@ const BLOCKS = 8;
  * Returns why there is none where the trace is too short or nothing there is quiet.
  */
 export function proposeZero(
-  samples: Float64Array,
+  samples: RawSeries,
   grid: SampleGrid,
   where: 'start' | 'end',
   search: ZeroSearch,

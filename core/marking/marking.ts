@@ -216,7 +216,9 @@ export function place(
     const about = { uS: reading(sampleStepS), clock: 'trace', sharedUS, clockUS: 0 } as const;
     if (hasTrace) return { timeS: row.time_s, ...about };
     const main = lines.get(MAIN_CAMERA);
-    return main === undefined ? 'no_trace_clock' : { timeS: toVideo(main, row.time_s), ...about };
+    if (main === undefined) return 'no_trace_clock';
+    // Without a trace, camera A's clock is the trial's.
+    return { timeS: toTrace(SAME_CLOCK, toVideo(main, row.time_s)), ...about };
   }
   const camera = row.camera ?? MAIN_CAMERA;
   const line = cameraOnTrial(camera, lines, hasTrace);

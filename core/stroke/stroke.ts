@@ -4,6 +4,7 @@
  * Int J Sports Med 21:54–59, and Seifert et al. 2007, J Sports Sci 25:131–141.
  */
 import { SAME_MOMENT_S } from '../clock/clock.ts';
+import type { TraceS } from '../base/units.ts';
 import type { Hand } from '../base/hand.ts';
 import { type Measured, rootSumSquares } from '../base/uncertainty.ts';
 
@@ -33,7 +34,7 @@ export function currentEvent(name: string): string {
 /** A mark on the trial's clock. */
 export interface Mark {
   /** s, on the trial's clock. */
-  readonly timeS: number;
+  readonly timeS: TraceS;
   /** Standard uncertainty of the mark, s; null where the frame interval or rate is not known. */
   readonly uS: number | null;
   readonly clock: 'trace' | 'video';
@@ -166,12 +167,12 @@ export function liesInSection(stroke: Stroke, section: Section | null): boolean 
 
 /** The measured section's times on the trial's clock, s. */
 export interface Section {
-  readonly startS: number;
-  readonly endS: number;
+  readonly startS: TraceS;
+  readonly endS: TraceS;
 }
 
 /** True where a time (s) lies in the closed section. */
-export function isInSection(timeS: number, section: Section): boolean {
+export function isInSection(timeS: TraceS, section: Section): boolean {
   return timeS >= section.startS - SAME_MOMENT_S && timeS <= section.endS + SAME_MOMENT_S;
 }
 

@@ -1,3 +1,4 @@
+import type { NewtonSeries } from '../base/units.ts';
 import type { Calibration, CalibrationVerdict, ZeroReadings } from '../sensor/calibration.ts';
 import type { Protocol } from '../protocol/protocol.ts';
 import type { SampledTrace, Channel } from '../force/trace.ts';
@@ -112,7 +113,7 @@ export interface HandSeries {
   /** Filtered pressure difference on the trace's grid, kPa; null where there is none, and for a force from elsewhere. */
   readonly pressureKpa: Float64Array | null;
   /** Force on the trace's grid, N. */
-  readonly forceN: Float64Array | null;
+  readonly forceN: NewtonSeries | null;
   readonly fault: Flag | null;
 }
 

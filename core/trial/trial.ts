@@ -2,6 +2,7 @@
  * One trial, from samples, marks and section times to its numbers. Everything here follows formats.md section 2;
  * the parts live in `force`, `timing`, `coordination`, `trialcheck` and `uncertainty`.
  */
+import type { NewtonSeries } from '../base/units.ts';
 import type {
   TrialInput,
   TrialSeries,
@@ -41,7 +42,7 @@ export function trialSeries(input: TrialInput): TrialSeries {
 }
 
 /** Force of both hands, N, on the trace's grid; null for a hand without a force. For drawing. */
-export function trialForces(input: TrialInput): Readonly<Record<Hand, Float64Array | null>> {
+export function trialForces(input: TrialInput): Readonly<Record<Hand, NewtonSeries | null>> {
   const { left, right } = trialSeries(input);
   return { left: left.forceN, right: right.forceN };
 }

@@ -2,6 +2,7 @@
  * Frames of a film by their own presentation times: which frame holds a moment, and where to seek to show it.
  * Times are on the film's clock, s. Frame k holds [time k, time k + 1); the last one lasts one median interval.
  */
+import type { FilmS } from '../../core/base/units.ts';
 import type { FilmView } from '../../core/contract/views.ts';
 
 type Frames = Pick<FilmView, 'frameTimesS' | 'frameIntervalS'>;
@@ -22,7 +23,7 @@ function lastIntervalS({ frameTimesS, frameIntervalS }: Frames): number {
 }
 
 /** The frame whose interval holds a moment; null before the first frame and after the last one's end. */
-export function frameAt(film: Frames, videoS: number): number | null {
+export function frameAt(film: Frames, videoS: FilmS): number | null {
   const end = filmEndS(film);
   if (end === null || videoS >= end - SAME_MOMENT_S) return null;
   const frame = lastNotAfter(film.frameTimesS, videoS + SAME_MOMENT_S);
@@ -49,7 +50,7 @@ export function middleOfFrameS(film: Frames, frame: number): number {
 }
 
 /** The frame whose presentation time is nearest to one that a player reports, s; null without frames. */
-export function nearestFrame(film: Frames, mediaS: number): number | null {
+export function nearestFrame(film: Frames, mediaS: FilmS): number | null {
   const times = film.frameTimesS;
   if (times.length === 0) return null;
   const before = Math.max(0, lastNotAfter(times, mediaS));

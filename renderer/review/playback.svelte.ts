@@ -2,6 +2,7 @@
  * The cursor, and what moves it. While a film plays the film is master and the cursor follows its frames; where there
  * is no film, or none at this moment, the clock moves it. All times s on the trial's clock.
  */
+import type { FilmS, TraceS } from '../../core/base/units.ts';
 import { toTrace, toVideo } from '../../core/clock/clock.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import type { Span } from '../plot/downsample.ts';
@@ -25,7 +26,7 @@ export class Playback {
   readonly #view: () => TrialView;
   readonly #frames: FrameLoop;
   /** Called whenever the cursor moved by itself or was moved. */
-  readonly #moved: (timeS: number) => void;
+  readonly #moved: (timeS: TraceS) => void;
   #cursorS = $state(0);
   #playing = $state(false);
   #rate = $state(1);
@@ -40,14 +41,14 @@ export class Playback {
     () => this.#view().films.find((film) => film.camera === this.#camera)?.clock ?? null,
   );
 
-  constructor(view: () => TrialView, frames: FrameLoop, moved: (timeS: number) => void) {
+  constructor(view: () => TrialView, frames: FrameLoop, moved: (timeS: TraceS) => void) {
     this.#view = view;
     this.#frames = frames;
     this.#moved = moved;
     this.chooseCamera(view().films[0]?.camera ?? null);
   }
 
-  get cursorS(): number {
+  get cursorS(): TraceS {
     return this.#cursorS;
   }
 
@@ -87,7 +88,7 @@ export class Playback {
   }
 
   /** The film's cursor on the film's clock, s; null where nothing ties the clocks. */
-  get videoS(): number | null {
+  get videoS(): FilmS | null {
     if (this.#ownFrame !== null) return this.#player?.film.frameTimesS[this.#ownFrame] ?? null;
     return this.#clock === null ? null : toVideo(this.#clock, this.#cursorS);
   }
@@ -133,7 +134,7 @@ export class Playback {
   }
 
   /** Puts the cursor at a moment, held within what there is to show. Playing goes on from there. */
-  moveTo(timeS: number): void {
+  moveTo(timeS: TraceS): void {
     this.#place(timeS);
     this.#moved(this.#cursorS);
   }
@@ -203,7 +204,7 @@ export class Playback {
     this.moveTo(sample ?? this.#cursorS + direction * PLAIN_STEP_S);
   }
 
-  #place(timeS: number): void {
+  #place(timeS: TraceS): void {
     this.#cursorS = Math.min(this.#domain.toS, Math.max(this.#domain.fromS, timeS));
     const { frame } = this;
     if (this.apart) return;
@@ -235,7 +236,7 @@ export class Playback {
   }
 
   /** The cursor came to a moment by playing: round the loop, or to a stop at the end. */
-  #advance(timeS: number): void {
+  #advance(timeS: TraceS): void {
     if (this.#loop !== null && timeS >= this.#loop.toS) {
       this.moveTo(this.#loop.fromS);
       return;

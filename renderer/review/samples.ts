@@ -1,10 +1,11 @@
 /** A hand's force samples from the lab: little-endian float64, N, as every machine this runs on keeps them. */
+import type { NewtonSeries } from '../../core/base/units.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import { samplesUrl } from '../client.ts';
 import { withGaps } from '../plot/downsample.ts';
 
-export type Samples = Readonly<Record<Hand, Float64Array | null>>;
+export type Samples = Readonly<Record<Hand, NewtonSeries | null>>;
 
 export const NO_SAMPLES: Samples = { left: null, right: null };
 
@@ -24,7 +25,7 @@ export async function fetchSamples(view: TrialView, signal: AbortSignal): Promis
 }
 
 interface HandFetched {
-  readonly values: Float64Array | null;
+  readonly values: NewtonSeries | null;
   readonly fault: string | null;
 }
 

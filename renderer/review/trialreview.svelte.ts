@@ -1,4 +1,5 @@
 /** One trial under review: its view, samples, cursor, plot window and what follows from them. */
+import type { TraceS } from '../../core/base/units.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
@@ -67,7 +68,7 @@ export class TrialReview {
     return this.#view;
   }
 
-  get cursorS(): number {
+  get cursorS(): TraceS {
     return this.playback.cursorS;
   }
 

@@ -1,4 +1,5 @@
 /** Where marks lie in time: each on the clock it was made on, and on the trial's. */
+import type { TraceS } from '../../../core/base/units.ts';
 import { toTrace, toVideo } from '../../../core/clock/clock.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
 import { eventWords, type EventName } from '../../../core/stroke/stroke.ts';
@@ -16,11 +17,11 @@ export interface RowMark {
   readonly row: MarkRow;
   readonly key: string;
   /** s, on the trial's clock; null where no clock places it. */
-  readonly timeS: number | null;
+  readonly timeS: TraceS | null;
 }
 
 /** A mark that has a time on the trial's clock. */
-export type TimedMark = RowMark & { readonly timeS: number };
+export type TimedMark = RowMark & { readonly timeS: TraceS };
 
 /** What tells a mark from all others of its trial. */
 export function markKey(row: Pick<MarkRow, 'hand' | 'stroke' | 'event'>): string {
@@ -33,14 +34,14 @@ export function filmOf({ films }: Seen, camera: string | null): FilmView | null 
 }
 
 /** A moment on a mark's own clock (s), on the trial's; null where nothing ties the two. */
-export function onTrial(view: Seen, { clock, camera }: MarkClock, ownS: number): number | null {
+export function onTrial(view: Seen, { clock, camera }: MarkClock, ownS: number): TraceS | null {
   if (clock === 'trace') return view.trace === null ? null : ownS;
   const line = filmOf(view, camera)?.clock ?? null;
   return line === null ? null : toTrace(line, ownS);
 }
 
 /** A moment on the trial's clock (s), on a mark's own; null where nothing ties the two. */
-export function onOwn(view: Seen, { clock, camera }: MarkClock, trialS: number): number | null {
+export function onOwn(view: Seen, { clock, camera }: MarkClock, trialS: TraceS): number | null {
   if (clock === 'trace') return view.trace === null ? null : trialS;
   const line = filmOf(view, camera)?.clock ?? null;
   return line === null ? null : toVideo(line, trialS);

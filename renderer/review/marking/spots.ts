@@ -1,4 +1,5 @@
 /** Frames and samples as places for marks: the one at the cursor, the nearest to a moment, the one some steps over. */
+import type { TraceS } from '../../../core/base/units.ts';
 import { nudge, snapTo, type SteppedClock } from '../../../core/clock/stepped.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import { formatValue } from '../../format.ts';
@@ -11,7 +12,7 @@ export interface Spot extends MarkClock {
   /** s, on the mark's own clock. */
   readonly ownS: number;
   /** s, on the trial's clock. */
-  readonly timeS: number;
+  readonly timeS: TraceS;
   /** Interval of frames or samples there, s; null where not known. */
   readonly stepS: number | null;
   /** `film A, frame 454` or `trace, sample at 7.6430 s`. */
@@ -47,7 +48,7 @@ export function frameSpot(view: Seen, camera: string, frame: number): Found {
 }
 
 /** The spot of the sample nearest to a moment on the trial's clock, s. */
-export function sampleSpot(view: Seen, timeS: number): Found {
+export function sampleSpot(view: Seen, timeS: TraceS): Found {
   const { trace } = view;
   const clock = stepsOf(view, { clock: 'trace', camera: null });
   const near = clock === null ? null : snapTo(clock, timeS);
@@ -62,7 +63,7 @@ export function sampleSpot(view: Seen, timeS: number): Found {
 }
 
 /** The frame or sample of a mark's own clock that is nearest to a moment on the trial's, s. */
-export function nearestSpot(view: Seen, on: MarkClock, timeS: number): Found {
+export function nearestSpot(view: Seen, on: MarkClock, timeS: TraceS): Found {
   if (on.clock === 'trace') return sampleSpot(view, timeS);
   const ownS = onOwn(view, on, timeS);
   return ownS === null ? no(UNTIED) : spotBeside(view, on, ownS, 0);

@@ -1,4 +1,5 @@
 /** What marking knows of the trial under review: what is shown of it, and the cursor that marks are put at. */
+import type { TraceS } from '../../../core/base/units.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import type { Playback } from '../playback.svelte.ts';
 import type { Samples } from '../samples.ts';
@@ -8,7 +9,7 @@ export interface UnderReview {
   readonly samples: Samples;
   readonly playback: Playback;
   /** s on the trial's clock. */
-  readonly cursorS: number;
+  readonly cursorS: TraceS;
   /** Takes a newer view of the same trial. */
   renew(view: TrialView): void;
 }
