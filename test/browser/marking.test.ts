@@ -27,6 +27,7 @@ const FILM_KEYS = {
 type FilmEvent = keyof typeof FILM_KEYS;
 const FILM_EVENTS = Object.keys(FILM_KEYS) as readonly FilmEvent[];
 const MOST_KEYS_PER_MARK = 3;
+const WAIT_MS = 60_000;
 /** Strokes whose propulsion, read from force, lies in the section: the first begins there by force, a little before by film. */
 const FIRST_STROKE = { left: 5, right: 6 } as const;
 const LAST_STROKE = 9;
@@ -246,14 +247,19 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
     const [, kept] = await Promise.all([page.keyboard.press('Delete'), saved(page)]);
     expect(kept.ok()).toBe(true);
     await count(MARKS - 1);
-    await page.keyboard.press('Control+z');
+    const turn = (way: 'undo' | 'redo') =>
+      Promise.all([
+        page.waitForResponse((response) => response.url().endsWith(`/call/history.${way}`)),
+        page.keyboard.press(way === 'undo' ? 'Control+z' : 'Control+Shift+Z'),
+      ]);
+    await turn('undo');
     await count(MARKS);
     expect(await marks()).toEqual(before);
-    await page.keyboard.press('Control+z');
-    await count(MARKS - 1);
-    await page.keyboard.press('Control+Shift+Z');
-    await count(MARKS);
-    expect(await marks()).toEqual(before);
+    // The action before it is that of the test before: a mark that was made, or one that was moved to its frame.
+    await turn('undo');
+    await expect.poll(marks, { timeout: WAIT_MS }).not.toEqual(before);
+    await turn('redo');
+    await expect.poll(marks, { timeout: WAIT_MS }).toEqual(before);
   });
 
   it('does not let two windows overwrite each other: the later one is told, and shown what is there', async () => {
