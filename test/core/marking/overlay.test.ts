@@ -1,11 +1,8 @@
 /** Decisions on marking laid over a day, and what may be kept at all. */
 import fc from 'fast-check';
-import { describe, expect, it, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { assembleDay, type Daybook, type DayTexts } from '../../../core/day/book.ts';
 import { readDay } from '../../../core/day/day.ts';
-import { codecFault } from '../../../core/arrival/codec.ts';
-import { newOrderFault, orderFaults } from '../../../core/marking/faults.ts';
-import { assembleStrokes, type TrialClocks } from '../../../core/marking/marking.ts';
 import {
   eventRows,
   freeCode,
@@ -14,9 +11,7 @@ import {
   type MarkingOverlay,
 } from '../../../core/marking/overlay.ts';
 import { MADE_HERE } from '../../../core/marking/marking.ts';
-import { judgementFault, markFault, pairFault, sectionFault } from '../../../core/marking/rules.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
-import { EVENTS } from '../../../core/stroke/stroke.ts';
 import { isCode } from '../../../core/base/table.ts';
 
 const table = (file: string, text: string) => {
@@ -29,6 +24,7 @@ const table = (file: string, text: string) => {
     decimalComma: false,
   };
 };
+
 const TEXTS: DayTexts = {
   roster: table('roster.csv', 'participant,consent\nP1,given'),
   trials: table('trials.csv', 'trial,participant,section_start_s,section_end_s\nT1,P1,1,6\nT2,P1,1,6'),
@@ -56,6 +52,7 @@ const NOTHING: MarkingOverlay = {
   reported: new Map(),
   opinions: new Map(),
 };
+
 const mark = (part: Partial<MarkRow>): MarkRow => ({
   hand: 'left',
   stroke: 1,
@@ -65,8 +62,10 @@ const mark = (part: Partial<MarkRow>): MarkRow => ({
   camera: null,
   ...part,
 });
+
 const overlaid = (overlay: Partial<MarkingOverlay>) =>
   overlayMarking(book(), { ...NOTHING, ...overlay }).trials[0]!;
+
 const raterOf = (rows: readonly { value: { rater: string | null } }[]) =>
   rows.map(({ value }) => value.rater);
 
@@ -142,91 +141,7 @@ describe('the overlay', () => {
   });
 });
 
-const CLOCKS: TrialClocks = {
-  sampleStepS: 0.002,
-  frameStepS: new Map([['A', 0.02]]),
-  pairs: new Map([['A', [{ traceS: 3, videoS: 1 }]]]),
-  markingUS: 0,
-};
 const rows = (marks: readonly MarkRow[]) => eventRows('T1', null, marks).map(({ value }) => value);
-
-describe('order rules before marks are kept', () => {
-  it('look across clocks, and between strokes of a hand', () => {
-    const start = mark({});
-    // 1.5 s on film is 3.5 s on the trace.
-    const end = mark({ event: 'propulsion_end', timeS: 1.5, clock: 'video', camera: 'A' });
-    expect(newOrderFault([], rows([start, end]), CLOCKS)).toBeNull();
-    expect(newOrderFault([], rows([mark({ timeS: 3.6 }), end]), CLOCKS)).toBe(
-      'In the left hand’s stroke 1, propulsion end (3.5000 s) must come after propulsion start (3.6000 s)',
-    );
-    expect(newOrderFault([], rows([start, end, mark({ stroke: 2, timeS: 3 })]), CLOCKS)).toContain(
-      'stroke 2',
-    );
-  });
-
-  it('let a stroke be mended step by step that broke them before', () => {
-    const broken = [mark({ timeS: 2 }), mark({ event: 'propulsion_end', timeS: 1 })];
-    const better = [mark({ timeS: 2 }), mark({ event: 'propulsion_end', timeS: 1.5 })];
-    expect(newOrderFault(rows(broken), rows(better), CLOCKS)).toBeNull();
-    expect(newOrderFault([], rows(better), CLOCKS)).not.toBeNull();
-  });
-
-  it('name the strokes that reading would leave out, no more and no fewer', () => {
-    const anyMark = fc.record({
-      hand: fc.constantFrom('left' as const, 'right' as const),
-      stroke: fc.integer({ min: 1, max: 3 }),
-      event: fc.constantFrom(...EVENTS),
-      timeS: fc.integer({ min: 0, max: 20 }).map((k) => k / 10),
-      clock: fc.constant('trace' as const),
-      camera: fc.constant(null),
-    });
-    const marks = fc.uniqueArray(anyMark, {
-      maxLength: 12,
-      selector: ({ hand, stroke, event }) => `${hand} ${stroke} ${event}`,
-    });
-    fc.assert(
-      fc.property(marks, (list) => {
-        const { strokes } = assembleStrokes(eventRows('T1', null, list), [], CLOCKS);
-        const kept = new Set(strokes.map(({ hand, number }) => `${hand} ${number}`));
-        const all = new Set(list.map(({ hand, stroke }) => `${hand} ${stroke}`));
-        expect([...orderFaults(rows(list), CLOCKS).keys()].toSorted()).toEqual(
-          [...all].filter((stroke) => !kept.has(stroke)).toSorted(),
-        );
-      }),
-    );
-  });
-});
-
-test('what cannot be kept is said in a sentence', () => {
-  const cameras = new Set(['A']);
-  expect(markFault([mark({}), mark({ event: 'propulsion_end' })], cameras)).toBeNull();
-  expect(markFault([mark({}), mark({ timeS: 2 })], cameras)).toMatch(/two marks of propulsion start/);
-  expect(markFault([mark({ camera: 'A' })], cameras)).toMatch(/on the trace and names camera A/);
-  expect(markFault([mark({ clock: 'video' })], cameras)).toMatch(/names no camera/);
-  expect(markFault([mark({ clock: 'video', camera: 'B' })], cameras)).toMatch(/no film of camera B/);
-  const judged = {
-    hand: 'left',
-    stroke: 1,
-    entryPosition: null,
-    breath: null,
-    exclusionReason: null,
-  } as const;
-  expect([judgementFault([judged]), judgementFault([judged, judged])]).toEqual([
-    null,
-    expect.stringMatching(/twice/),
-  ]);
-  const pair = { camera: 'A', traceS: 1, videoS: 1, what: '' };
-  expect([pairFault([pair]), pairFault([pair, { ...pair, what: 'x' }])]).toEqual([
-    null,
-    expect.stringMatching(/twice/),
-  ]);
-  const section = { startS: 1, endS: 2, method: null, uS: null };
-  expect([sectionFault(null), sectionFault(section), sectionFault({ ...section, endS: 1 })]).toEqual([
-    null,
-    null,
-    expect.stringMatching(/before it starts/),
-  ]);
-});
 
 test('a name becomes a code that a table takes', () => {
   expect(toCode('Änne K.', 'operator')).toBe('Anne-K.');
@@ -236,15 +151,4 @@ test('a name becomes a code that a table takes', () => {
   expect(freeCode('a', new Set(['a', 'a-2']))).toBe('a-3');
   const long = 'x'.repeat(64);
   expect(isCode(freeCode(long, new Set([long])))).toBe(true);
-});
-
-// Codec strings as RFC 6381 has them: sample entry first, then profile and level.
-test('a film in a codec that windows do not play is named, with the way to one that they do', () => {
-  for (const codec of ['avc1.64001e', 'vp09.00.21.08', 'vp8', 'av01.0.04M.08'])
-    expect(codecFault('a.mp4', codec)).toBeNull();
-  expect(codecFault('video/T 1.mov', 'hev1.1.6.L63.90')).toContain('video/T 1.mov is in HEVC (H.265)');
-  expect(codecFault('video/T 1.mov', 'hev1.1.6.L63.90')).toContain(
-    'ffmpeg -i "T 1.mov" -c:v libx264 -crf 18 -pix_fmt yuv420p -fps_mode passthrough "T 1-h264.mp4"',
-  );
-  expect(codecFault('a.avi', null)).toContain('an unknown codec');
 });

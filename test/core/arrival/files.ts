@@ -1,0 +1,69 @@
+/** Files that come to a small running day, for the tests of where they belong; everything invented. */
+import type { DeckBoard, DeckRun, FilePlace } from '../../../core/deck/deck.ts';
+import { kindOf } from '../../../core/arrival/names.ts';
+import type { ArrivedFile } from '../../../core/arrival/parts.ts';
+import type { FilesOf } from '../../../core/arrival/facts.ts';
+import { plannedRun } from '../../../core/deck/order.ts';
+import type { FileView } from '../../../core/deck/views.ts';
+
+export const AT = '2026-03-02T09:30:00.000Z';
+
+export const NAMES = ['{trial}', '{trial}_{camera}', '{any} {trial}', '{participant}-{any}-take{attempt}'];
+
+export const CAMERAS = ['A', 'B'];
+
+export function run(participant: string, attempt: number, changed: Partial<DeckRun> = {}): DeckRun {
+  return { ...plannedRun(participant, attempt, null), ...changed };
+}
+
+export const swum = (participant: string, attempt: number, endedMs: number) =>
+  run(participant, attempt, { state: 'swum', beganMs: endedMs - 20_000, endedMs });
+
+export const RUNS = [
+  swum('P01', 1, 1_000_000),
+  swum('P02', 1, 1_200_000),
+  run('P03', 1, { state: 'swimming', beganMs: 1_300_000 }),
+  run('P01', 2),
+  run('P02', 2),
+];
+
+export type Consents = FilesOf['swimmers'][number]['consents'];
+
+export const YES: Consents = { measuring: 'given', filming: 'given', sharing: 'not_asked' };
+
+export function about(consents: Readonly<Record<string, Partial<Consents>>> = {}): FilesOf {
+  const swimmers = ['P01', 'P02', 'P03'].map((participant) => ({
+    participant,
+    consents: { ...YES, ...consents[participant] },
+  }));
+  return { names: NAMES, cameras: CAMERAS, swimmers, staleBefore: null };
+}
+
+export function arrived(id: number, name: string, changed: Partial<ArrivedFile> = {}): ArrivedFile {
+  const sha256 = id.toString(16).padStart(64, '0');
+  return {
+    id,
+    name,
+    bytes: 10,
+    at: AT,
+    modified: AT,
+    kind: kindOf(name),
+    outcome: 'taken',
+    reason: '',
+    sha256,
+    continues: null,
+    ...changed,
+  };
+}
+
+export function board(given: DeckBoard['given'] = [], runs: readonly DeckRun[] = RUNS) {
+  return { runs, given };
+}
+
+export const give = (file: number, to: FilePlace | null, why = '') => ({ file, to, why });
+
+export const trace = (trial: string): FilePlace => ({ trial, as: 'trace', camera: null });
+
+export const film = (trial: string, camera = 'A'): FilePlace => ({ trial, as: 'film', camera });
+
+export const states = (files: readonly FileView[]) => files.map(({ state }) => state);
