@@ -9,6 +9,22 @@ export type DayPartName = (typeof DAY_PARTS)[number];
 const DECK_PARTS = ['prepare', 'deck', 'files', 'close'] as const;
 export type DeckPartName = (typeof DECK_PARTS)[number];
 
+/** What the parts of a day are called. */
+export const PART_WORDS: Readonly<Record<DayPartName, string>> = {
+  zeros: 'Zeros',
+  hands: 'Hand areas',
+  calibration: 'Calibration in use',
+  second: 'Second opinion',
+};
+
+/** What the parts of a day that is run here are called. */
+export const DECK_WORDS: Readonly<Record<DeckPartName, string>> = {
+  prepare: 'Prepare',
+  deck: 'On deck',
+  files: 'Files',
+  close: 'Close the day',
+};
+
 export type Route =
   | { readonly screen: 'days' }
   | { readonly screen: 'newday' }

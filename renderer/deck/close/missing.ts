@@ -1,8 +1,7 @@
 /** What is missing, by the trial it concerns, with where that is mended. */
 import type { CloseView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
-import { hashOf, type Route } from '../../route.ts';
-import { DECK_WORDS } from '../deckwords.ts';
+import { DECK_WORDS, hashOf, type Route } from '../../route.ts';
 
 interface MissingGroup {
   /** The trial; null for the day as a whole. */
