@@ -1,4 +1,4 @@
-import type { NewtonSeries } from '../base/units.ts';
+import type { KpaSeries, NewtonSeries } from '../base/units.ts';
 import type { Calibration, CalibrationVerdict, ZeroReadings } from '../sensor/calibration.ts';
 import type { Protocol } from '../protocol/protocol.ts';
 import type { SampledTrace, Channel } from '../force/trace.ts';
@@ -111,7 +111,7 @@ export interface TrialResult {
 export interface HandSeries {
   readonly channel: Channel | null;
   /** Filtered pressure difference on the trace's grid, kPa; null where there is none, and for a force from elsewhere. */
-  readonly pressureKpa: Float64Array | null;
+  readonly pressureKpa: KpaSeries | null;
   /** Force on the trace's grid, N. */
   readonly forceN: NewtonSeries | null;
   readonly fault: Flag | null;
