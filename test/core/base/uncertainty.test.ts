@@ -1,7 +1,7 @@
 /** Parts put together. Source: JCGM 100:2008, 4.3.7 (a rectangular distribution), 5.1.2 (independent parts). */
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { markU, meanU, rootSumSquares } from '../../../core/base/uncertainty.ts';
+import { markU, rootSumSquares } from '../../../core/base/uncertainty.ts';
 
 const u = fc.double({ min: 1e-6, max: 1e3, noNaN: true });
 
@@ -26,9 +26,4 @@ test('a reading to the nearest step is uniform over it: half-width step/2, so st
   );
   expect(markU(0.02, 0.01)).toBeCloseTo(Math.hypot(0.02 / Math.sqrt(12), 0.01), 15);
   expect(markU(null, 0.01)).toBeNull();
-});
-
-test('the mean of n equal parts has 1/√n of one', () => {
-  for (const n of [1, 4, 9]) expect(meanU(Array<number>(n).fill(0.6))).toBeCloseTo(0.6 / Math.sqrt(n), 15);
-  expect(meanU([])).toBeNull();
 });

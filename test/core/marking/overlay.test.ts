@@ -3,13 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { assembleDay, type Daybook, type DayTexts } from '../../../core/day/book.ts';
 import { readDay } from '../../../core/day/day.ts';
-import {
-  eventRows,
-  freeCode,
-  overlayMarking,
-  toCode,
-  type MarkingOverlay,
-} from '../../../core/marking/overlay.ts';
+import { freeCode, overlayMarking, toCode, type MarkingOverlay } from '../../../core/marking/overlay.ts';
 import { MADE_HERE } from '../../../core/marking/marking.ts';
 import type { MarkRow } from '../../../core/marking/words.ts';
 import { isCode } from '../../../core/base/table.ts';
@@ -140,8 +134,6 @@ describe('the overlay', () => {
     expect(overlaid({ sections: new Map([['T1', null]]) }).row.section_start_s).toBeNull();
   });
 });
-
-const rows = (marks: readonly MarkRow[]) => eventRows('T1', null, marks).map(({ value }) => value);
 
 test('a name becomes a code that a table takes', () => {
   expect(toCode('Änne K.', 'operator')).toBe('Anne-K.');
