@@ -1,6 +1,6 @@
 /**
  * Lists of any length: their ends, and one put behind another. A list spread into a call's arguments lies on the
- * stack, which a hundred thousand of them overflow.
+ * stack, which a hundred thousand of them overflow. Our own definition of the ends of an empty list.
  */
 
 /** The largest value, in the unit of the values; −∞ for an empty list. */

@@ -73,7 +73,7 @@ describe('rooms', () => {
     expect(orders).toEqual([
       'base · clock, sensor · force · stroke · protocol · day · marking · trial · deck, rater, dataset · ' +
         'arrival, lists, pages, findings, follow · contract',
-      'shapes · kept · answer, days, watch · bench · review, protocols, deck · ',
+      'shapes · kept · answer, days, watch · bench · review, protocols, deck, findings · ',
       ', theme · components · fields, plot · calibrated, days, protocols, sensors · day, review · deck, second · ' +
         'shell · entry',
     ]);
