@@ -39,6 +39,8 @@ export interface HandEvidence {
   readonly gapAnywhereMs: number;
   /** Share of saturated samples, 0…1. */
   readonly saturatedFraction: number;
+  /** False where the sensor's raw range is not stated, so that nobody can tell a saturated sample. */
+  readonly rangeStated: boolean;
   /** Number of saturated samples in the section; 0 without a section. */
   readonly saturatedInSection: number;
   /** Zero after less zero before, kPa; null without both. */
@@ -119,6 +121,8 @@ function checkSamples(
     look(
       `The ${hand} hand lost ${found.gapAnywhereMs.toFixed(0)} ms of samples outside the section; the limit is ${maxGapMs} ms.`,
     );
+  if (maxSaturatedFraction !== null && !found.rangeStated)
+    look(`The ${hand} hand’s sensor states no raw range: saturation cannot be judged.`);
   if (maxSaturatedFraction !== null && found.saturatedFraction > maxSaturatedFraction) {
     const says = `${percent(found.saturatedFraction)} of the ${hand} hand’s samples are at the end of the sensor’s range`;
     const limit = `the limit is ${percent(maxSaturatedFraction)}.`;

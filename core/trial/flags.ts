@@ -39,6 +39,8 @@ export function evidenceOf(
         trace === null || section === null
           ? 0
           : longest(gaps.filter((gap) => touchesGap(trace, gap, section.startS, section.endS))),
+      // A reading that was calibrated elsewhere has no raw range to be at the end of.
+      rangeStated: about.elsewhere !== null || (rawMin !== null && rawMax !== null),
       saturatedFraction: channel === null ? 0 : saturatedFraction(channel, rawMin, rawMax),
       saturatedInSection:
         channel === null || trace === null || section === null
