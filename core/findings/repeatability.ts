@@ -40,8 +40,7 @@ export function repeatability(swimmers: readonly (readonly number[])[], confiden
     return noAnswer(
       "The swimmers' trials differ by the same amounts; limits of an agreement divide by the rest.",
     );
-  const icc = (name: string, estimate: number, own: Limits) =>
-    term({ term: name, estimate, limits: own, n: m * k });
+  const icc = (name: string, [estimate, own]: Icc) => term({ term: name, estimate, limits: own, n: m * k });
   return done([
     term({ term: 'typical_error', df1: df, estimate: within, limits }),
     term({
@@ -49,8 +48,8 @@ export function repeatability(swimmers: readonly (readonly number[])[], confiden
       estimate: CHANGE * within,
       limits: { low: CHANGE * limits.low, high: CHANGE * limits.high },
     }),
-    icc('icc_2_1', ...absolute(rows, columns, residual, m, k, tail)),
-    icc('icc_3_1', ...consistent(rows, residual, m, k, tail)),
+    icc('icc_2_1', absolute(rows, columns, residual, m, k, tail)),
+    icc('icc_3_1', consistent(rows, residual, m, k, tail)),
   ]);
 }
 

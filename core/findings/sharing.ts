@@ -98,7 +98,7 @@ export function sharedPart(study: Study, outcome: string, units: readonly Unit[]
         ? [sectionPart(study, trials)]
         : [];
   const held = parts.filter((part) => part !== null);
-  return held.length === 0 ? null : Math.hypot(...held);
+  return held.length === 0 ? null : held.reduce((sum, part) => Math.hypot(sum, part), 0);
 }
 
 /**

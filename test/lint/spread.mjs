@@ -9,12 +9,12 @@ function isConstant(node) {
   return node.type === 'Identifier' && CONSTANT.test(node.name);
 }
 
-/** `NAMES.map(…)` of a constant: as long as the constant. */
+/** `NAMES.map(…)` or `NAMES.flatMap(…)` of a constant: what somebody wrote down for each of its entries. */
 function isMapped({ type, callee }) {
   return (
     type === 'CallExpression' &&
     callee.type === 'MemberExpression' &&
-    callee.property.name === 'map' &&
+    (callee.property.name === 'map' || callee.property.name === 'flatMap') &&
     isConstant(callee.object)
   );
 }
