@@ -194,7 +194,7 @@ function writeRows(fresh: BetterSqlite.Database, rows: Rows, says: string[]): Ma
         try {
           fresh
             .prepare(`INSERT INTO ${table} (${names.join(', ')}) VALUES (${names.map(() => '?').join(', ')})`)
-            .run(...Object.values(row));
+            .run(Object.values(row));
           count += 1;
         } catch {
           says.push(`A row of the table ${table} does not hold what it may; it was left out.`);
