@@ -42,7 +42,7 @@ function says(issue: Issue): string {
 
 function boundOf(origin: string, bound: number | bigint): string {
   if (origin === 'string') return `${bound} characters`;
-  return origin === 'array' || origin === 'set' ? `${bound} entries` : String(bound);
+  return origin === 'array' || origin === 'set' ? `${bound} in number` : String(bound);
 }
 
 z.config({ localeError: says });

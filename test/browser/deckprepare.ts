@@ -12,7 +12,7 @@ export async function buildProtocol(scene: Scene): Promise<void> {
   const button = (name: string | RegExp) => scene.page.getByRole('button', { name });
   const { page } = scene;
   await page.getByRole('link', { name: 'Protocols' }).click();
-  await button(/^Begin with this.*25 m sprint, middle 10 m/).click();
+  await button(/^Begin with this.*20 m sprint to the wall/).click();
   await page.getByLabel('Code of the protocol').fill('quay-sprint');
   await button('Begin this protocol').click();
   await page.getByRole('heading', { name: 'The pool, drawn to scale' }).waitFor();

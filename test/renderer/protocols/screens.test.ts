@@ -48,7 +48,7 @@ describe('the list', () => {
     await screen.findByRole('heading', { name: 'No protocol yet' });
     expect(screen.getAllByRole('button', { name: /^Begin with this/ })).toHaveLength(4);
     expect(await axeFaults()).toEqual([]);
-    await fireEvent.click(screen.getAllByRole('button', { name: /^Begin with this/ })[1]!);
+    await fireEvent.click(screen.getAllByRole('button', { name: /^Begin with this/ })[0]!);
     const dialog = within(screen.getByRole('dialog', { name: 'New protocol' }));
     await type(dialog.getByLabelText('Code of the protocol'), 'mid pool');
     await fireEvent.click(dialog.getByRole('button', { name: 'Begin this protocol' }));

@@ -23,7 +23,7 @@ describe('what is wrong with a value', () => {
     expect(fault({ name: '   ' })).toBe('It must not be empty.');
     expect(fault({ name: 'x'.repeat(121) })).toBe('It takes at most 120 characters.');
     expect(fault({ conditions: ['two words'] })).toMatch(/^It takes 1 to 64 of the characters/);
-    expect(fault({ files: { ...CONTENT.files, names: [] } })).toBe('It takes at least 1 of them.');
+    expect(fault({ files: { ...CONTENT.files, names: [] } })).toBe('It must be at least 1 in number.');
     expect(fault({ comparison: { ...COMPARISON, alpha: 0.5 } })).toBe('It must be below 0.5.');
     expect(fault({ comparison: { ...COMPARISON, alpha: 0 } })).toBe('It must be above 0.');
   });

@@ -95,8 +95,8 @@ const hand: HandInput = {
   check: null,
   areaCm2: 150,
   areaUCm2: 2,
-  rawMin: null,
-  rawMax: null,
+  rawMin: 0,
+  rawMax: 65535,
 };
 
 export const CLOCK: ClockLine = { offsetS: -0.5, rate: 1, residualS: 0.001, pairs: 3 };

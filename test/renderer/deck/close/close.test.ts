@@ -174,7 +174,7 @@ it('asks for the pool’s temperature and latitude before it takes a depth', () 
 it('counts against the plan, and leads to where each missing thing is mended', async () => {
   await show();
   expect(plain(screen.getByLabelText('Trials against the plan'))).toBe(
-    'planned 7swum 2kept 1to swim again 1skipped 1withdrawn 0',
+    'planned 7swum 2accepted 1to swim again 1skipped 1withdrawn 0',
   );
   const links = within(region(/What is missing/)).getAllByRole('link');
   expect(links.map((link) => link.getAttribute('href'))).toEqual([
