@@ -26,6 +26,10 @@ export function unguardText(text: string): string {
 export function printCell(cell: Cell): string {
   if (cell === null || (typeof cell === 'number' && !Number.isFinite(cell))) return '';
   if (typeof cell !== 'string') return String(cell);
-  const text = guardText(cell);
+  return quoteText(guardText(cell));
+}
+
+/** A text as it stands, quoted where RFC 4180 asks for it. */
+export function quoteText(text: string): string {
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

@@ -214,9 +214,9 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
   it('shows the budget of a force, source by source', async () => {
     const keyboard = new Keyboard(scene);
     await areaSays(keyboard);
-    const sources = await readTable(scene.page, 'table[aria-label="Sources of uncertainty"]');
+    const sources = await readTable(scene.page, 'table:has(caption:text-is("Sources of uncertainty"))');
     expect([...sources.keys()]).toHaveLength(6);
-    const shares = [...sources.values()].map((row) => Number(row.get('Share, %')));
+    const shares = [...sources.values()].map((row) => Number(row.get('Share')));
     expect(shares.reduce((sum, share) => sum + share)).toBeCloseTo(100, 0);
     const totals = scene.page.getByRole('table', { name: 'Total uncertainty of the force' });
     await totals.getByText('As beside forces: sources independent').waitFor();

@@ -28,15 +28,15 @@ type FilmEvent = keyof typeof FILM_KEYS;
 const FILM_EVENTS = Object.keys(FILM_KEYS) as readonly FilmEvent[];
 const MOST_KEYS_PER_MARK = 3;
 const WAIT_MS = 60_000;
-/** Strokes whose propulsion, read from force, lies in the section: the first begins there by force, a little before by film. */
-const FIRST_STROKE = { left: 5, right: 6 } as const;
+/** Strokes whose propulsion, read from force, lies in the section. */
+const FIRST_STROKE = { left: 6, right: 6 } as const;
 const LAST_STROKE = 9;
 const STROKES = 2 * LAST_STROKE + 2 - FIRST_STROKE.left - FIRST_STROKE.right;
 const MARKS = 6 * STROKES;
 const FRAME_S = 0.02;
 
 /** As trials.csv has it. */
-const section = { startS: 6.6894, endS: 11.7896 };
+const section = { startS: 6.4494, endS: 11.5495 };
 
 interface Truth {
   readonly films: readonly { readonly offset_s: number; readonly rate: number }[];
@@ -122,10 +122,11 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       for (let steps = off; steps !== 0; steps -= Math.sign(steps)) await press(steps > 0 ? 'd' : 'a');
       await press('Space');
     };
-    // The first stroke enters before the section: by single frames, from where the cursor is.
+    // The entry of the first stroke by single frames, from where the cursor is.
     const [first] = strokesOf('left');
+    const byFrames: readonly FilmEvent[] = FILM_EVENTS.slice(0, 3);
     const frame = async () => Number(/Frame\s+(\d+)/.exec(await page.locator('dl').first().innerText())![1]);
-    for (const event of FILM_EVENTS.slice(0, 3)) {
+    for (const event of byFrames) {
       const to = frameOf(first!.events_s[event]!);
       for (let steps = to - (await frame()); steps !== 0; steps -= Math.sign(steps))
         await press(steps > 0 ? 'ArrowRight' : 'ArrowLeft');
@@ -136,8 +137,8 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
     for (const arm of ARMS) {
       if (arm === 'right') await press('h');
       const events = strokesOf(arm)
-        .flatMap(({ events_s: at }) => FILM_EVENTS.map((event) => ({ event, timeS: at[event]! })))
-        .filter(({ timeS }) => timeS > section.startS)
+        .flatMap((stroke) => FILM_EVENTS.map((event) => ({ stroke, event, timeS: stroke.events_s[event]! })))
+        .filter(({ stroke, event }) => stroke !== first || !byFrames.includes(event))
         .toSorted((a, b) => a.timeS - b.timeS);
       for (const { event, timeS } of events) {
         await until(timeS - FRAME_S / 2, timeS + 2);

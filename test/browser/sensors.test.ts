@@ -43,7 +43,7 @@ journey('the bench by keyboard', [], (scene) => {
     scene.page.evaluate(() => {
       const element = document.activeElement as HTMLInputElement;
       const name = element.getAttribute('aria-label') ?? element.labels?.[0]?.innerText ?? element.innerText;
-      return (name ?? '').replace(/\s+/g, ' ').trim();
+      return (name ?? '').replace(/\s+/g, ' ').replace(/ ,/g, ',').trim();
     });
   const press = async (key: string) => {
     await scene.page.keyboard.press(key);

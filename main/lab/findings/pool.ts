@@ -1,7 +1,7 @@
 /** Datasets in, one pool out. Contract: formats.md section 4, pool. */
 import { createHash } from 'node:crypto';
 import { basename, resolve } from 'node:path';
-import { printCell, unguardText } from '../../../core/base/csv.ts';
+import { guardText, quoteText, unguardText } from '../../../core/base/csv.ts';
 import { codebookUnder, tablePackage, type PackagedFile } from '../../../core/dataset/package.ts';
 import {
   poolDatasets,
@@ -66,10 +66,14 @@ function toInput({ name, day, tables }: DatasetFolder): PoolInput {
   return { name, day, tables, bytes };
 }
 
-/** Rows of a pool's table with the day first: by day, then as in their dataset; what the pool refused stands last. */
+/**
+ * Rows of a pool's table with the day first: by day, then as in their dataset, where text is guarded already; what the
+ * pool refused stands last.
+ */
 function* rowsOf(pool: Pool, table: TableName): Generator<readonly string[]> {
   for (const { day, rows } of pool.days) for (const row of rows.get(table)!) yield [day, ...row];
-  if (table === 'refused') for (const { day, file, reason } of pool.refused) yield [day, file, '', reason];
+  if (table === 'refused')
+    for (const { day, file, reason } of pool.refused) yield [day, guardText(file), '', guardText(reason)];
 }
 
 function poolFiles(
@@ -82,7 +86,7 @@ function poolFiles(
   const tables = TABLE_NAMES.map(poolTable);
   for (const { name, fields } of tables) {
     const lines = [`${fields.map((field) => field.name).join(',')}\n`];
-    for (const row of rowsOf(pool, name)) lines.push(`${row.map(printCell).join(',')}\n`);
+    for (const row of rowsOf(pool, name)) lines.push(`${row.map(quoteText).join(',')}\n`);
     const text = lines.join('');
     const path = `${name}.csv`;
     files.set(path, text);
