@@ -109,8 +109,8 @@ journey('the first start', [], (scene) => {
       check('Stroke rate', cell(trial['stroke_rate_cpm']), rateU);
       check('Index of coordination', cell(trial['idc_pct']), cell(trial['idc_pct_u']));
       check('High-hand time', cell(trial['high_hand_s'], 1000), cell(trial['high_hand_s_u'], 1000));
-      check('Peak force left', cell(trial['peak_force_left_n']), null);
-      check('Peak force right', cell(trial['peak_force_right_n']), null);
+      check('Peak force left', cell(trial['peak_force_left_n']), cell(trial['peak_force_left_n_u']));
+      check('Peak force right', cell(trial['peak_force_right_n']), cell(trial['peak_force_right_n_u']));
     }
     expect(wrong).toEqual([]);
   });
@@ -144,7 +144,7 @@ journey('the first start', [], (scene) => {
         ['Zero shift, left', 'zero_shift_left_kpa'],
         ['Zero shift, right', 'zero_shift_right_kpa'],
       ] as const)
-        check(name, list.get(name), cell(trial[column]), null);
+        check(name, list.get(name), cell(trial[column]), cell(trial[`${column}_u`]));
 
       const table = await readTable(page, 'section[aria-labelledby="strokes-title"] table');
       const own = strokes.filter((stroke) => stroke['trial'] === code);
@@ -160,8 +160,8 @@ journey('the first start', [], (scene) => {
           ['Push', 'push_pct', 1, null],
           ['Recovery', 'recovery_pct', 1, null],
           ['Peak force', 'peak_force_n', 1, 'peak_force_n_u'],
-          ['Mean force', 'mean_force_n', 1, null],
-          ['Impulse', 'impulse_ns', 1, null],
+          ['Mean force', 'mean_force_n', 1, 'mean_force_n_u'],
+          ['Impulse', 'impulse_ns', 1, 'impulse_ns_u'],
         ] as const)
           check(
             `${name}, ${head}`,

@@ -209,7 +209,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       ['Impulse, right', 'impulse_right_ns'],
       ['Right against left', 'force_symmetry_pct'],
     ] as const)
-      check(name, list.get(name), cell(trial[column]), null);
+      check(name, list.get(name), cell(trial[column]), cell(trial[`${column}_u`]));
     expect(trial['propulsion_basis']).toBe('force');
     expect(strokes.length).toBe(STROKES);
     expect(table.size).toBe(STROKES);
@@ -219,8 +219,8 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
         ['Index of coordination', 'idc_pct', 1, null],
         ['High-hand time', 'high_hand_s', 1000, 'high_hand_s_u'],
         ['Peak force', 'peak_force_n', 1, 'peak_force_n_u'],
-        ['Mean force', 'mean_force_n', 1, null],
-        ['Impulse', 'impulse_ns', 1, null],
+        ['Mean force', 'mean_force_n', 1, 'mean_force_n_u'],
+        ['Impulse', 'impulse_ns', 1, 'impulse_ns_u'],
       ] as const)
         check(
           `${name}, ${head}`,

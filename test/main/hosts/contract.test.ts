@@ -34,7 +34,7 @@ describe.each([
       const failure = await host.call('history.undo', { day: 1 }).then(String, String);
       expect(failure).toContain('a fault of its own');
       expect(failure).not.toContain('secret');
-      expect(host.bugs()).toEqual([expect.any(TypeError)]);
+      expect(host.bugs().map(String)).toEqual([expect.stringContaining('TypeError')]);
     });
 
     it.each(['nothing.here', 'toString', '__proto__', 'constructor', '', 'days.get/..', 'DAYS.GET'])(

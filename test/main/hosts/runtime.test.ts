@@ -93,7 +93,7 @@ describe('the Electron runtime', () => {
 describe('the build', () => {
   const builder = 'node_modules/electron-vite/bin/electron-vite.js';
   const products = `const fs = require('fs');
-    for (const f of ['renderer/index.html', 'main/main.js', 'preload/preload.cjs']) {
+    for (const f of ['renderer/index.html', 'main/main.js', 'main/filmworker.js', 'preload/preload.cjs']) {
       fs.mkdirSync('out/' + f.split('/')[0], { recursive: true }); fs.writeFileSync('out/' + f, '');
     }
     fs.appendFileSync('builds.txt', 'x');`;

@@ -166,7 +166,8 @@ describe('start', () => {
       };
       write('mine/electron', '#!/bin/sh\nexit 3\n');
       chmodSync(join(root, 'mine/electron'), 0o755);
-      for (const file of ['out/main/main.js', 'out/preload/preload.cjs']) write(file, '');
+      for (const file of ['out/main/main.js', 'out/main/filmworker.js', 'out/preload/preload.cjs'])
+        write(file, '');
       write('out/built-from.txt', sourceHash(root));
       expect(await run([], environment)).toBe(1);
       expect(said).toEqual([
