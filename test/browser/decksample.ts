@@ -66,9 +66,10 @@ export function writeByHand(folder: string, swum: readonly Answered[], ofApp: st
   const roster = SWIMMERS.map((swimmer) =>
     swimmer['participant'] === LEAVING ? { ...swimmer, consent: 'withdrawn' } : swimmer,
   );
-  const calibration = sampleTable('calibration.csv').filter(({ sensor }) =>
-    ['S-01', 'S-02'].includes(sensor!),
-  );
+  // The register does not take over how well a brought calibration's reference was known.
+  const calibration = sampleTable('calibration.csv')
+    .filter(({ sensor }) => ['S-01', 'S-02'].includes(sensor!))
+    .map(({ reference_scale_u_pct: _scale, reference_zero_u: _zero, ...row }) => row);
   const write = (name: string, rows: readonly object[]) =>
     writeFileSync(join(folder, `${name}.csv`), `${Papa.unparse([...rows], { newline: '\n' })}\n`);
   write('trials', trials);

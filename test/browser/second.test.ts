@@ -127,7 +127,9 @@ journey('clocks, curves and second opinions', ['--sample'], (scene) => {
         page.waitForEvent('download'),
         page.getByRole('button', { name: button }).click(),
       ]);
-      return readFileSync(await download.path());
+      const file = join(scene.place.folder, download.suggestedFilename());
+      await download.saveAs(file);
+      return readFileSync(file);
     };
     const png = await saved('Save PNG');
     // The eight bytes that every PNG begins with (ISO/IEC 15948, 5.2), and its width in the header: twice the screen's.

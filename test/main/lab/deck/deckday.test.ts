@@ -101,9 +101,10 @@ describe('a testing day on deck', () => {
     writeFileSync(
       join(byHand, 'roster.csv'),
       [
-        'participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,consent',
+        'participant,sex,birth_year,height_cm,mass_kg,left_hand_area_cm2,right_hand_area_cm2,hand_area_u_cm2,consent,film_consent,film_sharing_consent',
         ...SIX.map(
-          (code) => `${code},female,2003,172,63,142,144,2,${code === 'P04' ? 'withdrawn' : 'given'}`,
+          (code) =>
+            `${code},female,2003,172,63,142,144,2,${code === 'P04' ? 'withdrawn' : 'given'},given,withheld`,
         ),
         '',
       ].join('\n'),
@@ -113,6 +114,8 @@ describe('a testing day on deck', () => {
       readFileSync(join(SAMPLE, 'calibration.csv'), 'utf8')
         .split('\n')
         .filter((line) => /^(sensor|S-01|S-02)/.test(line))
+        // The register does not take over how well a brought calibration's reference was known.
+        .map((line) => line.split(',').slice(0, 6).join(','))
         .join('\n'),
     );
     const ofHand = join(place, 'of-hand');
