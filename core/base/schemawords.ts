@@ -22,7 +22,9 @@ const KINDS: Readonly<Record<string, string>> = {
 function says(issue: Issue): string {
   switch (issue.code) {
     case 'invalid_type':
-      return `takes ${KINDS[issue.expected] ?? 'another kind of value'}`;
+      return issue.input === undefined
+        ? 'is missing'
+        : `takes ${KINDS[issue.expected] ?? 'another kind of value'}`;
     case 'invalid_value':
       return `takes ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`;
     case 'too_small':

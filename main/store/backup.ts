@@ -77,7 +77,9 @@ function sweepUnfinished(target: string): void {
   const beside = dirname(target);
   for (const name of readdirSync(beside)) {
     const pid = Number(/\.unfinished-(\d+)-[A-Za-z0-9]{6}$/.exec(name)?.[1] ?? 0);
-    const isOurs = pid > 0 && existsSync(layoutOf(join(beside, name)).database);
+    // One that was killed at once holds nothing yet.
+    const isOurs =
+      pid > 0 && (isEmptyFolder(join(beside, name)) || existsSync(layoutOf(join(beside, name)).database));
     if (isOurs && pid !== process.pid && !isRunning(pid))
       rmSync(join(beside, name), { recursive: true, force: true });
   }

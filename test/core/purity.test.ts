@@ -78,7 +78,7 @@ describe.each(files)('core/%s', (file) => {
   test('imports only core, zod, @stdlib and jstat', () => {
     const foreign = importsOf(source).filter(
       (name) =>
-        !/^(?:\.|\.\.)\/(?:[\w-]+\/)*[\w-]+\.ts$/.test(name) &&
+        !/^(?:\.|\.\.(?:\/\.\.)*)\/(?:[\w-]+\/)*[\w-]+\.ts$/.test(name) &&
         !['zod', 'jstat'].includes(name) &&
         !name.startsWith('@stdlib/'),
     );

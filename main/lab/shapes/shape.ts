@@ -67,6 +67,6 @@ function faultText(error: z.ZodError): string {
     typeof part === 'number' ? `item ${part + 1}` : `“${String(part)}”`,
   );
   const place = path.length === 0 ? 'the whole of it' : path.join(', ');
-  const missing = issue.code === 'invalid_type' && issue.message.endsWith('received undefined');
+  const missing = issue.code === 'invalid_type' && issue.message === 'is missing';
   return missing ? `${place} is missing` : `${place} is not what is kept there`;
 }

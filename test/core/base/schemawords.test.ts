@@ -6,7 +6,8 @@ import '../../../core/base/schemawords.ts';
 const said = (schema: z.ZodType, value: unknown) => schema.safeParse(value).error?.issues[0]?.message;
 
 test.each([
-  [z.string(), undefined, 'takes text'],
+  [z.string(), undefined, 'is missing'],
+  [z.string(), 1, 'takes text'],
   [z.number(), 'x', 'takes a number'],
   [z.number().int(), 1.5, 'takes a whole number'],
   [z.number().positive(), 0, 'must be above 0'],
