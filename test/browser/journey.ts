@@ -38,7 +38,7 @@ export class Scene {
     await this.#context?.close();
     this.#context = await this.#browser.newContext({ viewport: { width: 1280, height: 800 } });
     // A busy machine takes its time; what never comes is told of all the same.
-    this.#context.setDefaultTimeout(20_000);
+    this.#context.setDefaultTimeout(60_000);
     this.page = await this.#window(link);
   }
 

@@ -35,9 +35,6 @@ const STROKES = 2 * LAST_STROKE + 2 - FIRST_STROKE.left - FIRST_STROKE.right;
 const MARKS = 6 * STROKES;
 const FRAME_S = 0.02;
 
-/** As trials.csv has it. */
-const section = { startS: 6.4494, endS: 11.5495 };
-
 interface Truth {
   readonly films: readonly { readonly offset_s: number; readonly rate: number }[];
   readonly hands: Readonly<
