@@ -96,17 +96,17 @@ export function noncentralF(f: number, df1: number, df2: number, ncp: number): n
   const b = df2 / 2;
   let a = df1 / 2 + last;
   let cumulative = incompleteBeta(x, a, b);
-  // T(a) = x^a (1 − x)^b / (a B(a, b)) = I(x; a, b) − I(x; a + 1, b).
-  let step = Math.exp(a * Math.log(x) + b * Math.log(rest) + logGamma(a + b) - logGamma(a + 1) - logGamma(b));
+  // T(a) = x^a (1 − x)^b / (a B(a, b)) = I(x; a, b) − I(x; a + 1, b), as its logarithm: a small x has powers below any double.
+  let logStep = a * Math.log(x) + b * Math.log(rest) + logGamma(a + b) - logGamma(a + 1) - logGamma(b);
   let weight = Math.exp(last * Math.log(rate) - rate - logGamma(last + 1));
   let [sum, weights] = [0, 0];
   for (let j = last; j >= first; j--) {
     sum += weight * cumulative;
     weights += weight;
     weight *= j / rate;
-    step *= a / ((a + b - 1) * x);
+    logStep += Math.log(a / ((a + b - 1) * x));
     a -= 1;
-    cumulative = Math.min(1, cumulative + step);
+    cumulative = Math.min(1, cumulative + Math.exp(logStep));
   }
   return sum / weights;
 }

@@ -204,6 +204,11 @@ describe('laws', () => {
       { numRuns: 40 },
     );
   }, 120_000);
+  test('a small F far below its noncentrality keeps its digits', () => {
+    // SciPy 1.10, scipy.stats.ncf.cdf(t * t, 1, df, ncp * ncp).
+    const [t, df, ncp] = [0.10012146367119326, 60.1979069631537, 4.873545214847449];
+    expect(noncentralF(t * t, 1, df, ncp * ncp) / 5.750807255996414e-7).toBeCloseTo(1, 9);
+  });
   test('the noncentrality of F is 0 where it would be below, else puts F at its quantile', () => {
     expect(noncentralityOfF(0.1, 2, 27, 0.975)).toBe(0);
     const ncp = noncentralityOfF(6, 2, 27, 0.025);
