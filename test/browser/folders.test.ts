@@ -163,7 +163,7 @@ journey('the folder chooser', [], (scene) => {
     writeFileSync(join(broken, 'events.csv'), mended);
     await openDay('broken day');
     await page.waitForURL(/#\/day\/\d+$/);
-    await page.getByText('Nothing was refused').waitFor();
+    await page.getByText('nothing refused').first().waitFor();
     expect(rawFiles().filter((name) => !before.has(name))).toHaveLength(1);
     const { trial } = await processed('mended');
     expect(trial['idc_pct']).not.toBe(broke['idc_pct']);
