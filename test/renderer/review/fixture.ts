@@ -95,8 +95,8 @@ const hand: HandInput = {
   check: null,
   areaCm2: 150,
   areaUCm2: 2,
-  rawMin: 0,
-  rawMax: 65535,
+  rawMin: -1e9,
+  rawMax: 1e9,
 };
 
 export const CLOCK: ClockLine = { offsetS: -0.5, rate: 1, residualS: 0.001, pairs: 3 };
