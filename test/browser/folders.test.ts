@@ -36,7 +36,7 @@ journey('the folder chooser', [], (scene) => {
     const withTime = (time: string) =>
       lines.toSpliced(line - 1, 1, lines[line - 1]!.replace(/,\d[\d.]*,video/, `,${time},video`)).join('\n');
     // Mended to another frame than before, so that no file of another day has the same content.
-    mended = withTime('10.22');
+    mended = withTime((Number(lines[line - 1]!.split(',')[4]) + 0.02).toFixed(2));
     writeFileSync(join(broken, 'events.csv'), withTime('about ten'));
   });
 
@@ -163,7 +163,7 @@ journey('the folder chooser', [], (scene) => {
     writeFileSync(join(broken, 'events.csv'), mended);
     await openDay('broken day');
     await page.waitForURL(/#\/day\/\d+$/);
-    await page.getByText('nothing refused').first().waitFor();
+    await page.getByText('Nothing was refused').waitFor();
     expect(rawFiles().filter((name) => !before.has(name))).toHaveLength(1);
     const { trial } = await processed('mended');
     expect(trial['idc_pct']).not.toBe(broke['idc_pct']);
