@@ -83,7 +83,7 @@ journey('protocols', ['--sample'], (scene) => {
     await scene.go('#/protocols/paddles');
     await page.getByLabel('Least rest between attempts').fill('240');
     await page.getByLabel('Ends before the wall at').fill('4.5');
-    await button('Remove check before 3').click();
+    await button('Remove line before 3').click();
     await button('Keep as version 2').click();
     await page.getByText('Version 2, as it was kept.').waitFor();
     const versions = page.locator('section[aria-labelledby="versions"]');

@@ -61,7 +61,7 @@ beforeAll(async () => {
       checks[kind].set(entry.row.trial, check);
     }
   }
-}, 60_000);
+}, 180_000);
 
 function bad(kind: 'known' | 'fresh', trial: string): string[] {
   const words = ({ verdict, about, hand }: ArrivalFinding) =>

@@ -32,7 +32,7 @@ beforeAll(async () => {
   ran = await lanebench(['process', SAMPLE, '--out', out]);
   files = await readFolder(out);
   resources = (JSON.parse(files.get('datapackage.json')!) as { resources: Resource[] }).resources;
-}, 60_000);
+}, 180_000);
 
 describe('the sample day', () => {
   it('is processed without a refusal', () => {

@@ -19,7 +19,7 @@ beforeAll(async () => {
   await lanebench(['process', day, '--out', join(root, 'out')]);
   tookMs = performance.now() - began;
   complete = await readFolder(join(root, 'out'));
-}, 60_000);
+}, 180_000);
 
 /** Starts the command and kills it: after a time, or that long after something appears beside OUT. */
 async function killed(

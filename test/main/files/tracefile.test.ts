@@ -222,7 +222,7 @@ describe('chunk boundaries', () => {
       }),
       { numRuns: 10 },
     );
-  }, 30_000);
+  }, 180_000);
 
   it('does not mind what stands at the boundary: quotes, CR, a letter of two bytes, a row longer than a read', async () => {
     const awkward = [
@@ -246,5 +246,5 @@ describe('chunk boundaries', () => {
           refused: [],
         });
       }
-  }, 30_000);
+  }, 180_000);
 });

@@ -7,7 +7,6 @@ import { goTo } from '../browser.ts';
 import { CONTENT, fakeProtocols, version } from './fixture.ts';
 
 // axe takes its time on a busy machine.
-vi.setConfig({ testTimeout: 30_000 });
 // The builder is a long form: asking of each of its elements whether it is hidden takes seconds.
 configure({ defaultHidden: true });
 // jsdom measures nothing and draws nothing.

@@ -99,7 +99,7 @@ describe('marking blind', () => {
     expect(screen.getAllByRole('region', { name: 'Marking' }).length).toBeGreaterThan(0);
     await fireEvent.click(screen.getByRole('button', { name: /Next item/ }));
     await waitFor(() => expect(window.location.hash).toBe('#/day/1/second/1/2'));
-  }, 20_000);
+  }, 180_000);
 });
 
 describe('agreement', () => {

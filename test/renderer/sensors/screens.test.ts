@@ -7,7 +7,6 @@ import { goTo } from '../browser.ts';
 import { CARD, DRAFT, fakeBench, LOOP, point, record } from './fixture.ts';
 
 // axe takes its time on a busy machine.
-vi.setConfig({ testTimeout: 20_000 });
 // jsdom measures nothing and draws nothing.
 vi.mock('../../../renderer/plot/chart.ts', () => ({
   openChart: () => ({ draw: () => {}, close: () => {} }),

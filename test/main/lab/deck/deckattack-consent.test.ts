@@ -199,7 +199,7 @@ describe('a swimmer who withdrew', () => {
 
   it(
     'is not named by undo and redo either, nor where they were taken off the list after',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const lab = await benchLab();
       await lab.bring(SAMPLE);
@@ -269,7 +269,7 @@ it('is gone from the history of a day opened from a folder, once that is opened 
 describe('a swimmer who is not to be filmed', () => {
   it(
     'has no film under another name: neither given as a trace nor by a blind token',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const place = await tempFolder();
       const lab = await benchLab();

@@ -129,7 +129,7 @@ async function finished(lab: BenchLab, job: JobView): Promise<JobView> {
 describe('a day on deck, through the contract', () => {
   it(
     'says what is missing, is backed up, and prints pages without whoever withdrew',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const place = await tempFolder();
       const printed: string[] = [];

@@ -35,7 +35,7 @@ describe('on deck', () => {
 
   it(
     'files that nobody can place are offered, told apart and put where a person says',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const { lab, deck } = await day();
       await swim(deck, 'P01-1');
@@ -106,7 +106,7 @@ describe('on deck', () => {
 
   it(
     'a trial that only the camera caught is put in with its film in one step',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const { lab, deck } = await day();
       await swim(deck, 'P01-1');
@@ -176,7 +176,7 @@ describe('on deck', () => {
 
   it(
     'a swimmer who withdraws is gone from every answer at once, and back with one undo',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const { lab, deck } = await day();
       await swim(deck, 'P02-1');

@@ -9,7 +9,7 @@ import { beginDay, prepareDay, swim } from './deckday.ts';
 
 it(
   'tells at its trial of a film and a trace that cannot be read, until others come',
-  { timeout: 60_000 },
+  { timeout: 180_000 },
   async () => {
     const lab = await benchLab();
     await lab.bring(SAMPLE);

@@ -66,7 +66,7 @@ describe.each([
 ])('a trace %s', (_what, damage, says) => {
   test(
     'is named beside the numbers that rest on it, and nothing is written out of them',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async () => {
       const { ask, fault } = await broken(damage);
       const trial = await ask('trials.get', TRIAL);
@@ -93,7 +93,7 @@ describe.each([
 
 test(
   'damage while the program runs is noticed at the next use, though length and time are the same',
-  { timeout: 60_000 },
+  { timeout: 180_000 },
   async () => {
     const home = await oldLab('store-3');
     const lab = await benchLab(undefined, home);
@@ -108,7 +108,7 @@ test(
 
 test(
   'a damaged roster costs its day, named; opening the folder again mends it',
-  { timeout: 60_000 },
+  { timeout: 180_000 },
   async () => {
     const home = await oldLab('store-3');
     const first = await benchLab(undefined, home);

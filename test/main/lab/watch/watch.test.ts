@@ -380,7 +380,7 @@ describe('a large film', () => {
 
   test.each([1, 15])(
     'survives kill -9 in the middle of its copying (after %d looks): taken once, whole, at the next start',
-    { timeout: 60_000 },
+    { timeout: 180_000 },
     async (looks) => {
       const lab = await watchLab();
       await watched(lab);

@@ -125,7 +125,7 @@ describe('marking on the trial screen', () => {
     ]);
     expect(screen.getByRole('heading', { name: 'Marks (1)' })).toBeTruthy();
     expect(await axeFaults()).toEqual([]);
-  }, 20_000);
+  }, 180_000);
 
   it('shows where an event may lie before it is placed, and places none where it may not', async () => {
     const { edits } = await show();
