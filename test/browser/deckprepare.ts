@@ -1,7 +1,7 @@
 /** A protocol is built and a day prepared with it, by the screens. The swimmers are the sample day's; invented. */
 import { expect } from 'vitest';
 import { DeckJourney, plain } from './deckjourney.ts';
-import { SWIMMERS } from './decksample.ts';
+import { sharingOf, SWIMMERS } from './decksample.ts';
 import type { Scene } from './journey.ts';
 
 /** Of the person on deck. */
@@ -88,9 +88,7 @@ export async function prepareDay(scene: Scene, deck: DeckJourney, seed: string):
   await page.getByLabel('Measuring, P03').selectOption('assent_and_guardian');
   for (const { participant } of SWIMMERS) {
     await page.getByLabel(`Filming, ${participant}`).selectOption('given');
-    await page
-      .getByLabel(`Showing film, ${participant}`)
-      .selectOption(participant === 'P04' ? 'withheld' : 'given');
+    await page.getByLabel(`Showing film, ${participant}`).selectOption(sharingOf(participant!));
   }
   await deck.until('consents', ({ plan }) =>
     plan.swimmers.every(({ consents }) => consents.filming === 'given' && consents.sharing !== 'not_asked'),

@@ -19,6 +19,10 @@ export const SWIMMERS = sampleTable('roster.csv').slice(0, 6);
 export const STAYING = ['P01', 'P02', 'P03', 'P04', 'P06'] as const;
 export const LEAVING = 'P05';
 
+/** Whether a swimmer's film may be shown to others. */
+export const sharingOf = (participant: string): 'given' | 'withheld' =>
+  participant === 'P04' ? 'withheld' : 'given';
+
 /** Which trial of the sample day is recorded as a trial of this day; all others are recorded as themselves. */
 const AS: Readonly<Record<string, string>> = { 'P01-3': 'P07-2' };
 
@@ -63,9 +67,12 @@ export function writeByHand(folder: string, swum: readonly Answered[], ofApp: st
       ...{ section_start_s, section_end_s, timing_method, timing_u_s, status, exclusion_reason: reason },
     };
   });
-  const roster = SWIMMERS.map((swimmer) =>
-    swimmer['participant'] === LEAVING ? { ...swimmer, consent: 'withdrawn' } : swimmer,
-  );
+  const roster = SWIMMERS.map((swimmer) => ({
+    ...swimmer,
+    consent: swimmer['participant'] === LEAVING ? 'withdrawn' : swimmer['consent'],
+    film_consent: 'given',
+    film_sharing_consent: sharingOf(swimmer['participant']!),
+  }));
   // The register does not take over how well a brought calibration's reference was known.
   const calibration = sampleTable('calibration.csv')
     .filter(({ sensor }) => ['S-01', 'S-02'].includes(sensor!))
