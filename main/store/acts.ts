@@ -5,9 +5,19 @@
  */
 import { createHash } from 'node:crypto';
 import type { ReadableDb, WritableDb } from './database.ts';
+import { hasTable } from './hastable.ts';
 
 /** Kinds of acts, in the order in which a database of an older version is chained. */
-const KINDS = ['opening', 'turn', 'sensor', 'calibration', 'protocol', 'deck_day', 'arrival'] as const;
+const KINDS = [
+  'opening',
+  'turn',
+  'sensor',
+  'calibration',
+  'protocol',
+  'deck_day',
+  'arrival',
+  'release',
+] as const;
 
 export type ActKind = (typeof KINDS)[number];
 
@@ -38,6 +48,8 @@ const COVERED: Readonly<Record<ActKind, string>> = {
     'SELECT day, protocol, version, setup, at, who, shape FROM deck_day WHERE day = CAST(? AS INTEGER)',
   arrival: `SELECT id, day, name, bytes, modified, sha256, kind, outcome, reason, continues, at, who
     FROM arrival WHERE id = CAST(? AS INTEGER)`,
+  // The hash of a release is that of its list of contents.
+  release: 'SELECT name, sha256, version, about, at, who, shape FROM release WHERE name = ?',
 };
 
 const ROWS: Readonly<Record<ActKind, string>> = {
@@ -48,6 +60,7 @@ const ROWS: Readonly<Record<ActKind, string>> = {
   protocol: `SELECT protocol || ' ' || version AS row FROM protocol_version ORDER BY at, protocol, version`,
   deck_day: 'SELECT CAST(day AS TEXT) AS row FROM deck_day ORDER BY day',
   arrival: 'SELECT CAST(id AS TEXT) AS row FROM arrival ORDER BY id',
+  release: 'SELECT name AS row FROM release ORDER BY at, name',
 };
 
 /** The link before the first act. */
@@ -85,14 +98,20 @@ export function chain(db: WritableDb, what: ActKind, row: string | number): void
   });
 }
 
+/** Kinds of acts that a database knows: one of an older version has no table for what came later. */
+function kindsOf(db: ReadableDb): readonly ActKind[] {
+  return KINDS.filter((what) => what !== 'release' || hasTable(db, what));
+}
+
 /** Chains everything of a database that had no chain. */
 export function chainAll(db: WritableDb): void {
-  for (const what of KINDS) for (const { row } of db.all<{ row: string }>(ROWS[what])) chain(db, what, row);
+  for (const what of kindsOf(db))
+    for (const { row } of db.all<{ row: string }>(ROWS[what])) chain(db, what, row);
 }
 
 /** Rows that stand in no act: added by something else than this program, or parted from the chain by damage. */
 export function unchained(db: ReadableDb): readonly Pick<Act, 'what' | 'row'>[] {
-  return KINDS.flatMap((what) => {
+  return kindsOf(db).flatMap((what) => {
     const known = new Set(
       db.all<{ row: string }>('SELECT row FROM act WHERE what = ?', what).map(({ row }) => row),
     );

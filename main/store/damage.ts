@@ -6,6 +6,7 @@ import type BetterSqlite from 'better-sqlite3';
 import { actSeal, linkOf, NO_LINK, unchained, type Act } from './acts.ts';
 import type { Damage, ReadableDb } from './database.ts';
 import { hasTable } from './hastable.ts';
+import { brokenReleases } from './releases.ts';
 import { brokenCalibrations, brokenDecisions, brokenProtocols, brokenTurns } from './seals.ts';
 
 /** Rows that do not count, by what they are and which; read by the queries of decisions, calibrations and protocols. */
@@ -47,6 +48,13 @@ export function markDamage(connection: BetterSqlite.Database, db: ReadableDb): D
       says: `Version ${version} of the protocol ${protocol} is not what was kept: it does not count, and days run with it cannot be read.`,
     });
   }
+  for (const name of brokenReleases(db)) {
+    mark.run('release', name);
+    found.push({
+      ...none,
+      says: `The list of contents of the release ${name} is not what was kept: it does not count.`,
+    });
+  }
   return hasTable(db, 'act') ? [...found, ...brokenActs(db)] : found;
 }
 
@@ -79,6 +87,7 @@ const NAMES: Readonly<Partial<Record<Act['what'], string>>> = {
   sensor: 'The card of sensor {row}, which came with a day,',
   deck_day: 'How the day {row} was begun',
   arrival: 'What came in as file {row}',
+  release: 'The release {row}',
 };
 
 /** Acts that are not what was chained, and a chain that does not hold. */

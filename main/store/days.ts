@@ -99,12 +99,13 @@ export function dayWriting(db: WritableDb, folder: string): DayWriting {
   };
 }
 
-/** True where a revision of a day, a recording of the bench or a file that came in is made of this content. */
+/** True where a revision of a day, a recording of the bench, a file that came in or a release is made of this content. */
 export function isNamed(db: ReadableDb, sha256: string): boolean {
   const named = db.get(
     `SELECT 1 FROM day_file WHERE sha256 = @sha256
      UNION ALL SELECT 1 FROM recording WHERE sha256 = @sha256
      UNION ALL SELECT 1 FROM arrival WHERE sha256 = @sha256
+     UNION ALL SELECT 1 FROM release_file WHERE sha256 = @sha256
      LIMIT 1`,
     { sha256 },
   );
@@ -117,6 +118,7 @@ export function lengthKnown(db: ReadableDb, bytes: number): boolean {
     `SELECT 1 FROM day_file WHERE bytes = @bytes
      UNION ALL SELECT 1 FROM recording WHERE bytes = @bytes
      UNION ALL SELECT 1 FROM arrival WHERE bytes = @bytes AND sha256 IS NOT NULL
+     UNION ALL SELECT 1 FROM release_file WHERE bytes = @bytes
      LIMIT 1`,
     { bytes },
   );

@@ -12,7 +12,7 @@ export interface Integrity {
   readonly databaseFaults: readonly string[];
   /** Raw files whose content is no longer that of their name. */
   readonly damagedRaw: readonly string[];
-  /** Contents that a day, a recording or a file that came in names and the lab folder lacks. */
+  /** Contents that a day, a recording, a file that came in or a release names and the lab folder lacks. */
   readonly missingRaw: readonly string[];
   readonly rawFiles: number;
   readonly rawBytes: number;
@@ -30,12 +30,13 @@ export function databaseFaults(db: ReadableDb): string[] {
   return [...structure, ...references, ...db.damage.map(({ says }) => says.replace(/\.$/, ''))];
 }
 
-/** Contents that days, recordings and files that came in name and `raw` lacks, sorted. */
+/** Contents that days, recordings, files that came in and releases name and `raw` lacks, sorted. */
 export function missingContents(db: ReadableDb, raw: string): string[] {
+  const released = hasTable(db, 'release_file') ? 'UNION SELECT sha256 FROM release_file' : '';
   return db
     .all<{ sha256: string }>(
       `SELECT sha256 FROM day_file UNION SELECT sha256 FROM recording
-       UNION SELECT sha256 FROM arrival WHERE sha256 IS NOT NULL ORDER BY sha256`,
+       UNION SELECT sha256 FROM arrival WHERE sha256 IS NOT NULL ${released} ORDER BY sha256`,
     )
     .map((row) => row.sha256)
     .filter((sha256) => !existsSync(contentPath(raw, sha256)));
@@ -63,7 +64,7 @@ export async function checkIntegrity(
   return { sound, databaseFaults: faults, damagedRaw, missingRaw, rawFiles: found.length, rawBytes };
 }
 
-/** What of the lab a content is, for a person: the files of days, recordings and files that came in. */
+/** What of the lab a content is, for a person: the files of days, recordings, files that came in, releases. */
 export function namesOf(db: ReadableDb, sha256: string): string[] {
   const days = db
     .all<{ code: string; path: string }>(
@@ -80,5 +81,13 @@ export function namesOf(db: ReadableDb, sha256: string): string[] {
   const recorded = db
     .all<{ file: string }>('SELECT file FROM recording WHERE sha256 = ?', sha256)
     .map(({ file }) => `the recording ${file} of the bench`);
-  return [...new Set([...days, ...came, ...recorded])];
+  const released = hasTable(db, 'release_file')
+    ? db
+        .all<{ release: string; path: string }>(
+          'SELECT release, path FROM release_file WHERE sha256 = ? ORDER BY 1, 2',
+          sha256,
+        )
+        .map(({ release, path }) => `${path} of the release ${release}`)
+    : [];
+  return [...new Set([...days, ...came, ...recorded, ...released])];
 }

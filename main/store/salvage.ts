@@ -40,6 +40,8 @@ const ORDER = [
   'protocol_draft',
   'deck_day',
   'arrival',
+  'release',
+  'release_file',
   'setting',
   'loss',
 ];

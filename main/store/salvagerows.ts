@@ -1,4 +1,5 @@
 /** Rows read out of a damaged database, made to fit one another again: what is not what was recorded is left out. */
+import { listSha256 } from './releases.ts';
 import { calibrationSeal, decisionSeal, protocolSeal, turnSeal } from './seals.ts';
 
 export type Row = Record<string, string | number | null>;
@@ -42,6 +43,19 @@ export function mendRows(read: Rows, says: string[]): Rows {
     'arrival',
     (row) => decks.has(row['day']!),
     (row) => `File ${row['id']} came in for a day whose beginning is lost`,
+  );
+  keep(
+    'release',
+    ({ name, sha256 }) => {
+      const files = of('release_file').filter((row) => row['release'] === name);
+      return listSha256(files as never) === sha256;
+    },
+    (row) => `The list of contents of the release ${row['name']} is not what was kept`,
+  );
+  const releases = new Set(of('release').map((row) => row['name']));
+  rows.set(
+    'release_file',
+    of('release_file').filter((row) => releases.has(row['release']!)),
   );
   mendLog(rows, says);
   return rows;

@@ -27,6 +27,7 @@ import { protocolReading, protocolWriting, type ProtocolReading, type ProtocolWr
 import { quarantined } from './quarantine.ts';
 import { rawChecking, type RawChecking } from './rawcheck.ts';
 import { rawReading, rawWriting, sweepIncoming, type RawReading, type RawWriting } from './raw.ts';
+import { releaseReading, releaseWriting, type ReleaseReading, type ReleaseWriting } from './releases.ts';
 import { resultReading, resultWriting, type ResultReading, type ResultWriting } from './results.ts';
 import { settingReading, settingWriting, type SettingReading, type SettingWriting } from './settings.ts';
 
@@ -65,6 +66,7 @@ export type ReadableStore = Upkeep &
   BenchReading &
   ArrivalReading &
   ProtocolReading &
+  ReleaseReading &
   ResultReading &
   SettingReading;
 
@@ -75,6 +77,7 @@ export type Store = ReadableStore &
   BenchWriting &
   ArrivalWriting &
   ProtocolWriting &
+  ReleaseWriting &
   ResultWriting &
   SettingWriting;
 
@@ -122,6 +125,7 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...benchReading(db),
     ...arrivalReading(db),
     ...protocolReading(db),
+    ...releaseReading(db),
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
@@ -155,6 +159,7 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
     ...benchWriting(db, folder, shapeOf),
     ...arrivalWriting(db, folder),
     ...protocolWriting(db, folder, shapeOf),
+    ...releaseWriting(db, folder, shapeOf),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
   };
@@ -181,6 +186,7 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     putProtocolDraft: no,
     addProtocolVersion: no,
     beginDeckDay: no,
+    addRelease: no,
     putResult: no,
     dropResults: no,
     setSetting: no,
