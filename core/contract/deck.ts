@@ -5,6 +5,7 @@ import type { DeckPlan, DeckBoard } from '../deck/deck.ts';
 import type { SensorDayCheck } from '../deck/sensorcheck.ts';
 import type { ArrivalCheck } from '../arrival/check.ts';
 import type { DryRunReport } from '../deck/dryrun.ts';
+import type { EvidenceFault } from './views.ts';
 
 /** What changes by itself while a day is run: asked for often, so small. */
 export interface DeckPulse {
@@ -52,4 +53,6 @@ export interface DryRunView {
   readonly trace: number | null;
   readonly films: readonly { readonly camera: string; readonly file: number }[];
   readonly report: DryRunReport | null;
+  /** Its files that are no longer what came: nothing is shown of them. */
+  readonly evidence: readonly EvidenceFault[];
 }

@@ -17,6 +17,8 @@ export interface CertificateSource {
   readonly card: SensorCard;
   /** SHA-256 of the record as it lies in the lab folder. */
   readonly seal: string;
+  /** Which of the recordings that its points were read from are no longer what they were, one sentence each. */
+  readonly damaged: readonly string[];
 }
 
 /** The one style sheet of every certificate. Hosts allow it by its hash, so it must be in the page letter by letter. */
@@ -45,13 +47,14 @@ const VERDICT_NOTES = {
 
 /** The certificate as HTML; nothing in it is loaded from elsewhere. */
 export function certificateHtml(source: CertificateSource): string {
-  const { record, card } = source;
+  const { record, card, damaged } = source;
   const { assessment, verdict } = record;
   const title = `Calibration ${record.id} of sensor ${record.sensor}`;
   const parts = [
     `<h1>${escapeHtml(title)}</h1>`,
     `<p class="note">Record of an in-house calibration of a pressure sensor. It claims no accreditation and no traceability beyond that of the reference named below.</p>`,
     `<p class="verdict">${verdict === null ? 'Not judged.' : `${CALIBRATION_WORDS[verdict.verdict].says}: ${VERDICT_NOTES[verdict.verdict]}`}</p>`,
+    ...damaged.map((says) => `<p class="verdict">Rests on damaged evidence: ${escapeHtml(says)}</p>`),
     section('Sensor and work', workTable(record, card)),
     section('Conditions and reference', certificateConditions(record.draft)),
     section('Results', assessment === null ? NO_LINE : resultTable(assessment, card.rawUnit)),

@@ -58,7 +58,7 @@ async function ofTrial(session: Session, address: OfTrial): Promise<Resource | n
 /** The dry run is no trial of the day: its raw samples and its films only. */
 async function ofDryRun(session: Session, address: OfTrial): Promise<Resource | null> {
   if (address.of === 'film') {
-    const film = dryRunFilm(session, address.day, address.camera);
+    const film = await dryRunFilm(session, address.day, address.camera);
     return film === null ? null : filmResource(film.absolute, film.name);
   }
   const trace = address.of === 'raw' ? await dryRunTrace(session, address.day) : null;

@@ -25,16 +25,39 @@ import {
   toRecord,
   viewSensor,
   type CalibrationContent,
+  type Register,
 } from '../kept/register.ts';
 import { decide, standing } from '../kept/decide.ts';
+import {
+  knownFaults,
+  contentFaults,
+  recordingsOf,
+  restsOnDamage,
+  type NamedContent,
+} from '../kept/evidence.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 
-export function viewBench(session: Session): BenchView {
+/** The bench; what its calibrations were read from has been looked at. */
+export async function openBench(session: Session): Promise<BenchView> {
+  await contentFaults(session, behindRegister(readRegister(session)), 'checked');
+  return viewBench(session);
+}
+
+function behindRegister({ calibrations, drafts }: Register): readonly NamedContent[] {
+  const kept = [...calibrations.values()].flat().map(({ draft }) => draft);
+  return recordingsOf([...kept, ...drafts.values()]);
+}
+
+function viewBench(session: Session): BenchView {
   const register = readRegister(session);
+  const damaged = knownFaults(session, behindRegister(register));
   return {
     sensors: [...register.cards.values()].map((card) => sensorView(register, card)),
     limits: register.limits,
-    faults: register.faults,
+    faults: [
+      ...register.faults,
+      ...damaged.map(({ says }) => `${says} What was read from it rests on damaged evidence.`),
+    ],
     canUndo: session.store.canUndo(LAB),
     canRedo: session.store.canRedo(LAB),
   };
@@ -117,7 +140,10 @@ export function saveDraft(
 }
 
 /** Ends the calibration being made: it joins the sensor's calibrations, judged by the lab's limits. */
-export function keepDraft(session: Session, sensor: string): Outcome<CalibrationRecord, LabError> {
+export async function keepDraft(
+  session: Session,
+  sensor: string,
+): Promise<Outcome<CalibrationRecord, LabError>> {
   const register = readRegister(session);
   const card = register.cards.get(sensor);
   if (card === undefined) return noSensor(sensor);
@@ -133,6 +159,13 @@ export function keepDraft(session: Session, sensor: string): Outcome<Calibration
   const judged = assessDraft(draft, facts, register.limits, mean(past));
   const missing = keepFault(draft, judged.faults);
   if (missing !== null) return failed(missing);
+  const damaged = await contentFaults(session, recordingsOf([draft]), 'checked');
+  if (damaged.length > 0)
+    return restsOnDamage(
+      `The calibration of sensor ${sensor} was not kept`,
+      damaged,
+      'Open the recording again, which brings it in anew, or set the points aside that were read from it.',
+    );
   const content: CalibrationContent = { draft, limits: register.limits, sensor: facts };
   const [who, at] = [operatorOf(session), now()];
   const kept = session.store.keepCalibration(

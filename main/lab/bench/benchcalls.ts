@@ -10,7 +10,7 @@ import {
   saveSensor,
   setLimits,
   turnBench,
-  viewBench,
+  openBench,
 } from './bench.ts';
 import { viewBudget } from './budgetview.ts';
 import { openRecording } from './recording.ts';
@@ -32,7 +32,7 @@ type BenchCall = Extract<
 
 export function benchCalls(session: Session): CallsNamed<BenchCall> {
   return {
-    'bench.get': () => done(viewBench(session)),
+    'bench.get': async () => done(await openBench(session)),
     'bench.undo': () => turnBench(session, 'undo'),
     'bench.redo': () => turnBench(session, 'redo'),
     'sensors.save': (wish) => saveSensor(session, wish),

@@ -1,5 +1,6 @@
 /** The certificate of a calibration as a page, and as a PDF where the host can print. */
 import { certificateHtml } from '../../../core/pages/certificate.ts';
+import { contentFaults, recordingsOf } from '../kept/evidence.ts';
 import type { Resource } from '../kept/port.ts';
 import { readRegister } from '../kept/register.ts';
 import type { Session } from '../kept/session.ts';
@@ -14,7 +15,8 @@ export async function certificate(
   const record = [...calibrations.values()].flat().find((calibration) => calibration.id === id);
   const card = record === undefined ? undefined : cards.get(record.sensor);
   if (record === undefined || card === undefined) return null;
-  const html = certificateHtml({ record, card, seal: record.seal });
+  const faults = await contentFaults(session, recordingsOf([record.draft]), 'checked');
+  const html = certificateHtml({ record, card, seal: record.seal, damaged: faults.map(({ says }) => says) });
   if (kind === 'html') {
     return { kind: 'bytes', bytes: new TextEncoder().encode(html), mime: 'text/html; charset=utf-8' };
   }

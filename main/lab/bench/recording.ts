@@ -33,14 +33,14 @@ export async function openRecording(
   return done({ sha256, file, columns: columns.value, startS, rateHz, count });
 }
 
-/** The samples of a recording's column, raw, gaps filled; null where there are none. */
+/** The samples of a recording's column, raw, gaps filled; null where there are none, or it is no longer what it was. */
 export async function recordingSamples(
   { store }: Session,
   sha256: string,
   column: number,
 ): Promise<Float64Array | null> {
   const recording = store.getRecording(sha256);
-  if (recording === null || !store.hasRaw(sha256)) return null;
+  if (recording === null || (await store.checkRaw(sha256)).state !== 'whole') return null;
   const time = toSource(recording.time as RecordingTime);
   const path = store.rawPath(sha256);
   const columns = await recordingColumns(path, recording.file, time);

@@ -33,7 +33,7 @@ export async function exportDay(
       says: `The day ${day.value.row.day} uses calibrations from the register, which calibration.csv cannot carry: it holds the readings of the day folder.`,
       todo: 'Choose the day folder’s own calibrations for this day, export it, then choose your rule again.',
     });
-  const damaged = await dayEvidence(session, day.value.hashes);
+  const damaged = await dayEvidence(session, day.value);
   if (damaged.length > 0) return restsOnDamage(`The day ${day.value.row.day} was not written`, damaged);
   const place = await placeFor(session, path);
   if (!place.ok) return place;

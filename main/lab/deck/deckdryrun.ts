@@ -11,6 +11,7 @@ import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
 import { readTraceFile } from '../../files/tracefile.ts';
 import { columnsOf } from './deckreadable.ts';
 import { deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
+import { contentFaults, type NamedContent } from '../kept/evidence.ts';
 import type { Session } from '../kept/session.ts';
 
 export async function viewDryRun(session: Session, id: number): Promise<Outcome<DryRunView, LabError>> {
@@ -23,8 +24,15 @@ export async function viewDryRun(session: Session, id: number): Promise<Outcome<
     films: own.flatMap(({ id: file, place }) =>
       place?.as === 'film' ? [{ camera: place.camera ?? MAIN_CAMERA, file }] : [],
     ),
+    evidence: await contentFaults(session, dryRunFiles(state.value), 'checked'),
     report: trace === null ? null : reportDryRun({ trace, hands: handsOf(state.value) }),
   });
+}
+
+function dryRunFiles({ placed }: DeckState): readonly NamedContent[] {
+  return placed.flatMap(({ name, sha256, place }) =>
+    place.trial === DRY_RUN ? [{ file: name, sha256 }] : [],
+  );
 }
 
 function handsOf({ plan }: DeckState): Readonly<Record<Hand, DryRunHand>> {
@@ -40,23 +48,25 @@ function handsOf({ plan }: DeckState): Readonly<Record<Hand, DryRunHand>> {
   return { left: left!, right: right! };
 }
 
-/** The dry run's trace on its grid; null where none has come. */
+/** The dry run's trace on its grid; null where none has come, or it is no longer what came. */
 export async function dryRunTrace(session: Session, id: number): Promise<SampledTrace | null> {
   const state = deckStateOf(session, id);
   const file = state?.placed.find(({ place }) => place.trial === DRY_RUN && place.as === 'trace');
   if (state === null || file === undefined) return null;
+  if ((await session.store.checkRaw(file.sha256)).state !== 'whole') return null;
   const read = await readTraceFile(session.store.rawPath(file.sha256), file.name, columnsOf(state));
   return read.ok ? sampleRows(read.value.rows).trace : null;
 }
 
-/** The dry run's film of a camera; null where none has come. */
-export function dryRunFilm(
+/** The dry run's film of a camera; null where none has come, or it is no longer what came. */
+export async function dryRunFilm(
   session: Session,
   id: number,
   camera: string,
-): { readonly absolute: string; readonly name: string } | null {
+): Promise<{ readonly absolute: string; readonly name: string } | null> {
   const file = deckStateOf(session, id)?.placed.find(
     ({ place }) => place.trial === DRY_RUN && place.as === 'film' && place.camera === camera,
   );
-  return file === undefined ? null : { absolute: session.store.rawPath(file.sha256), name: file.name };
+  if (file === undefined || (await session.store.checkRaw(file.sha256)).state !== 'whole') return null;
+  return { absolute: session.store.rawPath(file.sha256), name: file.name };
 }

@@ -23,7 +23,7 @@ import type { DayRow } from '../../store/days.ts';
 import { chooseFor, type SensorChoice } from './choice.ts';
 import { decidedOn } from './decided.ts';
 import { deckOf, deckStateOf, pathsOf, type DeckState } from './deckstate.ts';
-import { evidenceOf, findRaw, type Look } from './evidence.ts';
+import { evidenceOf, findRaw, recordingsOf, type Look, type NamedContent } from './evidence.ts';
 import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
 import { inputOf, type TrialReading } from './process.ts';
@@ -54,6 +54,8 @@ export interface StoredDay {
   readonly rule: CalibrationRule;
   /** SHA-256 of each file of the day, by its path inside the day. */
   readonly hashes: ReadonlyMap<string, string>;
+  /** Recordings of the bench behind the calibration that each sensor uses; none by the day's own calibrations. */
+  readonly recordings: ReadonlyMap<string, readonly NamedContent[]>;
   /** True where the day is run here. */
   readonly onDeck: boolean;
 }
@@ -89,7 +91,9 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
       todo: 'Open it again from its folder.',
     });
   const own = opened.value.book;
-  return done({ row, source, own, book: laidOver(session, id, own, rule), rule, hashes, onDeck: false });
+  const book = laidOver(session, id, own, rule);
+  const recordings = recordingsBehind(session, own, rule);
+  return done({ row, source, own, book, rule, hashes, recordings, onDeck: false });
 }
 
 /** A day that is run here: what a day folder of it would hold. */
@@ -105,7 +109,19 @@ function deckStored(session: Session, row: DayRow, deck: DeckState, rule: Calibr
   const own = deckBook(deck.day, deckOf(deck), deck.protocol.content, deck.placed);
   const { date, venue } = own.day;
   const book = laidOver(session, deck.id, own, rule);
-  return { row: { ...row, date, venue }, source, own, book, rule, hashes, onDeck: true };
+  const recordings = recordingsBehind(session, own, rule);
+  return { row: { ...row, date, venue }, source, own, book, rule, hashes, recordings, onDeck: true };
+}
+
+function recordingsBehind(session: Session, own: Daybook, rule: CalibrationRule): StoredDay['recordings'] {
+  if (rule === 'day') return new Map();
+  const register = readRegister(session);
+  return new Map(
+    [...chooseFor(register, own, rule)].map(([sensor, { from }]) => {
+      const used = (register.calibrations.get(sensor) ?? []).filter(({ id }) => from.includes(String(id)));
+      return [sensor, recordingsOf(used.map(({ draft }) => draft))] as const;
+    }),
+  );
 }
 
 /** A day with what people decided, and the calibrations of a rule, laid over it. */
@@ -168,13 +184,13 @@ export async function trialOutcome(
 ): Promise<CheckedOutcome> {
   const { store } = session;
   const { trial } = entry.row;
-  const evidence = await evidenceOf(session, day.hashes, entry, look);
+  const evidence = await evidenceOf(session, day, entry, look);
   const fingerprint = fingerprintOf(session.version, day, entry);
   const kept = store.getResult(day.row.id, trial, fingerprint);
   const known = kept === null ? null : readResult<TrialOutcome>(kept.json);
   if (known !== null) return { ...known, evidence };
   const outcome = await computeTrial(session, day, entry);
-  const after = look === 'checked' ? evidence : await evidenceOf(session, day.hashes, entry, 'known');
+  const after = look === 'checked' ? evidence : await evidenceOf(session, day, entry, 'known');
   if (after.length > 0) return { ...outcome, evidence: after };
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
   store.putResult({

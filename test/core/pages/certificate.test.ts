@@ -69,7 +69,7 @@ function certificate(more: Partial<BenchDraft> = {}, over: Partial<CalibrationRe
     version: '1.2.3',
     ...over,
   };
-  return certificateHtml({ record, card: CARD, seal: SEAL });
+  return certificateHtml({ record, card: CARD, seal: SEAL, damaged: [] });
 }
 
 describe('a certificate', () => {

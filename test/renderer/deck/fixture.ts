@@ -284,7 +284,7 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
     'deck.file': () => done(put(view)),
     'deck.watch': () => done(put(view)),
     'deck.check': ({ trial }) => done({ trial, check: arrivalCheck() }),
-    'deck.dryRun': () => done({ trace: null, films: [], report: null }),
+    'deck.dryRun': () => done({ trace: null, films: [], report: null, evidence: [] }),
     'trials.get': ({ trial }) => done(trialView({ trial })),
     'bench.get': () => done({ sensors: [], limits: DEFAULT_BENCH_LIMITS, canUndo: false, canRedo: false }),
   };

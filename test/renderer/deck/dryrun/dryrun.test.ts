@@ -41,7 +41,7 @@ const REPORT: DryRunReport = {
   channelsRight: true,
   channelsSay: 'One tap on the left, two on the right, as given.',
 };
-const VIEW: DryRunView = { trace: 5, films: [{ camera: 'A', file: 6 }], report: REPORT };
+const VIEW: DryRunView = { trace: 5, films: [{ camera: 'A', file: 6 }], report: REPORT, evidence: [] };
 
 /** A day before its first trial, the dry run not confirmed; `view` is what came of it. */
 function before(view: DryRunView) {
@@ -66,7 +66,7 @@ function flashing(...atS: number[]): Float64Array {
 
 describe('the dry run', () => {
   it('says what to do, and stands in the way of the first trial until it is confirmed', async () => {
-    await showDeck(before({ trace: null, films: [], report: null }));
+    await showDeck(before({ trace: null, films: [], report: null, evidence: [] }));
     const text = plain(screen.getByRole('region', { name: /^Dry run/ }));
     expect(text).toContain('Tap the left sensor (K-1) once, then the right one (K-2) twice');
     expect(text).toContain('begin with dry-run');
