@@ -3,6 +3,7 @@
  * by renames. Replacing an old one takes two renames; a marker between them lets the next start finish what a crash
  * left half done.
  */
+import { randomBytes } from 'node:crypto';
 import { constants, existsSync } from 'node:fs';
 import {
   chmod,
@@ -23,10 +24,29 @@ const names = (out: string) => {
   return {
     marker: at('swap'),
     old: at('old'),
-    staging: at(`new-${process.pid}`),
     stagingPrefix: basename(at('new-')),
   };
 };
+
+/** Names of this process's folders that are being built now. */
+const inHand = new Set<string>();
+
+/** A place beside `out` to build a folder in, which takes its name when it is whole; no other work has the same. */
+export function stagingFor(out: string): { readonly path: string; readonly letGo: () => void } {
+  const name = `${names(out).stagingPrefix}${process.pid}-${randomBytes(4).toString('hex')}`;
+  inHand.add(name);
+  return { path: join(dirname(out), name), letGo: () => inHand.delete(name) };
+}
+
+/** True where the folder of that name is still being built, by this process or another. */
+function isBeingBuilt(name: string, stagingPrefix: string): boolean {
+  const pid = Number(PLACE_OF_BUILDER.exec(name.slice(stagingPrefix.length))?.[1] ?? 0);
+  // Numbers of processes are used again: one with ours that we know nothing of was left by one that is gone.
+  return pid === process.pid ? inHand.has(name) : isAlive(pid);
+}
+
+/** A number of a process, and what tells its folders apart. */
+const PLACE_OF_BUILDER = /^(\d+)(?:-[0-9a-f]{8})?$/;
 
 /** Waits until a file or folder is on the disk. Folders cannot be synced everywhere; where not, nothing is lost by it. */
 async function sync(path: string): Promise<void> {
@@ -56,7 +76,8 @@ export async function recover(out: string): Promise<void> {
   const staging = await readFile(marker, 'utf8').catch(() => null);
   if (staging !== null) {
     // A marker that names no folder of ours was cut while being written: nothing had been moved yet.
-    const isOurs = staging.startsWith(stagingPrefix) && /^\d+$/.test(staging.slice(stagingPrefix.length));
+    const isOurs =
+      staging.startsWith(stagingPrefix) && PLACE_OF_BUILDER.test(staging.slice(stagingPrefix.length));
     const fresh = isOurs ? join(dirname(out), staging) : '';
     if (existsSync(fresh)) {
       if (existsSync(out)) await rename(out, old);
@@ -66,7 +87,7 @@ export async function recover(out: string): Promise<void> {
     await rm(marker, { force: true });
   }
   for (const name of await readdir(dirname(out)).catch(() => []))
-    if (name.startsWith(stagingPrefix) && !isAlive(Number(name.slice(stagingPrefix.length))))
+    if (name.startsWith(stagingPrefix) && !isBeingBuilt(name, stagingPrefix))
       await rm(join(dirname(out), name), { recursive: true, force: true });
 }
 
@@ -108,11 +129,11 @@ export async function writeFolder(
   files: ReadonlyMap<string, OutFile>,
   replace: boolean,
 ): Promise<void> {
-  const { marker, old, staging } = names(out);
-  await mkdir(dirname(out), { recursive: true });
-  await rm(staging, { recursive: true, force: true });
-  await mkdir(staging);
+  const { marker, old } = names(out);
+  const { path: staging, letGo } = stagingFor(out);
   try {
+    await mkdir(dirname(out), { recursive: true });
+    await mkdir(staging);
     for (const [name, content] of files) {
       const path = join(staging, name);
       await mkdir(dirname(path), { recursive: true });
@@ -140,5 +161,7 @@ export async function writeFolder(
   } catch (error) {
     if (!existsSync(marker)) await rm(staging, { recursive: true, force: true });
     throw error;
+  } finally {
+    letGo();
   }
 }

@@ -23,6 +23,7 @@ import { protocolCalls } from './protocols/protocolcalls.ts';
 import { findResource } from './resources.ts';
 import { reviewCalls } from './review/reviewcalls.ts';
 import { operatorOf, setOperator, storeFault, type Session } from './kept/session.ts';
+import { clearUnfinished } from './kept/unfinished.ts';
 import { KeptFault } from './shapes/shape.ts';
 import { shapeVersion } from './shapes/versions.ts';
 import { Watches } from './watch/watch.ts';
@@ -61,6 +62,7 @@ export async function openIntoLab(
   const session = openSession({ home, sampleFolder: null, version });
   let [steps, all] = [0, 1];
   try {
+    await clearUnfinished(session);
     const opened = await bringIn(session, folder, {
       signal: new AbortController().signal,
       total: (total) => (all = total),
@@ -79,6 +81,7 @@ export async function openIntoLab(
 /** Opens the lab folder for a host; see {@link openSession} for what it rejects with. */
 export async function openLab(options: LabOptions): Promise<Lab> {
   const session = openSession(options);
+  await clearUnfinished(session);
   const jobs = new Jobs();
   const watches = new Watches(session, (...file) => unreadableWhy(session, ...file), {
     withheld: (day) => withheldOn(session, day),

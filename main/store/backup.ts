@@ -4,7 +4,7 @@
  */
 import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
-import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { markDamage } from './damage.ts';
@@ -44,8 +44,9 @@ export async function backupTo(
   return attemptAsync(dirname(target), async () => {
     requireFree(target, layout);
     makeFolder(dirname(target));
-    sweepUnfinished(target);
+    sweepBackups(target);
     const building = mkdtempSync(`${target}.unfinished-${process.pid}-`);
+    inHand.add(basename(building));
     try {
       const made = await build(db, layout, layoutOf(building), signal, onFile);
       if (existsSync(target)) rmdirSync(target);
@@ -55,6 +56,8 @@ export async function backupTo(
     } catch (caught) {
       rmSync(building, { recursive: true, force: true });
       throw caught;
+    } finally {
+      inHand.delete(basename(building));
     }
   });
 }
@@ -72,15 +75,18 @@ function requireFree(target: string, layout: Layout): void {
   });
 }
 
+/** Names of this process's backups that are being made now. */
+const inHand = new Set<string>();
+
 /** Takes away what backups beside this place left that were killed: those of processes that are gone. */
-function sweepUnfinished(target: string): void {
+export function sweepBackups(target: string): void {
   const beside = dirname(target);
   for (const name of readdirSync(beside)) {
     const pid = Number(/\.unfinished-(\d+)-[A-Za-z0-9]{6}$/.exec(name)?.[1] ?? 0);
     // One that was killed at once holds nothing yet.
     const isOurs =
       pid > 0 && (isEmptyFolder(join(beside, name)) || existsSync(layoutOf(join(beside, name)).database));
-    if (isOurs && pid !== process.pid && !isRunning(pid))
+    if (isOurs && (pid === process.pid ? !inHand.has(name) : !isRunning(pid)))
       rmSync(join(beside, name), { recursive: true, force: true });
   }
 }

@@ -17,6 +17,7 @@ import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { Session } from '../kept/session.ts';
 import { storedDay, type StoredDay } from '../kept/stored.ts';
+import { rememberedWhile } from '../kept/unfinished.ts';
 
 /** Writes the folder whole or not at all, with the films that may go along; `path` must not exist or be an empty folder, its parent in an allowed place. */
 export async function exportDay(
@@ -41,7 +42,7 @@ export async function exportDay(
   const book = withoutFilms(day.value.book, leftBehind(films));
   const files = await filesOf(session, { ...day.value, book });
   try {
-    await writeFolder(out, files, false);
+    await rememberedWhile(session, 'folder', out, () => writeFolder(out, files, false));
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === undefined && existsSync(out) && !(await isFree(out)))
       return taken(path);

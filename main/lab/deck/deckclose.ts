@@ -1,13 +1,13 @@
 /** Closing a testing day: a backup of the lab folder that was read back, and the day's dataset. */
 import { existsSync } from 'node:fs';
 import { mkdir, realpath, rename, rm } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { bytesText, counted } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import type { Backup } from '../../store/backup.ts';
 import { makeDataset, type DatasetOutcome } from '../days/dataset.ts';
-import { recover } from '../../files/outfolder.ts';
+import { recover, stagingFor } from '../../files/outfolder.ts';
 import { syncFolder } from '../../store/durable.ts';
 import { localClock } from './deckclock.ts';
 import { exportDay, isStillAllowed, withdrawnMeanwhile } from '../days/exportday.ts';
@@ -16,6 +16,7 @@ import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { ProcessedDay } from '../kept/process.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { storedDay } from '../kept/stored.ts';
+import { rememberedWhile } from '../kept/unfinished.ts';
 import { BACKUP_SHAPE } from '../shapes/settings.ts';
 import { readText } from '../shapes/shape.ts';
 
@@ -61,10 +62,12 @@ export async function backupDay(
   let made;
   making.add(folder);
   try {
-    made = await store.backupTo(folder, progress.signal, (done, total) => {
-      progress.total(total + 1);
-      if (done > 0) progress.step();
-    });
+    made = await rememberedWhile(session, 'backup', folder, () =>
+      store.backupTo(folder, progress.signal, (done, total) => {
+        progress.total(total + 1);
+        if (done > 0) progress.step();
+      }),
+    );
   } catch (error) {
     if (!progress.signal.aborted) throw error;
     return failed({
@@ -149,25 +152,36 @@ export async function datasetOf(
       says: `${out} exists already; nothing was written over.`,
       todo: 'Choose another folder, or move that one away.',
     });
-  const building = join(dirname(out), `.${basename(out)}.lanebench-new-${process.pid}`);
+  return rememberedWhile(session, 'folder', out, () => buildBoth(session, id, row.day, out, progress));
+}
+
+async function buildBoth(
+  session: Session,
+  id: number,
+  day: string,
+  out: string,
+  progress: Progress,
+): Promise<Outcome<Done, LabError>> {
+  const { path: building, letGo } = stagingFor(out);
   try {
-    await recover(out);
-    await mkdir(building);
-  } catch (error) {
-    return failed({
-      code: 'bad_input',
-      says: `The folder ${out} could not be made: ${(error as Error).message}.`,
-      todo: 'See that there is room and that you may write, or choose another folder.',
-    });
-  }
-  try {
-    const written = await writeBoth(session, id, row.day, { building, out }, progress);
+    try {
+      await recover(out);
+      await mkdir(building);
+    } catch (error) {
+      return failed({
+        code: 'bad_input',
+        says: `The folder ${out} could not be made: ${(error as Error).message}.`,
+        todo: 'See that there is room and that you may write, or choose another folder.',
+      });
+    }
+    const written = await writeBoth(session, id, day, { building, out }, progress);
     // Its parts are on the disk; it takes its name last.
     if (written.ok) await rename(building, out);
     if (written.ok) syncFolder(dirname(out));
     return written;
   } finally {
     await rm(building, { recursive: true, force: true });
+    letGo();
   }
 }
 

@@ -134,7 +134,7 @@ describe('the states a crash can leave', () => {
 
   it('leaves a folder alone that a living program is writing, and other names', async () => {
     const parent = await tempFolder();
-    const own = `.out.lanebench-new-${process.pid}`;
+    const own = `.out.lanebench-new-${process.ppid}`;
     for (const name of [own, '.output.lanebench-new-1', 'out.lanebench-new-2'])
       await fill(join(parent, name), NEW);
     await recover(join(parent, 'out'));

@@ -1,4 +1,7 @@
-/** A dataset or a backup that is killed while it is written leaves nothing in its place and never blocks the next try. */
+/**
+ * A dataset, an exported day or a backup that is killed while it is written leaves nothing in its place, is cleared up at
+ * the next start of the program, and never blocks the next try.
+ */
 import { spawn } from 'node:child_process';
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
@@ -25,6 +28,7 @@ async function killed(home: string, call: string, place: string): Promise<void> 
 
 test.each([
   ['days.dataset', 1, 'harbour-morning'],
+  ['days.export', 1, 'day'],
   ['deck.backup', 2, 'lanebench-backup-'],
 ] as const)('%s', { timeout: 120_000 }, async (call, day, name) => {
   const home = await oldLab('store-3');
@@ -36,8 +40,16 @@ test.each([
   await killed(home, call, place);
   const left = readdirSync(place);
   expect(left).toHaveLength(1);
-  expect(left[0]).toMatch(/lanebench-new-\d+$|\.unfinished-\d+-/);
+  expect(left[0]).toMatch(/lanebench-new-\d+-[0-9a-f]{8}$|\.unfinished-\d+-/);
   const { ask } = await benchLab(undefined, home);
+  expect(readdirSync(place)).toEqual([]);
+  expect(readdirSync(join(home, 'writing'))).toEqual([]);
+  if (call === 'days.export') {
+    await ask(call, { day, path: join(place, name), films: 'none' });
+    expect(readdirSync(place)).toEqual([name]);
+    expect(existsSync(join(place, name, 'trials.csv'))).toBe(true);
+    return;
+  }
   let job = await ask(call, { day, path: place });
   while (job.state === 'running') {
     await new Promise((resolve) => setTimeout(resolve, 20));
