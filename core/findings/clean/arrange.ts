@@ -1,0 +1,78 @@
+/** The rows of a grid in the order and the groups that a person asked for. */
+import { median } from '../../base/statistics.ts';
+import { byCodePoint } from '../study.ts';
+import { numberAt, textAt, type GridCells, type GridColumn } from './columns.ts';
+
+export interface Sorting {
+  readonly column: GridColumn;
+  readonly isDown: boolean;
+}
+
+const byText = new Intl.Collator('en', { numeric: true });
+
+/** Orders rows by a column; what has no value stands last either way, ties stay as they were. */
+export function sortRows<T extends { readonly cells: GridCells }>(
+  rows: readonly T[],
+  sorting: Sorting | null,
+): readonly T[] {
+  if (sorting === null) return rows;
+  const { column, isDown } = sorting;
+  const way = isDown ? -1 : 1;
+  if (column.isNumber) {
+    const keyed = rows.map((row) => ({ row, key: numberAt(row.cells, column.at) }));
+    keyed.sort((a, b) =>
+      a.key === null || b.key === null
+        ? Number(a.key === null) - Number(b.key === null)
+        : way * (a.key - b.key),
+    );
+    return keyed.map(({ row }) => row);
+  }
+  // Texts of a column repeat: each is ranked once, so that rows are compared as numbers.
+  const all = [...new Set(rows.map((row) => textAt(row.cells, column.at)))].sort(byText.compare);
+  const rank = new Map(all.map((text, place) => [text, text === '' ? Infinity : way * place]));
+  const keyed = rows.map((row) => ({ row, key: rank.get(textAt(row.cells, column.at))! }));
+  keyed.sort((a, b) => (a.key === b.key ? 0 : a.key - b.key));
+  return keyed.map(({ row }) => row);
+}
+
+/** A line of the grid: a row, or the head of a group. */
+export type GridLine<T> =
+  | { readonly kind: 'row'; readonly row: T }
+  | {
+      readonly kind: 'group';
+      readonly name: string;
+      readonly count: number;
+      readonly isOpen: boolean;
+      /** Median of each column over the group's rows, by the column's name; absent for columns without numbers. */
+      readonly medians: ReadonlyMap<string, number>;
+    };
+
+/** Rows under the heads of their groups, by code point; rows of a closed group are left away. */
+export function groupRows<T extends { readonly cells: GridCells }>(
+  rows: readonly T[],
+  by: GridColumn | null,
+  closed: ReadonlySet<string>,
+  shown: readonly GridColumn[],
+): readonly GridLine<T>[] {
+  if (by === null) return rows.map((row) => ({ kind: 'row', row }));
+  const groups = new Map<string, T[]>();
+  for (const row of rows) {
+    const name = textAt(row.cells, by.at);
+    const own = groups.get(name);
+    if (own === undefined) groups.set(name, [row]);
+    else own.push(row);
+  }
+  const numbers = shown.filter(({ isNumber }) => isNumber);
+  return [...groups]
+    .sort(([a], [b]) => (by.isNumber ? Number(a) - Number(b) : byCodePoint(a, b)))
+    .flatMap(([name, own]): GridLine<T>[] => {
+      const medians = new Map<string, number>();
+      for (const { name: column, at } of numbers) {
+        const middle = median(own.flatMap(({ cells }) => numberAt(cells, at) ?? []));
+        if (middle !== null) medians.set(column, middle);
+      }
+      const isOpen = !closed.has(name);
+      const head: GridLine<T> = { kind: 'group', name, count: own.length, isOpen, medians };
+      return isOpen ? [head, ...own.map((row): GridLine<T> => ({ kind: 'row', row }))] : [head];
+    });
+}
