@@ -51,6 +51,7 @@ import type { BenchLimits } from '../sensor/limits.ts';
 import type { HandArea } from '../force/handarea.ts';
 import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
+import { CLEANING_CALLS } from './cleaning.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
 
 const recordingTime = z.union([
@@ -272,6 +273,7 @@ export const CONTRACT = {
     z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
   ),
   ...DECK_CALLS,
+  ...CLEANING_CALLS,
 } as const;
 
 export type CallName = keyof typeof CONTRACT;

@@ -14,6 +14,7 @@ import { bringIn } from './days/bringin.ts';
 import { listDays } from './days/daylist.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
 import { verifyLab } from './days/verify.ts';
+import { cleanCalls } from './findings/cleancalls.ts';
 import { faultOf } from './kept/fault.ts';
 import { Jobs } from './kept/jobs.ts';
 import { noticesOf } from './kept/notices.ts';
@@ -202,6 +203,7 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     ...benchCalls(session),
     ...protocolCalls(session),
     ...deckCalls(session, watches, jobs),
+    ...cleanCalls(session),
   };
 }
 

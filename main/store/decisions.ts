@@ -47,15 +47,34 @@ export interface DecisionReading {
   readonly lastTurn: (day: number | null) => number;
   /** The days whose log ever held a decision on that subject, by its key. */
   readonly daysByKey: (subject: string) => ReadonlyMap<string, number>;
+  /** The days whose log ever held a decision on that subject. */
+  readonly daysWith: (subject: string) => readonly number[];
   /** All decisions of a day, or of the lab, undone ones too, oldest first. */
   readonly history: (day: number | null) => Decision[];
   readonly canUndo: (day: number | null) => boolean;
   readonly canRedo: (day: number | null) => boolean;
+  /** The decision that undo would take back, or redo bring back; null where there is none. */
+  readonly nextTurn: (day: number | null, way: 'undo' | 'redo') => number | null;
+}
+
+/** One decision of a day that is taken back or brought back. */
+export interface DayTurn {
+  readonly day: number;
+  readonly decision: number;
 }
 
 export interface DecisionWriting {
   /** Fails with `changed_meanwhile` where `before` is not what is in force by now. */
   readonly decide: (decision: DecisionToMake) => Outcome<Decision, StoreError>;
+  /** Records decisions of several days as one act: all or none. */
+  readonly decideAll: (decisions: readonly DecisionToMake[]) => Outcome<readonly Decision[], StoreError>;
+  /** Takes back, or brings back, decisions of several days as one act; each must be the next one there. */
+  readonly turnAll: (
+    turns: readonly DayTurn[],
+    way: 'undo' | 'redo',
+    who: string,
+    at: string,
+  ) => Outcome<readonly Decision[], StoreError>;
   /** Takes back the latest decision in force; null where there is none. */
   readonly undo: (day: number | null, who: string, at: string) => Outcome<Decision | null, StoreError>;
   /** Brings back the decision last undone; null where there is none. */
@@ -140,9 +159,17 @@ export function decisionReading(db: ReadableDb): DecisionReading {
           )
           .map(({ key, day }) => [key, day] as const),
       ),
+    daysWith: (subject) =>
+      db
+        .all<{ day: number }>(
+          'SELECT DISTINCT day FROM decision WHERE subject = ? AND day IS NOT NULL ORDER BY day',
+          subject,
+        )
+        .map(({ day }) => day),
     history: (day) => history(db, day),
     canUndo: (day) => head(db, day) !== null,
     canRedo: (day) => next(db, day) !== null,
+    nextTurn: (day, way) => (way === 'undo' ? head : next)(db, day),
   };
 }
 
@@ -165,6 +192,20 @@ export function decisionWriting(db: WritableDb, folder: string, shapeOf: ShapeOf
   return {
     decide: (decision) =>
       attempt(folder, () => db.transaction(() => decide(db, decision, shapeOf(decision.subject)))),
+    decideAll: (decisions) =>
+      attempt(folder, () =>
+        db.transaction(() => decisions.map((one) => decide(db, one, shapeOf(one.subject)))),
+      ),
+    turnAll: (turns, way, who, at) =>
+      attempt(folder, () =>
+        db.transaction(() =>
+          turns.map(({ day, decision }) => {
+            requireCertain(db, day);
+            if ((way === 'undo' ? head : next)(db, day) !== decision) throw new StoreFailure(notNext(way));
+            return turn(db, day, decision, way === 'undo' ? 'undone' : 'redone', who, at);
+          }),
+        ),
+      ),
     undo: move(head, 'undone'),
     redo: move(next, 'redone'),
   };
@@ -278,5 +319,13 @@ function changed({ says }: DecisionToMake): StoreError {
     code: 'changed_meanwhile',
     says: `Not recorded: "${says}". Another window has decided this meanwhile.`,
     todo: 'Look at what it says now, then decide again if you still want to.',
+  };
+}
+
+function notNext(way: 'undo' | 'redo'): StoreError {
+  return {
+    code: 'changed_meanwhile',
+    says: `Nothing was ${way === 'undo' ? 'taken back' : 'done again'}: other decisions were taken on these days since.`,
+    todo: 'Take those back first, on the screen of the day.',
   };
 }

@@ -175,6 +175,8 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     dropRaw: no,
     recordDay: no,
     decide: no,
+    decideAll: no,
+    turnAll: no,
     undo: no,
     redo: no,
     bringSensor: no,

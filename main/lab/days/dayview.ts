@@ -4,7 +4,6 @@ import type { Hand } from '../../../core/base/hand.ts';
 import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import type { SensorCalibration } from '../../../core/day/sensors.ts';
 import { orderRefusals } from '../../../core/dataset/dataset.ts';
-import type { Shown } from '../../../core/base/shown.ts';
 import { namesNobody, veiled, type Names } from '../../../core/deck/veil.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { areaUsed, sectionOf } from '../../../core/trial/input.ts';
@@ -22,9 +21,8 @@ import { markingOf } from '../kept/marks.ts';
 import type { SensorChoice } from '../kept/choice.ts';
 import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
 import { decide } from '../kept/decide.ts';
+import { STATUS } from '../kept/decided.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { readDecided } from '../kept/readdecided.ts';
-import { STATUS_SHAPE } from '../shapes/day.ts';
 import {
   choicesOn,
   findTrial,
@@ -35,33 +33,9 @@ import {
   type StoredDay,
   type CheckedOutcome,
 } from '../kept/stored.ts';
-
-const STATUS = 'trial.status';
+import { decisionsOn, statusOf, type StatusWords } from './status.ts';
 
 const HIDDEN_DECISION = veiled(namesNobody, 'A decision about a swimmer whose data is hidden');
-
-/** As it may be shown. */
-interface StatusDecision {
-  readonly status: TrialStatus;
-  readonly reason: Shown<string> | null;
-}
-
-/**
- * A trial's status: the latest decision of a person, where there is one, else what trials.csv says. A reason that names
- * somebody hidden is not told.
- */
-export function statusOf(entry: TrialEntry, decision: Decision | undefined, names: Names): StatusDecision {
-  const { status, reason } = readDecided(STATUS_SHAPE, decision, null) ?? {
-    status: entry.row.status,
-    reason: entry.row.exclusion_reason,
-  };
-  return { status, reason: reason === null ? null : veiled(names, reason) };
-}
-
-/** The decisions on a day's trials, by trial. */
-export function decisionsOn({ store }: Session, day: number): ReadonlyMap<string, Decision> {
-  return store.inForce(day).get(STATUS) ?? new Map();
-}
 
 export async function viewDay(session: Session, id: number): Promise<Outcome<DayView, LabError>> {
   const computed = await trialOutcomes(session, id);
@@ -95,7 +69,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
 function summaryOf(
   entry: TrialEntry,
   outcome: CheckedOutcome,
-  decisions: ReadonlyMap<string, Decision>,
+  decisions: ReadonlyMap<string, StatusWords>,
   names: Names,
 ): Omit<TrialSummary, keyof RestsOn> {
   const { strokes: _strokes, ...result } = outcome.result;
@@ -233,7 +207,6 @@ export async function decideTrial(
     trial: wish.trial,
     subject: STATUS,
     key: wish.trial,
-    before: decided?.after ?? null,
     after: { status: wish.status, reason: wish.status === 'excluded' ? wish.reason : null },
     says,
   });

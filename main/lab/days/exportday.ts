@@ -10,7 +10,7 @@ import { filmHolds } from '../../../core/day/tables.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { isFree, recover, writeFolder, type OutFile } from '../../files/outfolder.ts';
 import { insidePath } from '../../files/source.ts';
-import { decisionsOn, statusOf } from './dayview.ts';
+import { decisionsOn, statusOf } from './status.ts';
 import { decidedOn } from '../kept/decided.ts';
 import { namesHidden } from '../kept/deckhidden.ts';
 import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';

@@ -9,6 +9,10 @@ import type { Shape } from '../shapes/shape.ts';
 import { readDecided } from './readdecided.ts';
 import type { Session } from './session.ts';
 
+/** Subjects of decisions on trials: on one, by its code, and on several at once, by the number of the act. */
+export const STATUS = 'trial.status';
+export const STATUSES = 'trial.statuses';
+
 /** Subjects of a day's decisions. Their keys are the parts they name, with a space between. */
 export const ZERO = 'zero';
 export const AREA = 'area';

@@ -4,11 +4,12 @@ import { namesAny, namesNobody, namesWithheld, type Names } from '../../../core/
 import { consentHolds } from '../../../core/day/tables.ts';
 import type { DeckPlan } from '../../../core/deck/deck.ts';
 import type { Decision } from '../../store/decisions.ts';
-import { AREA } from './decided.ts';
+import { AREA, STATUSES } from './decided.ts';
 import { deckStateOf } from './deckstate.ts';
 import type { Session } from './session.ts';
 import { storedDay } from './stored.ts';
 
+const withTrials = z.object({ trials: z.array(z.string()) });
 const withSwimmers = z.object({ swimmers: z.array(z.object({ participant: z.string() })) });
 
 /** Codes of any earlier plan of the day that no consenting swimmer has now: their history is not to be shown. */
@@ -50,8 +51,9 @@ export async function namesEverHidden(
     ...roster.map(({ participant }) => participant),
     ...trials.map(({ row }) => row.trial),
   ]);
-  const told = history.flatMap(({ trial, subject, key }) => [
+  const told = history.flatMap(({ trial, subject, key, after }) => [
     ...(trial === null ? [] : [trial]),
+    ...(subject === STATUSES ? (withTrials.safeParse(after).data?.trials ?? []) : []),
     ...(subject === AREA ? [key.split(' ')[0]!] : []),
   ]);
   return namesAny(new Set(told.filter((code) => !known.has(code))));

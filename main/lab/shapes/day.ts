@@ -15,6 +15,14 @@ export const STATUS_SHAPE: Shape<z.infer<typeof status>> = {
   schema: status,
 };
 
+const statuses = status.extend({ trials: z.array(z.string()) });
+
+export const STATUSES_SHAPE: Shape<z.infer<typeof statuses>> = {
+  what: 'words on the status of several trials',
+  version: 1,
+  schema: statuses,
+};
+
 export const ZERO_SHAPE: Shape<number | null> = {
   what: 'zeros of a trial’s sensor',
   version: 1,

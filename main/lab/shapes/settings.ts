@@ -31,3 +31,9 @@ export const CHECK_SHAPE: Shape<z.infer<typeof check>> = {
   version: 1,
   schema: check,
 };
+
+export const REASONS_SHAPE: Shape<string[]> = {
+  what: 'reasons for excluding a trial',
+  version: 1,
+  schema: z.array(z.string().min(1).max(500)),
+};
