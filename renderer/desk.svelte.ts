@@ -90,6 +90,11 @@ export class Desk {
     await this.app.take(this.client('app.describe', {}));
   }
 
+  /** Takes note of a notice of the lab folder. Returns whether the lab took it. */
+  async takeNote(note: string): Promise<boolean> {
+    return this.app.take(this.client('lab.takeNote', { note }));
+  }
+
   /** Sets who is at work. Returns whether the lab took it. */
   async setOperator(operator: string): Promise<boolean> {
     return this.app.take(this.client('app.setOperator', { operator }));

@@ -93,13 +93,19 @@ function blindEdit<T>(value: z.ZodType<T>): z.ZodType<BlindEdit<T>> {
   return z.strictObject({ session: z.number().int(), item: z.number().int(), seen: value, now: value, says });
 }
 
+/** What must be known of the lab folder. */
+export interface LabNotice extends LabError {
+  /** By which a person takes note of it, so that it is shown no more; null where it lasts as long as its cause. */
+  readonly note: string | null;
+}
+
 export interface AppView {
   readonly version: string;
   readonly labFolder: string;
   /** Folders in which damaged files of the lab were put aside; the person is told while there are any. */
   readonly setAside: readonly string[];
-  /** What must be known of the lab folder: that it is only looked at, what of it is damaged or lost. */
-  readonly notices: readonly LabError[];
+  /** That the lab folder is only looked at, what of it is damaged or lost; without what somebody took note of. */
+  readonly notices: readonly LabNotice[];
   /** Who is at work: written beside every decision. */
   readonly operator: string;
   /** The sample day: whether it lies with the program, and its id once opened. */
@@ -123,6 +129,8 @@ export const CONTRACT = {
   'days.open': call<{ path: string }, JobView>(z.strictObject({ path })),
   'days.openSample': call<Record<string, never>, JobView>(nothing),
   'days.get': call<{ day: number }, DayView>(z.strictObject({ day: dayId }), 'day'),
+  /** Writes down that the person at work has read a notice of the lab folder. */
+  'lab.takeNote': call<{ note: string }, AppView>(z.strictObject({ note: z.string().min(1).max(100) })),
   /** Reads the whole lab folder through: raw files, seals, the chain of acts, the database. */
   'lab.verify': call<Record<string, never>, JobView>(nothing),
   'jobs.get': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),

@@ -15,8 +15,9 @@ export async function runVerify(all: boolean, terminal: Terminal): Promise<numbe
     terminal.error(`${verified.error.says} ${verified.error.todo}`);
     return NOTHING;
   }
-  const { lines, says } = verified.value;
+  const { lines, noted, says } = verified.value;
   for (const line of lines) terminal.print(line);
+  if (lines.length > 0) for (const line of noted) terminal.print(`${line}.`);
   if (lines.length === 0) terminal.print(says);
   return lines.length === 0 ? COMPLETE : PARTLY;
 }

@@ -17,7 +17,7 @@ import { verifyLab } from './days/verify.ts';
 import { cleanCalls } from './findings/cleancalls.ts';
 import { faultOf } from './kept/fault.ts';
 import { Jobs } from './kept/jobs.ts';
-import { noticesOf } from './kept/notices.ts';
+import { noticesOf, takeNote } from './kept/notices.ts';
 import { allowedFolder, allowPlace, forbidPlace, listPlaces } from './kept/places.ts';
 import type { Lab, PrintPdf, Resource } from './kept/port.ts';
 import { protocolCalls } from './protocols/protocolcalls.ts';
@@ -190,6 +190,10 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
           })
         : openFolder(session.sampleFolder),
     'days.get': ({ day }) => viewDay(session, day),
+    'lab.takeNote': ({ note }) => {
+      const noted = takeNote(session, note);
+      return noted.ok ? describe(session) : noted;
+    },
     'lab.verify': () =>
       done(jobs.start('Checking the lab folder', (progress) => verifyLab(session, progress))),
     'jobs.get': (input) => job(jobs.get(input.job)),

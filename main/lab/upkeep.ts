@@ -4,7 +4,7 @@ import { done, type Outcome } from '../../core/base/refusal.ts';
 import { counted } from '../../core/base/words.ts';
 import { REPORT_FILE, salvageLab } from '../store/salvagelab.ts';
 import { openStoreReadOnly } from '../store/store.ts';
-import { verifiedText, verifyStore } from './days/verify.ts';
+import { verifiedText, verifyStore, type Verified } from './days/verify.ts';
 import { storeFault } from './kept/session.ts';
 
 type OnFile = (done: number, total: number) => void;
@@ -14,12 +14,12 @@ export async function verifyFolder(
   home: string,
   all: boolean,
   onFile: OnFile,
-): Promise<Outcome<{ readonly lines: readonly string[]; readonly says: string }, LabError>> {
+): Promise<Outcome<Pick<Verified, 'lines' | 'noted'> & { readonly says: string }, LabError>> {
   const opened = openStoreReadOnly(home);
   if (!opened.ok) return storeFault(opened.error);
   try {
     const verified = await verifyStore(opened.value, all, new AbortController().signal, onFile);
-    return done({ lines: verified.lines, says: verifiedText(verified) });
+    return done({ ...verified, says: verifiedText(verified) });
   } finally {
     opened.value.close();
   }

@@ -1,8 +1,9 @@
 /** The chain of acts held against its head: what was cut off the end is noticed, and no act is acknowledged before it. */
+import type { Outcome } from '../../core/base/refusal.ts';
 import { existsSync, statSync } from 'node:fs';
 import { lastAct } from './acts.ts';
 import type { AroundCommit, ReadableDb, WritableDb } from './database.ts';
-import { StoreFailure } from './errors.ts';
+import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { readHead, resetHead, writeHead } from './head.ts';
 import type { Layout } from './layout.ts';
 
@@ -46,6 +47,23 @@ export function settleHead(db: WritableDb, layout: Layout): void {
 /** Losses that were noted, oldest first. */
 export function losses(db: ReadableDb): Loss[] {
   return db.all<Loss>('SELECT * FROM loss ORDER BY id');
+}
+
+export interface LossWriting {
+  /** Writes down who took note of a loss; one that somebody took note of keeps the first. */
+  readonly noteLoss: (id: number, who: string, at: string) => Outcome<null, StoreError>;
+}
+
+export function lossWriting(db: WritableDb, folder: string): LossWriting {
+  return {
+    noteLoss: (id, who, at) =>
+      attempt(folder, () =>
+        db.transaction(() => {
+          db.run('UPDATE loss SET who = ?, at = ? WHERE id = ? AND who IS NULL', who, at, id);
+          return null;
+        }),
+      ),
+  };
 }
 
 /**

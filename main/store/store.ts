@@ -19,7 +19,7 @@ import {
 import type { Damage, ReadableDb, WritableDb } from './database.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { checkIntegrity, namesOf, type Integrity } from './integrity.ts';
-import { losses, missedActs, type Loss } from './chainhead.ts';
+import { losses, lossWriting, missedActs, type Loss, type LossWriting } from './chainhead.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
 import { openReadable, openWritable } from './open.ts';
@@ -79,7 +79,8 @@ export type Store = ReadableStore &
   ProtocolWriting &
   ReleaseWriting &
   ResultWriting &
-  SettingWriting;
+  SettingWriting &
+  LossWriting;
 
 /** Opens a lab folder, making it where there is none. `folder` is an absolute path. */
 export function openStore(folder: string, shapeOf: ShapeOf = () => 1): Outcome<Store, StoreError> {
@@ -162,6 +163,7 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
     ...releaseWriting(db, folder, shapeOf),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
+    ...lossWriting(db, folder),
   };
 }
 
@@ -192,5 +194,6 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     putResult: no,
     dropResults: no,
     setSetting: no,
+    noteLoss: no,
   };
 }

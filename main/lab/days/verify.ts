@@ -6,10 +6,13 @@ import type { ReadableStore } from '../../store/store.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { now, operatorOf, type Session } from '../kept/session.ts';
 import { noteCheck } from '../kept/lastcheck.ts';
+import { notedOf } from '../kept/notices.ts';
 
 export interface Verified {
   /** What is damaged, one line each; empty where all is as it was recorded. */
   readonly lines: readonly string[];
+  /** What somebody took note of, one sentence each; damage that is still there stands in `lines` too. */
+  readonly noted: readonly string[];
   readonly rawFiles: number;
   readonly rawBytes: number;
 }
@@ -34,6 +37,7 @@ export async function verifyStore(
   const lines = [
     ...store
       .losses()
+      .filter(({ who }) => who === null)
       .map(
         ({ expected, found: there }) =>
           `lab.sqlite: ${expected - there} acts are missing: ${expected} were acknowledged, ${there} are there`,
@@ -49,16 +53,17 @@ export async function verifyStore(
     ...found.missingRaw.flatMap((sha256) => named(raw(store.rawPath(sha256)), sha256, 'it is missing')),
     ...(all ? store.quarantined().map((folder) => `${raw(folder)}: damaged files lie put aside here`) : []),
   ];
-  return { lines, rawFiles: found.rawFiles, rawBytes: found.rawBytes };
+  return { lines, noted: notedOf(store), rawFiles: found.rawFiles, rawBytes: found.rawBytes };
 }
 
 /** What was found, in a sentence or a few. */
-export function verifiedText({ lines, rawFiles, rawBytes }: Verified): string {
+export function verifiedText({ lines, noted, rawFiles, rawBytes }: Verified): string {
   const read = `${counted(rawFiles, 'raw file')}, ${bytesText(rawBytes)}, and the database were read through`;
-  if (lines.length === 0) return `${read}: all is as it was recorded.`;
+  const known = noted.map((says) => ` ${says}.`).join('');
+  if (lines.length === 0) return `${read}: all is as it was recorded.${known}`;
   const shown = lines.slice(0, 10);
   const more = lines.length - shown.length;
-  return `${read}: ${lines.length === 1 ? 'one thing is' : `${lines.length} things are`} damaged. ${shown.join('. ')}.${more > 0 ? ` And ${more} more; "lanebench verify" lists all.` : ''}`;
+  return `${read}: ${lines.length === 1 ? 'one thing is' : `${lines.length} things are`} damaged. ${shown.join('. ')}.${more > 0 ? ` And ${more} more; "lanebench verify" lists all.` : ''}${known}`;
 }
 
 /** The check as work that a screen follows; what came of it is noted. */

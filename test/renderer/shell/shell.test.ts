@@ -1,5 +1,7 @@
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import type { AppView, LabNotice } from '../../../core/contract/contract.ts';
+import { done } from '../../../core/base/refusal.ts';
 import { filmUrl, makeClient, samplesUrl } from '../../../renderer/client.ts';
 import { keys } from '../../../renderer/keys.svelte.ts';
 import App from '../../../renderer/shell/App.svelte';
@@ -154,4 +156,29 @@ it('says that the program has stopped, or that it no longer lets the window in, 
 it('gives the addresses of samples and films on the page’s own origin', () => {
   expect(samplesUrl(1, 'T1', 'left')).toBe(`${window.location.origin}/samples/1/T1/left`);
   expect(filmUrl(1, 'T1', 'A')).toBe(`${window.location.origin}/film/1/T1/A`);
+});
+
+it('shows a notice of the lab folder until a person takes note of it; one that lasts has no button', async () => {
+  const lost: LabNotice = {
+    code: 'lab_folder',
+    says: '1 of 9 acts that were recorded are no longer in the lab folder.',
+    todo: 'Decide again what is missing.',
+    note: 'n-1',
+  };
+  const looking: LabNotice = { ...lost, says: 'It is open for looking.', note: null };
+  const described = await fakeLab().client('app.describe', {});
+  if (!described.ok) throw new Error(described.error.says);
+  const shown = (notices: readonly LabNotice[]): AppView => ({ ...described.value, notices });
+  const lab = fakeLab({
+    answers: {
+      'app.describe': () => done(shown([lost, looking])),
+      'lab.takeNote': () => done(shown([looking])),
+    },
+  });
+  render(App, { client: lab.client });
+  expect(await screen.findAllByRole('alert')).toHaveLength(2);
+  await fireEvent.click(screen.getByRole('button', { name: 'Take note of it' }));
+  await waitFor(() => expect(screen.getAllByRole('alert')).toHaveLength(1));
+  expect(screen.queryByRole('button', { name: 'Take note of it' })).toBeNull();
+  expect(lab.calls).toContainEqual({ name: 'lab.takeNote', input: { note: 'n-1' } });
 });
