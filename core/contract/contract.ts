@@ -167,11 +167,20 @@ export const CONTRACT = {
   'marks.judge': change<Edit<readonly JudgementRow[]>, TrialView>(edit(judgementRows), 'trial'),
   'clock.edit': change<Edit<readonly PairRow[]>, TrialView>(edit(pairRows), 'trial'),
   'section.edit': change<Edit<SectionWord | null>, TrialView>(edit(sectionWord.nullable()), 'trial'),
-  /** Chooses the rater whose marks are reported for a trial; both originals stay. */
+  /** Chooses, for a reason, the rater whose marks are reported for a trial; both originals stay. */
   'marks.adjudicate': change<
-    { day: number; trial: string; rater: string | null; seen: string | null },
+    { day: number; trial: string; rater: string | null; seen: string | null; reason: string },
     TrialView
-  >(z.strictObject({ day: dayId, trial: code, rater: code.nullable(), seen: code.nullable() }), 'trial'),
+  >(
+    z.strictObject({
+      day: dayId,
+      trial: code,
+      rater: code.nullable(),
+      seen: code.nullable(),
+      reason: z.string().trim().min(1, 'must not be empty').max(500),
+    }),
+    'trial',
+  ),
   /** Writes the day with all its decisions as a day folder, which `lanebench process` reads to the same numbers. */
   'days.export': call<{ day: number; path: string; films: FilmsToExport }, { path: string; files: number }>(
     z.strictObject({ day: dayId, path, films: z.enum(FILMS_TO_EXPORT) }),

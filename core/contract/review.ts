@@ -17,7 +17,7 @@ export interface BlindSession {
 /** A trial to mark blind: nothing tells whose it is. `result` is computed from this rater's marks alone. */
 export type BlindTrial = Omit<
   TrialView,
-  'participant' | 'condition' | 'attempt' | 'inputs' | 'status' | 'evidence'
+  'participant' | 'condition' | 'attempt' | 'inputs' | 'status' | 'evidence' | 'reportedWhy'
 > & {
   readonly session: number;
   readonly item: number;

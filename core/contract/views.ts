@@ -186,6 +186,8 @@ export interface TrialView {
   /** Damaged files that its numbers rest on. */
   readonly evidence: readonly EvidenceFault[];
   readonly marking: TrialMarking;
+  /** Why a person chose the rater who is reported; null where nobody did, empty where it was not asked for then. */
+  readonly reportedWhy: Shown<string> | null;
   readonly previousTrial: string | null;
   readonly nextTrial: string | null;
   readonly canUndo: boolean;

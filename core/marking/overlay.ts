@@ -8,6 +8,7 @@ import type { Daybook, TrialEntry, SeenPair } from '../day/book.ts';
 import { type ReadRow, isCode } from '../base/table.ts';
 import type { EventRow, StrokeRow } from '../day/tables.ts';
 import { MADE_HERE } from './marking.ts';
+import { MAIN_CAMERA } from '../clock/clock.ts';
 
 /** Who marked: a code, or null where the file does not say. */
 export type Rater = string | null;
@@ -105,9 +106,13 @@ function layRows<R extends { rater: Rater }, G>(
   });
 }
 
-/** A mark that was not moved keeps the uncertainties that its file gives it. */
+/** A mark that was not moved keeps the uncertainties that its file gives it, where it says none of its own. */
 function keepMarkU(made: EventRow, old: EventRow): EventRow {
-  if (made.time_s !== old.time_s || made.clock !== old.clock || made.camera !== old.camera) return made;
+  const moved =
+    made.time_s !== old.time_s ||
+    made.clock !== old.clock ||
+    (made.clock === 'video' && made.camera !== (old.camera ?? MAIN_CAMERA));
+  if (moved || made.time_u_s !== null || made.time_u_shared_s !== null) return made;
   return { ...made, time_u_s: old.time_u_s, time_u_shared_s: old.time_u_shared_s };
 }
 
@@ -130,9 +135,9 @@ export function eventRows(
   rater: Rater,
   marks: readonly MarkRow[],
 ): readonly ReadRow<EventRow>[] {
-  return marks.map(({ timeS, ...mark }) => ({
+  return marks.map(({ timeS, uS, sharedUS, ...mark }) => ({
     line: MADE_HERE,
-    value: { trial, ...mark, time_s: timeS, rater, time_u_s: null, time_u_shared_s: null },
+    value: { trial, ...mark, time_s: timeS, rater, time_u_s: uS, time_u_shared_s: sharedUS },
   }));
 }
 

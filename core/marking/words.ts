@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { hand, strokeNumber, code } from '../base/codes.ts';
+import { hand, strokeNumber, code, notNegative } from '../base/codes.ts';
 import { ENTRY_WORDS, EVENTS } from '../stroke/stroke.ts';
 
 /** A mark as made: its time on the clock it was made on, s. */
@@ -11,6 +11,10 @@ export const markRow = z.strictObject({
   clock: z.enum(['trace', 'video']),
   /** Null on the trace. */
   camera: code.nullable(),
+  /** Standard uncertainty of this mark, s, in place of reading and placing; null where those hold. */
+  uS: notNegative.nullable().default(null),
+  /** A further part that all marks of this event in the trial share, s; null for none. */
+  sharedUS: notNegative.nullable().default(null),
 });
 
 export type MarkRow = z.infer<typeof markRow>;

@@ -38,6 +38,7 @@ function summary(processed: ProcessedDay, out: string): string {
     'rate /min',
     'length m',
     'IdC %',
+    'from',
     'high hand s',
     'peak L N',
     'peak R N',
@@ -60,6 +61,9 @@ function summary(processed: ProcessedDay, out: string): string {
   return lines.join('\n');
 }
 
+/** Where propulsion was read: an index from force and one from film are not the same number. */
+const BASIS = { force: 'force', video: 'film', mixed: 'both' } as const;
+
 const WORDS = { good: 'good', look: 'look', swim_again: 'swim again' } as const;
 
 function toRow({ entry, result }: TrialRecord): string[] {
@@ -76,6 +80,7 @@ function toRow({ entry, result }: TrialRecord): string[] {
     measured(result.strokeRate, 1),
     measured(result.strokeLength, 2),
     measured(result.idc, 1),
+    result.idc === null || result.propulsionBasis === null ? '' : BASIS[result.propulsionBasis],
     measured(result.highHand, 3),
     measured(result.hands.left.peakForce, 0),
     measured(result.hands.right.peakForce, 0),

@@ -1,5 +1,4 @@
 /** The agreement of a day's raters, and which rater's marks are reported for each trial that has several. */
-import { tick } from 'svelte';
 import type { AgreementView } from '../../core/contract/review.ts';
 import type { TrialMarking } from '../../core/marking/words.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
@@ -10,6 +9,14 @@ export interface RatedTrial {
   readonly trial: string;
   readonly reported: TrialMarking['rater'];
   readonly raters: TrialMarking['raters'];
+  /** Why a person chose the reported rater; null where nobody did, empty where no reason was kept. */
+  readonly why: string | null;
+}
+
+/** A choice that waits for its reason. */
+interface Choosing {
+  readonly rated: RatedTrial;
+  readonly rater: string | null;
 }
 
 interface Seen {
@@ -21,8 +28,7 @@ export class AgreementDesk {
   readonly part: DayPart<Seen>;
   #pair = $state(0);
   #shown = $state<string | null>(null);
-  /** The choice that is on its way to the lab, shown until the lab tells of the day anew. */
-  #wished = $state.raw<{ readonly trial: string; readonly rater: string | null } | null>(null);
+  #choosing = $state.raw<Choosing | null>(null);
 
   readonly pair = $derived.by(() => this.part.value?.agreement.pairs[this.#pair] ?? null);
   /** The value whose plot is shown: the chosen one, else the first that has an agreement. */
@@ -45,10 +51,9 @@ export class AgreementDesk {
       for (const trial of codes) {
         const view = await desk.client('trials.get', { day, trial });
         if (!view.ok) return view;
-        const { rater, raters } = view.value.marking;
-        trials.push({ trial, reported: rater, raters });
+        const { marking, reportedWhy } = view.value;
+        trials.push({ trial, reported: marking.rater, raters: marking.raters, why: reportedWhy });
       }
-      this.#wished = null;
       return { ok: true, value: { agreement: agreement.value, trials } };
     });
   }
@@ -66,22 +71,27 @@ export class AgreementDesk {
     this.#shown = name;
   }
 
-  /** The rater whose marks are reported for a trial. */
-  reportedOf({ trial, reported }: RatedTrial): string | null {
-    return this.#wished?.trial === trial ? this.#wished.rater : reported;
+  /** The choice that waits for its reason; null where none does. */
+  get choosing(): Choosing | null {
+    return this.#choosing;
   }
 
-  /** Reports a rater's marks for a trial; the others' stay beside them. */
-  async adjudicate({ trial, reported }: RatedTrial, rater: string | null): Promise<void> {
+  /** Begins to choose a rater whose marks are to be reported; null lets all stand as it is. */
+  choose(choosing: Choosing | null): void {
+    this.#choosing = choosing;
+    this.part.forgetProblem();
+  }
+
+  /** Reports the chosen rater's marks for the reason given; the others' stay beside them. True where the lab took it. */
+  async adjudicate(reason: string): Promise<boolean> {
+    if (this.#choosing === null) return false;
+    const { rated, rater } = this.#choosing;
+    const { trial, reported } = rated;
     const { day, client } = this.part;
-    this.#wished = { trial, rater };
-    // The choice must have been on the screen to be taken back from it.
-    await tick();
-    const kept = await this.part.change(
-      client('marks.adjudicate', { day, trial, rater, seen: reported }),
+    return this.part.change(
+      client('marks.adjudicate', { day, trial, rater, seen: reported, reason }),
       `Trial ${trial}: the marks of ${raterWords(rater)} are reported.`,
     );
-    if (!kept) this.#wished = null;
   }
 }
 

@@ -145,6 +145,7 @@ function asTrial(blind: BlindTrial): TrialView {
     status: 'recorded',
     inputs: [],
     evidence: [],
+    reportedWhy: null,
     previousTrial: null,
     nextTrial: null,
   };

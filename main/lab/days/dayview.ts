@@ -18,6 +18,7 @@ import type {
 } from '../../../core/contract/views.ts';
 import type { Decision } from '../../store/decisions.ts';
 import { markingOf } from '../kept/marks.ts';
+import { reportedOn } from '../kept/markdecisions.ts';
 import type { SensorChoice } from '../kept/choice.ts';
 import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
 import { decide } from '../kept/decide.ts';
@@ -141,7 +142,9 @@ export async function viewTrial(
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
   const decided = decisionsOn(session, id).get(trial);
-  const { status, reason } = statusOf(entry, decided, namesHidden(session, id));
+  const names = namesHidden(session, id);
+  const { status, reason } = statusOf(entry, decided, names);
+  const reported = reportedOn(session, id, trial);
   return done({
     dayId: id,
     day: day.value.row.day,
@@ -162,6 +165,7 @@ export async function viewTrial(
     inputs: inputsOf(day.value, entry),
     evidence,
     marking: markingOf(entry),
+    reportedWhy: reported === null ? null : veiled(names, reported.reason),
     previousTrial: book.trials[place - 1]?.row.trial ?? null,
     nextTrial: book.trials[place + 1]?.row.trial ?? null,
     canUndo: session.store.canUndo(id),

@@ -26,9 +26,15 @@ export interface SectionDecision {
   readonly section: SectionWord | null;
 }
 
-/** The rater whose marks are reported. */
+/** The rater whose marks are reported, and why. */
 export interface ReportedDecision {
   readonly rater: Rater;
+  readonly reason: string;
+}
+
+/** What a person decided on whose marks of a trial are reported; null where nobody did. */
+export function reportedOn({ store }: Session, day: number, trial: string): ReportedDecision | null {
+  return readDecided(REPORTED_SHAPE, store.inForce(day).get(REPORTED)?.get(trial), null);
 }
 
 export function raterKey(trial: string, rater: Rater): string {

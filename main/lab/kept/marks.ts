@@ -16,6 +16,8 @@ export function markingOf(entry: TrialEntry): TrialMarking {
       timeS: value.time_s,
       clock: value.clock,
       camera: value.clock === 'video' ? (value.camera ?? MAIN_CAMERA) : null,
+      uS: value.time_u_s,
+      sharedUS: value.time_u_shared_s,
     })),
     judgements: reportedRows(entry.judgements).map(({ value }) => ({
       hand: value.hand,

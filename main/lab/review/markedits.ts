@@ -102,23 +102,29 @@ export function editSection(session: Session, wish: Edit<SectionWord | null>): A
   });
 }
 
-/** Chooses the rater whose marks are reported; both originals stay. */
+/** Chooses, for a reason, the rater whose marks are reported; both originals stay. */
 export function adjudicate(
   session: Session,
-  wish: { readonly day: number; readonly trial: string; readonly rater: Rater; readonly seen: Rater },
+  wish: {
+    readonly day: number;
+    readonly trial: string;
+    readonly rater: Rater;
+    readonly seen: Rater;
+    readonly reason: string;
+  },
 ): Answer {
-  const { rater, trial } = wish;
+  const { rater, trial, reason } = wish;
   const who = rater ?? 'the rater without a code';
   return carryOut<Rater>(
     session,
-    { ...wish, now: rater, says: `Trial ${trial}: the marks of ${who} are reported` },
+    { ...wish, now: rater, says: `Trial ${trial}: the marks of ${who} are reported: ${reason}` },
     {
       standing: (marking) => marking.rater,
       fault: ({ entry }) =>
         markingOf(entry).raters.includes(rater) ? null : `Trial ${trial} has no marks of ${who}.`,
       subject: REPORTED,
       key: () => trial,
-      keep: (chosen): ReportedDecision => ({ rater: chosen }),
+      keep: (chosen): ReportedDecision => ({ rater: chosen, reason }),
     },
   );
 }

@@ -6,7 +6,7 @@ import type { Shape } from './shape.ts';
 
 const namedEvent = z.looseObject({ event: z.string() });
 
-/** Two events had other names before version 2. */
+/** Two events had other names before version 2; before version 3 no mark had an uncertainty of its own. */
 function renameEvents(value: unknown): unknown {
   if (!Array.isArray(value)) return value;
   return value.map((row: unknown) => {
@@ -17,7 +17,7 @@ function renameEvents(value: unknown): unknown {
 
 export const MARKS_SHAPE: Shape<z.infer<typeof markRow>[]> = {
   what: 'marks of a trial',
-  version: 2,
+  version: 3,
   schema: z.array(markRow),
   upgrade: renameEvents,
 };
@@ -43,7 +43,8 @@ export const SECTION_SHAPE: Shape<z.infer<typeof section>> = {
   schema: section,
 };
 
-const reported = z.object({ rater: z.string().nullable() });
+/** The first programs that took a choice did not ask why. */
+const reported = z.object({ rater: z.string().nullable(), reason: z.string().default('') });
 
 export const REPORTED_SHAPE: Shape<z.infer<typeof reported>> = {
   what: 'words on whose marks are reported',

@@ -271,5 +271,5 @@ const NO_CHOICE = 'No mark is chosen: choose one first, on the trace, in the lis
 
 function rowAt(name: Pick<MarkRow, 'hand' | 'stroke' | 'event'>, { clock, camera, ownS }: Spot): MarkRow {
   const { hand, stroke, event } = name;
-  return { hand, stroke, event, timeS: ownS, clock, camera };
+  return { hand, stroke, event, timeS: ownS, clock, camera, uS: null, sharedUS: null };
 }

@@ -63,24 +63,20 @@ function confirmOne(
   view: Pick<TrialView, 'films' | 'trace'>,
   rows: readonly MarkRow[],
   judgements: readonly JudgementRow[],
-  { hand, startS, endS }: Proposal,
+  { hand, startS, endS, startUS, startSharedUS, endUS, endSharedUS }: Proposal,
 ): readonly MarkRow[] | string {
   const start = aimAt(strokesOfHand(rowMarks(view, rows), hand), 'propulsion_start', startS);
   if (!start.isPossible) return start.says;
   const fault = renumberFault(judgements, hand, start.renumber);
   if (fault !== null) return fault;
-  const mark = (event: MarkRow['event'], timeS: number): MarkRow => ({
-    hand,
-    stroke: start.stroke,
-    event,
-    timeS,
-    clock: 'trace',
-    camera: null,
-  });
-  const begun = [...renumbered(rows, hand, start.renumber), mark('propulsion_start', startS)];
+  const about = { hand, stroke: start.stroke, clock: 'trace', camera: null } as const;
+  const begun: MarkRow[] = [
+    ...renumbered(rows, hand, start.renumber),
+    { ...about, event: 'propulsion_start', timeS: startS, uS: startUS, sharedUS: startSharedUS },
+  ];
   const end = aimAt(strokesOfHand(rowMarks(view, begun), hand), 'propulsion_end', endS);
   if (!end.isPossible) return end.says;
   if (end.stroke !== start.stroke || end.isNew)
     return 'its end would belong to another stroke than its start.';
-  return [...begun, mark('propulsion_end', endS)];
+  return [...begun, { ...about, event: 'propulsion_end', timeS: endS, uS: endUS, sharedUS: endSharedUS }];
 }

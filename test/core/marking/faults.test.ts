@@ -14,6 +14,8 @@ const mark = (part: Partial<MarkRow>): MarkRow => ({
   timeS: 1,
   clock: 'trace',
   camera: null,
+  uS: null,
+  sharedUS: null,
   ...part,
 });
 
@@ -55,6 +57,8 @@ describe('order rules before marks are kept', () => {
       timeS: fc.integer({ min: 0, max: 20 }).map((k) => k / 10),
       clock: fc.constant('trace' as const),
       camera: fc.constant(null),
+      uS: fc.constant(null),
+      sharedUS: fc.constant(null),
     });
     const marks = fc.uniqueArray(anyMark, {
       maxLength: 12,

@@ -54,6 +54,8 @@ const mark = (part: Partial<MarkRow>): MarkRow => ({
   timeS: 1,
   clock: 'trace',
   camera: null,
+  uS: null,
+  sharedUS: null,
   ...part,
 });
 
@@ -110,12 +112,12 @@ describe('the overlay', () => {
     const [entry] = own.trials;
     const told = entry!.events.map((row) => ({ ...row, value: { ...row.value, time_u_s: 0.002 } }));
     const at = told[0]!.value.time_s;
-    const laid = (timeS: number) =>
+    const laid = (timeS: number, uS: number | null = null) =>
       overlayMarking(
         { ...own, trials: [{ ...entry!, events: told }] },
-        { ...NOTHING, marks: new Map([['T1', new Map([['R1', [mark({ timeS })]]])]]) },
+        { ...NOTHING, marks: new Map([['T1', new Map([['R1', [mark({ timeS, uS })]]])]]) },
       ).trials[0]!.events[0]!.value.time_u_s;
-    expect([laid(at), laid(at + 0.01)]).toEqual([0.002, null]);
+    expect([laid(at), laid(at + 0.01), laid(at, 0.004)]).toEqual([0.002, null, 0.004]);
   });
 
   test('puts moments and section times in place of the file’s', () => {

@@ -10,6 +10,8 @@ const mark = (part: Partial<MarkRow>): MarkRow => ({
   timeS: 1,
   clock: 'trace',
   camera: null,
+  uS: null,
+  sharedUS: null,
   ...part,
 });
 

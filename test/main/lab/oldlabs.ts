@@ -9,7 +9,8 @@ import { tempFolder } from '../files/day-builder.ts';
 
 const KEPT = join(import.meta.dirname, 'old-labs');
 
-export const OLD_LABS = ['store-1', 'store-2', 'store-3-first', 'store-3'] as const;
+/** `store-4`: the same, before marks had uncertainties of their own and deck days read pressures at their start. */
+export const OLD_LABS = ['store-1', 'store-2', 'store-3-first', 'store-3', 'store-4'] as const;
 export type OldLab = (typeof OLD_LABS)[number];
 
 /** A copy of an old lab folder, to be opened. */

@@ -170,6 +170,7 @@ export function trialView({
     condition: 'sprint',
     status: 'recorded',
     exclusionReason: null,
+    reportedWhy: null,
     timingMethod: 'video',
     section,
     protocol,

@@ -100,6 +100,7 @@ interface Wish {
 export function secondDesk({ agreement = agreementView(), sessions = [], refuses = false }: Wish = {}) {
   let kept = [...sessions];
   let reported: string | null = 'R1';
+  let why: string | null = null;
   const calls: { name: string; input: unknown }[] = [];
   const answers: Record<string, (input: never) => unknown> = {
     'days.get': () => done(dayView()),
@@ -121,16 +122,36 @@ export function secondDesk({ agreement = agreementView(), sessions = [], refuses
       return done(kept.find(({ id }) => id === session));
     },
     'blind.get': ({ item }: { item: number }) => {
-      const { participant: _p, condition: _c, attempt: _a, inputs: _i, status: _s, ...blind } = trialView();
+      const {
+        participant: _p,
+        condition: _c,
+        attempt: _a,
+        inputs: _i,
+        status: _s,
+        reportedWhy: _w,
+        ...blind
+      } = trialView();
       return done({ ...blind, trial: `blind~1~${item}`, session: 1, item });
     },
     'blind.marks': () => failed({ code: 'bad_input', says: 'Not here.', todo: 'Nothing.' }),
     'agreement.get': () => done(agreement),
     'trials.get': ({ trial }: { trial: string }) => {
       const view = trialView({ trial });
-      return done({ ...view, marking: { ...view.marking, rater: reported, raters: ['R1', 'R2'] } });
+      return done({
+        ...view,
+        marking: { ...view.marking, rater: reported, raters: ['R1', 'R2'] },
+        reportedWhy: why,
+      });
     },
-    'marks.adjudicate': ({ rater, trial }: { rater: string | null; trial: string }) => {
+    'marks.adjudicate': ({
+      rater,
+      trial,
+      reason,
+    }: {
+      rater: string | null;
+      trial: string;
+      reason: string;
+    }) => {
       if (refuses)
         return failed({
           code: 'changed_meanwhile',
@@ -138,6 +159,7 @@ export function secondDesk({ agreement = agreementView(), sessions = [], refuses
           todo: 'Look again.',
         });
       reported = rater;
+      why = reason;
       return done(trialView({ trial }));
     },
   };

@@ -125,27 +125,36 @@ describe('agreement', () => {
   it('lets the reported rater be chosen', async () => {
     const lab = secondDesk();
     stage(AgreementScreen, { desk: lab.desk, id: 1 });
-    const choice = await screen.findByRole('group', { name: 'Reported rater of trial T1' });
-    await fireEvent.click(within(choice).getByRole('radio', { name: 'R2' }));
+    const table = within(await screen.findByRole('table', { name: 'Whose marks are reported' }));
+    expect(table.getByRole('cell', { name: /nobody has chosen/ })).toBeTruthy();
+    await fireEvent.click(table.getByRole('button', { name: 'Report the marks of R2 for trial T1…' }));
+    const dialog = within(await screen.findByRole('dialog', { name: 'Report the marks of R2 for T1' }));
+    const take = dialog.getByRole<HTMLButtonElement>('button', { name: 'Report the marks of R2' });
+    expect(take.disabled).toBe(true);
+    await fireEvent.input(dialog.getByLabelText('Reason'), { target: { value: ' looked together ' } });
+    await fireEvent.click(take);
     await waitFor(() =>
       expect(lab.calls.find(({ name }) => name === 'marks.adjudicate')?.input).toEqual({
         day: 1,
         trial: 'T1',
         rater: 'R2',
         seen: 'R1',
+        reason: 'looked together',
       }),
     );
     await waitFor(() => expect(lab.desk.message).toBe('Trial T1: the marks of R2 are reported.'));
+    expect(await screen.findByRole('cell', { name: 'looked together' })).toBeTruthy();
   });
 
-  it('shows the reported rater again where the lab refuses another', async () => {
+  it('keeps the dialog and the rater reported where the lab refuses another', async () => {
     stage(AgreementScreen, { desk: secondDesk({ refuses: true }).desk, id: 1 });
-    const choice = within(await screen.findByRole('group', { name: 'Reported rater of trial T1' }));
-    await fireEvent.click(choice.getByRole('radio', { name: 'R2' }));
-    expect(plain(await screen.findByRole('alert'))).toContain('Another window chose before.');
-    await waitFor(() =>
-      expect(choice.getByRole<HTMLInputElement>('radio', { name: 'R1' }).checked).toBe(true),
-    );
+    const table = within(await screen.findByRole('table', { name: 'Whose marks are reported' }));
+    await fireEvent.click(table.getByRole('button', { name: 'Report the marks of R2 for trial T1…' }));
+    const dialog = within(await screen.findByRole('dialog'));
+    await fireEvent.input(dialog.getByLabelText('Reason'), { target: { value: 'x' } });
+    await fireEvent.click(dialog.getByRole('button', { name: 'Report the marks of R2' }));
+    expect(plain(await dialog.findByRole('alert'))).toContain('Another window chose before.');
+    expect(table.getByRole('cell', { name: 'R1' })).toBeTruthy();
   });
 
   it('says what to do where no trial has two raters', async () => {

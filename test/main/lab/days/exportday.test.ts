@@ -57,13 +57,17 @@ async function decideMuch(lab: TestLab, day: number): Promise<void> {
             timeS: timeS + 0.6 * side + 0.5 * end,
             clock: 'trace' as const,
             camera: null,
+            uS: 0.0021,
+            sharedUS: event === 'propulsion_end' ? 0.0112 : 0.0084,
           })),
         ),
       ),
       says,
     }),
   );
-  valueOf(await adjudicate(session, { day, trial: 'P01-2', rater: 'R2', seen: 'R1' }));
+  valueOf(
+    await adjudicate(session, { day, trial: 'P01-2', rater: 'R2', seen: 'R1', reason: 'looked together' }),
+  );
   const { judgements } = (await view('P02-1')).marking;
   const judged = judgements.map((one, k) =>
     k === 6 ? { ...one, exclusionReason: 'says "rope", hit it' } : one,

@@ -86,6 +86,8 @@ async function swum(): Promise<{ lab: BenchLab; deck: DeckDay; place: string; se
           timeS: timeS + 0.6 * side + 0.5 * end,
           clock: 'trace' as const,
           camera: null,
+          uS: null,
+          sharedUS: null,
         })),
       ),
     );
@@ -111,7 +113,18 @@ async function swum(): Promise<{ lab: BenchLab; deck: DeckDay; place: string; se
       session: blind.id,
       item,
       seen,
-      now: [{ hand: 'left', stroke: 1, event: 'propulsion_start', timeS: 8, clock: 'trace', camera: null }],
+      now: [
+        {
+          hand: 'left',
+          stroke: 1,
+          event: 'propulsion_start',
+          timeS: 8,
+          clock: 'trace',
+          camera: null,
+          uS: null,
+          sharedUS: null,
+        },
+      ],
       says: 'one',
     });
   }

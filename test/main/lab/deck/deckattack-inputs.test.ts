@@ -45,7 +45,18 @@ describe('two windows at once', () => {
         day,
         trial: 'P01-1',
         seen: [],
-        now: [{ hand: 'left', stroke: 1, event: 'propulsion_start', timeS, clock: 'trace', camera: null }],
+        now: [
+          {
+            hand: 'left',
+            stroke: 1,
+            event: 'propulsion_start',
+            timeS,
+            clock: 'trace',
+            camera: null,
+            uS: null,
+            sharedUS: null,
+          },
+        ],
         says: 'x',
       });
     const both = await Promise.all([edit(1), edit(2)]);
@@ -57,7 +68,18 @@ describe('two windows at once', () => {
         session,
         item: 1,
         seen: [],
-        now: [{ hand: 'left', stroke: 1, event: 'propulsion_start', timeS, clock: 'trace', camera: null }],
+        now: [
+          {
+            hand: 'left',
+            stroke: 1,
+            event: 'propulsion_start',
+            timeS,
+            clock: 'trace',
+            camera: null,
+            uS: null,
+            sharedUS: null,
+          },
+        ],
         says: 'x',
       });
     expect((await Promise.all([blind(1), blind(2)])).map(({ ok }) => ok)).toEqual([true, false]);

@@ -77,6 +77,8 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
           timeS: timeS + 0.6 * side + 0.09 * step,
           clock: film === null ? ('trace' as const) : ('video' as const),
           camera: film,
+          uS: null,
+          sharedUS: null,
         })),
       ),
     );
@@ -105,6 +107,8 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
             timeS: timeS + 0.55 * side + 0.49 * end,
             clock: 'trace' as const,
             camera: null,
+            uS: null,
+            sharedUS: null,
           })),
         ),
       ),
@@ -112,7 +116,7 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
     });
   await lab.ask('blind.close', { session: blind.id });
   const { marking } = await lab.ask('trials.get', { day, trial: 'P01-1' });
-  await lab.ask('marks.adjudicate', { day, trial: 'P01-1', rater: 'R9', seen: marking.rater } as never);
+  await lab.ask('marks.adjudicate', { day, trial: 'P01-1', rater: 'R9', seen: marking.rater, reason: 'x' });
   for (const [trial, sensor, when, raw] of [
     ['P01-1', 'S-01', 'before', 8170.25],
     ['P01-1', 'S-01', 'after', 8231.5],

@@ -99,6 +99,8 @@ describe('a second opinion', () => {
       timeS: 3,
       clock: 'trace',
       camera: null,
+      uS: null,
+      sharedUS: null,
     };
     const end: MarkRow = { ...mark, event: 'propulsion_end', timeS: 3.5 };
     const { item } = await itemOf('P01-1');
@@ -161,7 +163,9 @@ describe('a second opinion', () => {
     expect(of('water entry').agreement!.typicalError).toBeCloseTo(0, 4);
     expect(of('propulsion start').agreement!.bias.value).toBe(0);
 
-    const chosen = valueOf(await adjudicate(lab.session, { day, trial: 'P01-1', rater: 'R3', seen: 'R1' }));
+    const chosen = valueOf(
+      await adjudicate(lab.session, { day, trial: 'P01-1', rater: 'R3', seen: 'R1', reason: 'clearer' }),
+    );
     expect(chosen.marking).toMatchObject({ rater: 'R3', raters: ['R3', 'R1'] });
     const edited = chosen.marking.marks.slice(1);
     const edit = { day, trial: 'P01-1', seen: chosen.marking.marks, now: edited, says: 'x' };

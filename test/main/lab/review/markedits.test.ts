@@ -91,8 +91,26 @@ describe('marks', () => {
     const { marking } = await view('P06-2');
     expect(marking).toMatchObject({ rater: null, marks: [], raters: [] });
     const now: MarkRow[] = [
-      { hand: 'left', stroke: 1, event: 'propulsion_start', timeS: 3, clock: 'trace', camera: null },
-      { hand: 'left', stroke: 1, event: 'propulsion_end', timeS: 3.4, clock: 'trace', camera: null },
+      {
+        hand: 'left',
+        stroke: 1,
+        event: 'propulsion_start',
+        timeS: 3,
+        clock: 'trace',
+        camera: null,
+        uS: null,
+        sharedUS: null,
+      },
+      {
+        hand: 'left',
+        stroke: 1,
+        event: 'propulsion_end',
+        timeS: 3.4,
+        clock: 'trace',
+        camera: null,
+        uS: null,
+        sharedUS: null,
+      },
     ];
     const after = valueOf(
       await editMarks(lab.session, { day, trial: 'P06-2', seen: [], now, says: 'First marks' }),
@@ -112,13 +130,45 @@ describe('marks', () => {
   });
 });
 
+describe('marks with uncertainties of their own', () => {
+  /**
+   * formats.md section 2: u² of a lag in s² is the mean over hands of Σ(u_e² + u_s²)/n² over 4, and once the shared
+   * parts of both events; with every mark alike, 2·u²/(2n) + 2·shared² for n strokes of each hand.
+   */
+  it('keep them, and give them to the index of coordination', async () => {
+    const trial = 'P01-1';
+    const { marks: seen } = (await view(trial)).marking;
+    expect(seen.every(({ uS, sharedUS }) => uS === null && sharedUS === null)).toBe(true);
+    const [uS, sharedUS] = [0.003, 0.02];
+    const isPropulsion = ({ event }: MarkRow) => event === 'propulsion_start' || event === 'propulsion_end';
+    const now = seen.map((mark) => (isPropulsion(mark) ? { ...mark, uS, sharedUS } : mark));
+    const after = valueOf(await editMarks(lab.session, { day, trial, seen, now, says: 'x' }));
+    expect(after.marking.marks).toEqual(now);
+    const { idc, cycleTime, strokes } = after.result;
+    const counted = (hand: string) => strokes.filter((one) => one.counts && one.stroke.hand === hand).length;
+    const own = (2 * uS ** 2 * (1 / counted('left') + 1 / counted('right'))) / 4;
+    const ofT = ((idc!.value / 100) * cycleTime!.u!) ** 2;
+    const expected = (100 / cycleTime!.value) * Math.sqrt(own + 2 * sharedUS ** 2 + ofT);
+    expect(idc!.u).toBeCloseTo(expected, 9);
+
+    // A mark that is put elsewhere is a mark of one's own again.
+    lab.close();
+    lab = await testLab(lab.home);
+    expect((await view(trial)).marking.marks).toEqual(now);
+  });
+});
+
 describe('two raters', () => {
   it('are both kept: which is reported is chosen, and edits go to the one reported', async () => {
     const before = await view('P01-2');
     expect(before.marking).toMatchObject({ rater: 'R1', raters: ['R1', 'R2'] });
-    const wish = { day, trial: 'P01-2', rater: 'R2', seen: 'R1' };
+    const wish = { day, trial: 'P01-2', rater: 'R2', seen: 'R1', reason: 'Looked at together' };
     const chosen = valueOf(await adjudicate(lab.session, wish));
     expect(chosen.marking).toMatchObject({ rater: 'R2', raters: ['R2', 'R1'] });
+    expect([before.reportedWhy, chosen.reportedWhy]).toEqual([null, 'Looked at together']);
+    expect(await historyOf(lab.session, day)).toMatchObject([
+      { says: 'Trial P01-2: the marks of R2 are reported: Looked at together', trial: 'P01-2' },
+    ]);
     expect(chosen.result.idc).not.toEqual(before.result.idc);
     expect(faultOf(await adjudicate(lab.session, wish))).toBe('changed_meanwhile');
     expect(faultOf(await adjudicate(lab.session, { ...wish, rater: 'R9', seen: 'R2' }))).toBe('bad_input');
@@ -130,6 +180,8 @@ describe('two raters', () => {
     const back = valueOf(await adjudicate(lab.session, { ...wish, rater: 'R1', seen: 'R2' }));
     expect(back.marking).toEqual(before.marking);
     expect(back.result).toEqual(before.result);
+    for (let steps = 0; steps < 3; steps++) await turnBack(lab.session, day, 'undo');
+    expect(await view('P01-2')).toMatchObject({ reportedWhy: null, marking: before.marking });
   });
 
   it('the last mark of the reported one is not taken away while another would be reported instead', async () => {

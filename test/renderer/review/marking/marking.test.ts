@@ -38,6 +38,8 @@ const mark = (event: MarkRow['event'], timeS: number, more: Partial<MarkRow> = {
   timeS,
   clock: 'trace',
   camera: null,
+  uS: null,
+  sharedUS: null,
   ...more,
 });
 const stroke = (number: number, start: number) =>
@@ -160,6 +162,12 @@ describe('proposals as marks', () => {
       [1, 'propulsion_end', 1.5, 'trace'],
       [2, 'propulsion_start', 2.2, 'trace'],
       [2, 'propulsion_end', 2.7, 'trace'],
+    ]);
+    // What the thresholds leave open goes with the marks: each its own part, and what they share.
+    const unsure = { ...pulse(1), startUS: 0.003, startSharedUS: 0.02, endUS: 0.004, endSharedUS: 0.03 };
+    expect(confirmed(view, [], [], [unsure]).rows.map(({ uS, sharedUS }) => [uS, sharedUS])).toEqual([
+      [0.003, 0.02],
+      [0.004, 0.03],
     ]);
   });
 

@@ -102,6 +102,8 @@ const row = (event: MarkRow['event'], timeS: number, stroke = 1): MarkRow => ({
   timeS,
   clock: 'video',
   camera: 'A',
+  uS: null,
+  sharedUS: null,
 });
 
 describe('marking on the trial screen', () => {
@@ -175,7 +177,13 @@ describe('marking on the trial screen', () => {
     await press('1');
     await press('t');
     await press('4');
-    expect(marks()[1]).toEqual({ ...row('propulsion_start', 1.5), clock: 'trace', camera: null });
+    expect(marks()[1]).toEqual({
+      ...row('propulsion_start', 1.5),
+      clock: 'trace',
+      camera: null,
+      uS: null,
+      sharedUS: null,
+    });
     expect(screen.getByRole('table', { name: 'Marks (2)' }).textContent).toContain('film A, frame 100');
     expect(
       screen.getAllByRole('button', { name: 'Left 1, propulsion start, 1.500\u00a0s, force trace' }),
