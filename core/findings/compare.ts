@@ -2,6 +2,7 @@
 import type { Refusal } from '../base/refusal.ts';
 import { adjusted } from './adjust.ts';
 import { ask, countsOf, designOf, type Answered, type TextColumns } from './ask.ts';
+import { basisSays } from './basis.ts';
 import { countOnly, summarise, type GroupSummary } from './groups.ts';
 import { isFaulty, type Plan } from './plan.ts';
 import { sharedPart, unsharedNotes } from './sharing.ts';
@@ -25,6 +26,8 @@ export interface Finding {
   readonly answered: Answered;
   readonly rows: readonly TestRow[];
   readonly groups: readonly GroupSummary[];
+  /** Where trials are put together whose propulsion was not marked alike, a sentence on it; else null. */
+  readonly basisSays: string | null;
 }
 
 export interface Results {
@@ -55,7 +58,10 @@ export function comparePlan(study: Study, plan: Plan, planFile: string, texts: T
   const adjustedOf = familyP(answers, plan);
   const findings = answers.map((answered): Finding => {
     const rows = answered.terms.map((term) => rowOf(study, answered, term, adjustedOf.get(term) ?? null));
-    return { answered, rows, groups: groupRows(answered) };
+    const { question, compared } = answered;
+    const columns = [question.outcome, question.on].filter((column) => column !== undefined);
+    const says = basisSays(study, columns, compared.units);
+    return { answered, rows, groups: groupRows(answered), basisSays: says };
   });
   return { findings, refused };
 }

@@ -226,7 +226,7 @@ export function sentencesOf(
     return {
       question: question.id,
       heading: question.words ?? heading,
-      lead: `${heading}; ${testText(question.test)} on ${of}; ${kind}; limits at ${100 * question.confidence} %.${question.why === undefined ? '' : ` Why this test: ${question.why}`}`,
+      lead: `${heading}; ${testText(question.test)} on ${of}; ${kind}; limits at ${100 * question.confidence} %.${question.why === undefined ? '' : ` Why this test: ${question.why}`}${finding.basisSays === null ? '' : ` ${finding.basisSays}`}`,
       sentences: finding.rows.map((own) => {
         row += 1;
         return { row, says: rowSentence(own, finding, design === 'line' || unit === '' ? '' : ` ${unit}`) };

@@ -2,7 +2,7 @@
 import type { Hand } from '../../core/base/hand.ts';
 import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
-import type { PropulsionBasis, TrialResult } from '../../core/trial/result.ts';
+import type { TrialResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
 
@@ -30,13 +30,6 @@ const NO_FORCE: readonly Flag[] = [
   'gap',
   'no_force',
 ];
-
-/** Where propulsion was read: an index from force and one from film are not the same number. */
-export const BASIS_WORDS: Readonly<Record<PropulsionBasis, string>> = {
-  force: 'propulsion from force',
-  video: 'propulsion from film',
-  mixed: 'propulsion from force and film',
-};
 
 export const QUANTITY_COLUMNS: readonly QuantityColumn[] = [
   {

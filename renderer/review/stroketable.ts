@@ -2,7 +2,8 @@
 import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
 import { type Measured, rootSumSquares } from '../../core/base/uncertainty.ts';
 import { sharedUS } from '../../core/stroke/stroke.ts';
-import type { StrokeResult } from '../../core/trial/result.ts';
+import { BASIS_WORDS } from '../../core/trial/basis.ts';
+import type { StrokeResult, TrialResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
 import { inOrder, strokeAnchorS } from './strokes.ts';
@@ -80,6 +81,11 @@ export const STROKE_COLUMNS: readonly { readonly head: string; readonly number: 
   ...NUMBERS.map(({ head }) => ({ head, number: true })),
   { head: 'What to keep in mind', number: false },
 ];
+
+/** What the index of coordination was read from, as the end of the table's caption. */
+export function basisCaption({ propulsionBasis }: Pick<TrialResult, 'propulsionBasis'>): string {
+  return propulsionBasis === null ? '' : ` Index of coordination: ${BASIS_WORDS[propulsionBasis]}.`;
+}
 
 /** The rows in order of time; strokes of which no mark lies on the trial’s clock come last. */
 export function strokeRows(strokes: readonly StrokeResult[]): readonly StrokeRow[] {

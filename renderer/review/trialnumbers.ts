@@ -1,7 +1,8 @@
 /** The trial's numbers in groups, each with its unit, its uncertainty, and the reason where it is empty. */
 import type { Flag } from '../../core/stroke/flags.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
-import type { PropulsionBasis } from '../../core/trial/result.ts';
+import type { PropulsionBasis, TrialResult } from '../../core/trial/result.ts';
+import { BASIS_WORDS } from '../../core/trial/basis.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import {
   EMPTY,
@@ -74,13 +75,13 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     {
       title: 'Coordination and shoulder',
       lines: [
-        measured('Index of coordination', result.idc, '%', COORDINATION),
+        line('Index of coordination', idcText(result), COORDINATION),
         plain('… into the left stroke', hands.left.idcPct, '%', COORDINATION),
         plain('… into the right stroke', hands.right.idcPct, '%', COORDINATION),
         line('Propulsion', result.propulsionBasis === null ? EMPTY : BASIS[result.propulsionBasis], [
           'unmarked',
         ]),
-        line('Marks made by', result.rater ?? EMPTY, ['unmarked']),
+        line('Marks made by', raterText(view), ['unmarked']),
         measured('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
         line('Entry against the shoulder', result.entryPosition ?? EMPTY, ['unmarked', 'no_section']),
       ],
@@ -115,6 +116,21 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
       ],
     },
   ];
+}
+
+/** The index with what its propulsion was read from: one from force and one from film are not the same number. */
+function idcText({ idc, propulsionBasis }: TrialResult): string {
+  const text = formatMeasured(idc, '%');
+  return idc === null || propulsionBasis === null ? text : `${text}, ${BASIS_WORDS[propulsionBasis]}`;
+}
+
+/** Who made the marks that are reported; where others marked too, that a person chose them, and why. */
+function raterText({ result, marking, reportedWhy }: TrialView): string {
+  if (result.rater === null) return EMPTY;
+  const others = marking.raters.filter((rater) => rater !== marking.rater).length;
+  if (reportedWhy === null)
+    return others === 0 ? result.rater : `${result.rater}, the first to mark; ${others} more beside`;
+  return `${result.rater}, chosen${reportedWhy === '' ? '' : `: ${reportedWhy}`}`;
 }
 
 function clockLines({ result, trace }: TrialView): readonly NumberLine[] {
