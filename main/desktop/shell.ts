@@ -3,7 +3,7 @@ import { sayBug } from '../lab/kept/saybug.ts';
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { app, dialog, session, type BrowserWindow } from 'electron';
-import { takeLockOrLook } from '../lab/looking.ts';
+import { takeLockOrLook, windowPlace } from '../lab/looking.ts';
 import { alreadyOpen, openingFault, type OpenLab } from '../lab/opening.ts';
 import type { Lab } from '../lab/kept/port.ts';
 import { makeRespond } from '../lab/answer/respond.ts';
@@ -35,7 +35,7 @@ export async function runShell(options: ShellOptions): Promise<void> {
   guardPages();
   try {
     mkdirSync(home, { recursive: true });
-    app.setPath('userData', join(home, 'desktop'));
+    app.setPath('userData', windowPlace(home, 'desktop'));
   } catch (error) {
     return giveUp(openingFault(error, home));
   }

@@ -1,10 +1,8 @@
 /** The app in a browser window, or behind a link: from an open lab folder to its end. */
-import { accessSync, constants, mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { sayBug } from '../lab/kept/saybug.ts';
 import { join } from 'node:path';
 import { processLives, type Holder } from '../lab/lock.ts';
-import { takeLockOrLook } from '../lab/looking.ts';
+import { takeLockOrLook, windowPlace } from '../lab/looking.ts';
 import { alreadyOpen, openingFault, type OpenLab } from '../lab/opening.ts';
 import type { Lab } from '../lab/kept/port.ts';
 import { makeRespond, type Respond } from '../lab/answer/respond.ts';
@@ -92,22 +90,12 @@ async function sampleFragment(lab: Lab, say: (line: string) => void): Promise<st
   return '';
 }
 
-/** Where the browser keeps its window; elsewhere where the lab folder cannot be written. */
-function profileIn(home: string): string {
-  try {
-    accessSync(home, constants.W_OK);
-    return join(home, 'window');
-  } catch {
-    return mkdtempSync(join(tmpdir(), 'lanebench-window-'));
-  }
-}
-
 async function untilEnd(options: ServeOptions, loopback: Loopback, fragment: string): Promise<void> {
   const { browser, say, signal, home } = options;
   if (signal.aborted) return;
   if (browser !== null) {
     const link = loopback.newLink(fragment);
-    const profile = profileIn(home);
+    const profile = windowPlace(home, 'window');
     const end = await showWindow({ browser, link, profile, entered: loopback.entered, signal });
     if (end === 'closed') return;
     say(
@@ -152,7 +140,7 @@ async function joinRunning(
   await showWindow({
     browser,
     link: running.link,
-    profile: profileIn(home),
+    profile: windowPlace(home, 'window'),
     entered: Promise.resolve(),
     signal,
   });

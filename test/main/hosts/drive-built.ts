@@ -1,6 +1,7 @@
 /**
  * Runs the built main process under Node with the fake in Electron's place, plays the page, and prints what it met.
- * Arguments: the built main.js.
+ * Arguments: the built main.js. DRIVE_CALLS: further calls of the contract as JSON, [name, input] each; DRIVE_FETCH: an
+ * address to fetch.
  */
 import { existsSync } from 'node:fs';
 import { createRequire, registerHooks } from 'node:module';
@@ -24,7 +25,17 @@ const call = (name: string, input: unknown) => fake.world.get('lanebench')?.['ca
 const page = await fake.protocol.fetch(new Request('lanebench://app/'));
 const html = await page.text();
 const script = /src="\.?([^"]+\.js)"/.exec(html)?.[1] ?? '/none';
+const asked: unknown[] = [];
+for (const [name, input] of JSON.parse(process.env['DRIVE_CALLS'] ?? '[]') as [string, unknown][])
+  asked.push(await call(name, input));
+const address = process.env['DRIVE_FETCH'];
 const met = {
+  asked,
+  fetched:
+    address === undefined
+      ? null
+      : (await (await fake.protocol.fetch(new Request(`lanebench://app${address}`))).arrayBuffer())
+          .byteLength,
   loaded: window?.loaded,
   preload: existsSync(preload),
   errors: fake.dialog.errors,
