@@ -3,7 +3,15 @@
  * little of the program, and a command line is started often.
  */
 import { type Command, placesFault } from './command.ts';
-import { HELP_COMPARE, HELP_OPEN, HELP_POOL, HELP_PROCESS, HELP_SALVAGE, HELP_VERIFY } from './help.ts';
+import {
+  HELP_COMPARE,
+  HELP_GATHER,
+  HELP_OPEN,
+  HELP_POOL,
+  HELP_PROCESS,
+  HELP_SALVAGE,
+  HELP_VERIFY,
+} from './help.ts';
 
 const OUT = { out: { type: 'string' }, replace: { type: 'boolean' } } as const;
 
@@ -21,6 +29,20 @@ export const COMMANDS: readonly Command[] = [
           replace: isSet('replace'),
           samples: isSet('samples'),
         },
+        terminal,
+      ),
+  },
+  {
+    name: 'gather',
+    help: HELP_GATHER,
+    options: { ...OUT, map: { type: 'string' } },
+    fault: (given) =>
+      given.text('map') === undefined && given.positionals.length === 1
+        ? '"gather" needs --map MAP.json: how names and tables become trials.'
+        : placesFault('gather', 'one folder of recordings', given),
+    run: async ({ positionals, text, isSet }, terminal) =>
+      (await import('./gather.ts')).runGather(
+        { folder: positionals[0]!, map: text('map')!, out: text('out')!, replace: isSet('replace') },
         terminal,
       ),
   },

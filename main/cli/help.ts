@@ -1,6 +1,8 @@
 export const HELP = `lanebench: from a front-crawl testing day to a dataset you can trust.
 
   lanebench process DAY_FOLDER --out OUT   compute every trial and write the dataset to OUT
+  lanebench gather FOLDER --map MAP.json --out DAY_FOLDER
+                                           make a day folder from a folder of recordings
   lanebench open DAY_FOLDER                bring a day into the lab folder, where the app shows it
   lanebench verify [--all]                 hold the lab folder against what was recorded
   lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
@@ -35,6 +37,31 @@ missing are never processed. OUT appears whole or not at all; it must be new or 
 
 Exit status: 0 everything was processed; 3 some input was refused, the rest is there; 1 nothing could be processed;
 2 wrong usage.`;
+
+export const HELP_GATHER = `lanebench gather FOLDER --map MAP.json --out DAY_FOLDER [--replace]
+
+Makes a day folder from a folder of recordings as a lab has them. The map says how names and tables become trials:
+
+  { "format": "lanebench-map/1",
+    "day": { the fields of day.json },
+    "files": [ { "kind": "trace", "name": "{participant}_{attempt}.csv" },
+               { "kind": "film", "name": "{participant}_{attempt}_{camera}.mp4" } ],
+    "roster": { "file": "people.csv", "columns": { "participant": "Code", "sex": "S" },
+                "values": { "sex": { "F": "female" } }, "fixed": { "consent": "given" } },
+    "trials": { "file": "times.csv", "columns": { … }, "encoding": "windows-1252" } }
+
+Patterns know {participant} {attempt} {condition} {camera} {trial} {any}; one without a slash is held against the file's
+name, else against its path below FOLDER. Upper and lower case are the same. A file that could be for two places is
+taken for none. "calibration", "zeros", "checks", "sync", "events" and "strokes" take further tables as "trials" does.
+
+Files are copied, never changed: traces/TRIAL.csv, video/TRIAL-CAMERA.EXT. gathered.csv says what was not copied, and
+why. Files of swimmers without consent are neither copied nor named. DAY_FOLDER appears whole or not at all; it must be
+new or empty and apart from FOLDER. Ctrl-C leaves nothing behind.
+
+  --replace   put the new day folder in place of the one in DAY_FOLDER
+
+Exit status: 0 everything that belongs to a trial was taken; 3 something was not, the rest is there; 1 nothing could be
+gathered, or it was cancelled; 2 wrong usage.`;
 
 export const HELP_OPEN = `lanebench open DAY_FOLDER
 

@@ -26,3 +26,17 @@ export function alignColumns(rows: readonly (readonly string[])[], numeric: read
     )
     .join('\n');
 }
+
+/** Does something long that Ctrl-C, or an ending of the program from outside, cancels by its signal. */
+export async function cancelledBy<T>(work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+  const cancel = new AbortController();
+  const onSignal = () => cancel.abort();
+  for (const name of ENDINGS) process.once(name, onSignal);
+  try {
+    return await work(cancel.signal);
+  } finally {
+    for (const name of ENDINGS) process.off(name, onSignal);
+  }
+}
+
+const ENDINGS = ['SIGINT', 'SIGTERM'] as const;

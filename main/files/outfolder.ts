@@ -4,7 +4,7 @@
  * left half done.
  */
 import { randomBytes } from 'node:crypto';
-import { constants, existsSync } from 'node:fs';
+import { constants, createReadStream, createWriteStream, existsSync } from 'node:fs';
 import {
   chmod,
   copyFile,
@@ -15,9 +15,11 @@ import {
   rename,
   rm,
   rmdir,
+  stat,
   writeFile,
 } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
 
 const names = (out: string) => {
   const at = (suffix: string) => join(dirname(out), `.${basename(out)}.lanebench-${suffix}`);
@@ -105,9 +107,20 @@ function isAlive(pid: number): boolean {
 export type OutFile =
   string | { readonly copyOf: string } | { readonly make: () => Uint8Array | Promise<Uint8Array> };
 
+/** Above this a copy is made in pieces, so that it can be ended between two of them, bytes. */
+const LONG_COPY = 1 << 26;
+
 /** Copies a file's bytes; the copy may be written to, even where the original may not. */
-async function copyPlain(from: string, to: string): Promise<void> {
-  await copyFile(from, to, constants.COPYFILE_EXCL);
+async function copyPlain(from: string, to: string, signal: AbortSignal | undefined): Promise<void> {
+  if (signal !== undefined && (await stat(from)).size > LONG_COPY)
+    await pipeline(
+      createReadStream(from, { highWaterMark: 1 << 20 }),
+      createWriteStream(to, { flags: 'wx' }),
+      {
+        signal,
+      },
+    );
+  else await copyFile(from, to, constants.COPYFILE_EXCL);
   await chmod(to, 0o644);
 }
 
@@ -119,6 +132,14 @@ function foldersOf(paths: Iterable<string>): readonly string[] {
   return [...folders].toSorted((a, b) => b.length - a.length);
 }
 
+/** How a long writing is followed and ended. */
+export interface Following {
+  /** Aborted, nothing is written, and the writing rejects with the signal's reason. */
+  readonly signal?: AbortSignal;
+  /** Told how many files are written. */
+  readonly onFile?: (done: number, total: number) => void;
+}
+
 /**
  * Writes a folder of files under `out`'s name.
  * @param files path inside the folder, with forward slashes, and its text or the file that it is a copy of
@@ -128,22 +149,27 @@ export async function writeFolder(
   out: string,
   files: ReadonlyMap<string, OutFile>,
   replace: boolean,
+  { signal, onFile }: Following = {},
 ): Promise<void> {
   const { marker, old } = names(out);
   const { path: staging, letGo } = stagingFor(out);
   try {
     await mkdir(dirname(out), { recursive: true });
     await mkdir(staging);
+    let count = 0;
     for (const [name, content] of files) {
+      signal?.throwIfAborted();
       const path = join(staging, name);
       await mkdir(dirname(path), { recursive: true });
       if (typeof content === 'string') await writeFile(path, content);
       else if ('make' in content) await writeFile(path, await content.make());
-      else await copyPlain(content.copyOf, path);
+      else await copyPlain(content.copyOf, path, signal);
       await sync(path);
+      onFile?.(++count, files.size);
     }
     for (const folder of foldersOf(files.keys())) await sync(join(staging, folder));
     await sync(staging);
+    signal?.throwIfAborted();
     if (await isFree(out)) {
       if (existsSync(out)) await rmdir(out);
       await rename(staging, out);

@@ -14,12 +14,13 @@ export const ROOMS = {
     ['trial'],
     ['deck', 'rater', 'dataset'],
     ['arrival', 'lists', 'pages', 'findings', 'follow'],
+    ['gather'],
     ['contract'],
   ],
   'main/lab': [
     ['shapes'],
     ['kept'],
-    ['answer', 'days', 'watch'],
+    ['answer', 'days', 'watch', 'gather'],
     ['bench'],
     ['review', 'protocols', 'deck', 'findings'],
     // What opens the lab, and the table of its calls: it knows every room, and none knows it.
