@@ -240,7 +240,7 @@ const NO_TIMES = {
 } as const;
 
 /** Codes by their parts, numbers by size: P2-10 comes after P2-9. */
-export function compareCodes(a: string, b: string): number {
+function compareCodes(a: string, b: string): number {
   const parts = (code: string) => code.split(/(\d+)/);
   const [left, right] = [parts(a), parts(b)];
   for (let at = 0; at < Math.min(left.length, right.length); at++) {
