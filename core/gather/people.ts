@@ -65,7 +65,7 @@ function once(table: TextTable): TextTable {
   return { ...table, rows };
 }
 
-/** Splits a trial's code into a swimmer of the roster and an attempt, which counts from 1; null where it is not made so. */
+/** Splits a trial’s code into a swimmer of the roster and an attempt (a count from 1, no unit); null where it is not made so. */
 export function splitTrial(
   trial: string,
   codes: Spelling,
