@@ -52,6 +52,7 @@ import type { HandArea } from '../force/handarea.ts';
 import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
 import { CLEANING_CALLS } from './cleaning.ts';
+import { RELEASE_CALLS } from './releases.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
 
 const recordingTime = z.union([
@@ -291,6 +292,7 @@ export const CONTRACT = {
   ),
   ...DECK_CALLS,
   ...CLEANING_CALLS,
+  ...RELEASE_CALLS,
 } as const;
 
 export type CallName = keyof typeof CONTRACT;

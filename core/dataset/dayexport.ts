@@ -81,7 +81,10 @@ export function dayFolderTexts(
 }
 
 /** Kept areas in place of the roster's; one uncertainty for both hands where it is one, else one for each. */
-function rosterRow(row: RosterRow, kept: Readonly<Record<Hand, HandArea | null>> | undefined): RosterRow {
+export function rosterRow<T extends RosterRow>(
+  row: T,
+  kept: Readonly<Record<Hand, HandArea | null>> | undefined,
+): T {
   if (kept === undefined || HANDS.every((hand) => kept[hand] === null)) return row;
   const { left, right } = kept;
   return {

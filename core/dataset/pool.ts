@@ -66,7 +66,7 @@ const DAY: Pick<Field<unknown>, 'name' | 'type' | 'unit' | 'description'> = {
 };
 
 /** What identifies a row of each table. */
-const KEYS: Readonly<Record<TableName, readonly string[]>> = {
+export const KEYS: Readonly<Record<TableName, readonly string[]>> = {
   participants: ['day', 'participant'],
   calibrations: ['day', 'sensor'],
   trials: ['day', 'trial'],

@@ -5,10 +5,14 @@
 import { type Command, placesFault } from './command.ts';
 import {
   HELP_COMPARE,
+  HELP_DIFF,
+  HELP_EXPORT,
+  HELP_FREEZE,
   HELP_GATHER,
   HELP_OPEN,
   HELP_POOL,
   HELP_PROCESS,
+  HELP_RELEASES,
   HELP_SALVAGE,
   HELP_VERIFY,
 } from './help.ts';
@@ -102,5 +106,62 @@ export const COMMANDS: readonly Command[] = [
         { folder: positionals[0]!, plan: text('plan')!, out: text('out')!, replace: isSet('replace') },
         terminal,
       ),
+  },
+  {
+    name: 'freeze',
+    help: HELP_FREEZE,
+    options: { days: { type: 'string' } },
+    fault: ({ positionals, text }) =>
+      positionals.length === 1 && text('days')
+        ? null
+        : '"freeze" takes the name of the release, and --days D,D… or --days all.',
+    run: async ({ positionals, text }, terminal) =>
+      (await import('./releases.ts')).runFreeze(positionals[0]!, text('days')!, terminal),
+  },
+  {
+    name: 'releases',
+    help: HELP_RELEASES,
+    options: {},
+    fault: ({ positionals }) =>
+      positionals.length === 0 ? null : '"releases" takes nothing: LANEBENCH_HOME names the lab folder.',
+    run: async (_given, terminal) => (await import('./releases.ts')).runReleases(terminal),
+  },
+  {
+    name: 'export',
+    help: HELP_EXPORT,
+    options: {
+      ...OUT,
+      samples: { type: 'boolean' },
+      parquet: { type: 'boolean' },
+      'coarse-birth-year': { type: 'boolean' },
+      notes: { type: 'boolean' },
+    },
+    fault: (given) => placesFault('export', 'the name of one release', given),
+    run: async ({ positionals, text, isSet }, terminal) =>
+      (await import('./releases.ts')).runExport(
+        {
+          name: positionals[0]!,
+          out: text('out')!,
+          replace: isSet('replace'),
+          wish: {
+            samples: isSet('samples'),
+            parquet: isSet('parquet'),
+            coarseBirthYear: isSet('coarse-birth-year'),
+            notes: isSet('notes'),
+            curves: false,
+            matlab: false,
+            edf: false,
+          },
+        },
+        terminal,
+      ),
+  },
+  {
+    name: 'diff',
+    help: HELP_DIFF,
+    options: {},
+    fault: ({ positionals }) => (positionals.length === 2 ? null : '"diff" takes the names of two releases.'),
+    run: async ({ positionals }, terminal) =>
+      (await import('./releases.ts')).runDiff(positionals[0]!, positionals[1]!, terminal),
   },
 ];

@@ -10,6 +10,10 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench pool DATASET… --out POOL       join the datasets of several days
   lanebench compare DATASET_OR_POOL --plan PLAN.json --out RESULTS
                                            answer a plan's questions: tests, figures, words, a check in R
+  lanebench freeze NAME --days D,D…|all    freeze days of the lab folder as a release, the same bytes for ever
+  lanebench releases                       the releases of the lab folder
+  lanebench export NAME --out OUT          write a release as a Data Package
+  lanebench diff NAME NAME                 what changed between two releases
   lanebench help COMMAND                   more about one command
   lanebench --version
 
@@ -117,3 +121,42 @@ otherwise none of that day is taken. A dataset that lacks a column is refused. r
   --replace   put the new pool in place of the one in POOL
 
 Exit status: 0 everything given was pooled; 3 some was refused; 1 nothing could be pooled; 2 wrong usage.`;
+
+export const HELP_FREEZE = `lanebench freeze NAME --days D,D…|all
+
+Freezes days of the lab folder as they stand, with everything decided on them, under a name: their tables, samples,
+codebook and provenance are kept by their SHA-256 and never altered. "lanebench verify" reads them through. Swimmers
+whose consent is withdrawn or missing are not in it. Nothing is kept where it does not come to its end. The lab folder
+is LANEBENCH_HOME, else the per-user default.
+
+  --days D,D  codes of the days, or all
+
+Exit status: 0 frozen; 1 it could not be; 2 wrong usage, or the name is taken.`;
+
+export const HELP_RELEASES = `lanebench releases
+
+Lists the releases of the lab folder, oldest first: name, when and by whom it was frozen, days, swimmers, trials, and
+the SHA-256 of the list of its contents.
+
+Exit status: 0; 1 the lab folder cannot be read; 2 wrong usage.`;
+
+export const HELP_EXPORT = `lanebench export NAME --out OUT [--samples] [--parquet] [--coarse-birth-year] [--notes] [--replace]
+
+Writes a release as a Data Package in the form of "pool": tables with a first column day, datapackage.json, codebook and
+provenance. The same release and options give the same bytes. OUT appears whole or not at all; it must be new or empty
+and outside the lab folder. A swimmer whose consent was withdrawn since the release was frozen is left out.
+
+  --samples            add samples/day=DAY/TRIAL.parquet: time, raw values and force of both hands
+  --parquet            write each table as Parquet too: tables/TABLE/day=DAY/part-0.parquet
+  --coarse-birth-year  birth years to five years (2003 becomes 2000)
+  --notes              free text goes along: reasons for exclusions, and what refused input said
+  --replace            put the new one in place of what is in OUT
+
+Exit status: 0 written; 1 it could not be; 2 wrong usage.`;
+
+export const HELP_DIFF = `lanebench diff NAME NAME
+
+Says what changed from one release to another: a line for each row of a swimmer, calibration, trial or stroke that was
+added, removed or changed, with the cells that differ, and a sentence at the end.
+
+Exit status: 0 compared, whether they differ or not; 1 one of them is not there; 2 wrong usage.`;

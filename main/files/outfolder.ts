@@ -103,9 +103,15 @@ function isAlive(pid: number): boolean {
   }
 }
 
-/** What a file of the folder holds: text, the bytes of another file, or bytes made when it is their turn. */
+/**
+ * What a file of the folder holds: text, the bytes of another file, bytes made when it is their turn, or pieces written
+ * one after the other, so that the whole is never in memory.
+ */
 export type OutFile =
-  string | { readonly copyOf: string } | { readonly make: () => Uint8Array | Promise<Uint8Array> };
+  | string
+  | { readonly copyOf: string }
+  | { readonly make: () => Uint8Array | Promise<Uint8Array> }
+  | { readonly pieces: () => AsyncIterable<string> };
 
 /** Above this a copy is made in pieces, so that it can be ended between two of them, bytes. */
 const LONG_COPY = 1 << 26;
@@ -124,30 +130,37 @@ async function copyPlain(from: string, to: string, signal: AbortSignal | undefin
   await chmod(to, 0o644);
 }
 
-/** The folders that paths lie in, innermost first. */
-function foldersOf(paths: Iterable<string>): readonly string[] {
-  const folders = new Set<string>();
-  for (const path of paths)
-    for (let above = dirname(path); above !== '.'; above = dirname(above)) folders.add(above);
-  return [...folders].toSorted((a, b) => b.length - a.length);
+/** Notes the folders that a path lies in. */
+function noteFolders(path: string, folders: Set<string>): void {
+  for (let above = dirname(path); above !== '.'; above = dirname(above)) folders.add(above);
+}
+
+async function writePieces(path: string, pieces: AsyncIterable<string>): Promise<void> {
+  const handle = await open(path, 'wx');
+  try {
+    for await (const piece of pieces) await handle.appendFile(piece);
+  } finally {
+    await handle.close();
+  }
 }
 
 /** How a long writing is followed and ended. */
 export interface Following {
   /** Aborted, nothing is written, and the writing rejects with the signal's reason. */
   readonly signal?: AbortSignal;
-  /** Told how many files are written. */
+  /** Told how many files are written, of how many where that is known beforehand. */
   readonly onFile?: (done: number, total: number) => void;
 }
 
 /**
  * Writes a folder of files under `out`'s name.
- * @param files path inside the folder, with forward slashes, and its text or the file that it is a copy of
+ * @param files path inside the folder, with forward slashes, and what it holds; each is asked for when the one before is
+ *   written, so that a long list need not be in memory
  * @param replace whether what is there may be replaced
  */
 export async function writeFolder(
   out: string,
-  files: ReadonlyMap<string, OutFile>,
+  files: Iterable<readonly [string, OutFile]> | AsyncIterable<readonly [string, OutFile]>,
   replace: boolean,
   { signal, onFile }: Following = {},
 ): Promise<void> {
@@ -157,17 +170,21 @@ export async function writeFolder(
     await mkdir(dirname(out), { recursive: true });
     await mkdir(staging);
     let count = 0;
-    for (const [name, content] of files) {
+    const folders = new Set<string>();
+    for await (const [name, content] of files) {
       signal?.throwIfAborted();
       const path = join(staging, name);
       await mkdir(dirname(path), { recursive: true });
+      noteFolders(name, folders);
       if (typeof content === 'string') await writeFile(path, content);
       else if ('make' in content) await writeFile(path, await content.make());
+      else if ('pieces' in content) await writePieces(path, content.pieces());
       else await copyPlain(content.copyOf, path, signal);
       await sync(path);
-      onFile?.(++count, files.size);
+      onFile?.(++count, files instanceof Map ? files.size : count);
     }
-    for (const folder of foldersOf(files.keys())) await sync(join(staging, folder));
+    for (const folder of [...folders].toSorted((a, b) => b.length - a.length))
+      await sync(join(staging, folder));
     await sync(staging);
     signal?.throwIfAborted();
     if (await isFree(out)) {

@@ -1,5 +1,7 @@
 /** The lab: every call of the contract and the function that answers it. Hosts carry calls in here unread. */
+import { existsSync } from 'node:fs';
 import { realpath } from 'node:fs/promises';
+import { join } from 'node:path';
 import { CONTRACT, isCallName, type AppView, type CallName } from '../../core/contract/contract.ts';
 import { type LabError } from '../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
@@ -10,6 +12,7 @@ import { benchCalls, type CallsNamed } from './bench/benchcalls.ts';
 import { deckCalls } from './deck/deckcalls.ts';
 import { unreadableWhy } from './deck/deckreadable.ts';
 import { withheldNames } from './kept/deckstate.ts';
+import { releaseCalls } from './findings/releasecalls.ts';
 import { bringIn } from './days/bringin.ts';
 import { listDays } from './days/daylist.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
@@ -74,6 +77,28 @@ export async function openIntoLab(
     if (!view.ok) return view;
     const { day, trials, refused, leftOut } = view.value;
     return done({ day, trials: trials.length, refused: refused.length, leftOut });
+  } finally {
+    session.store.close();
+  }
+}
+
+/** Does work on the lab folder `home` and closes it again; fails where there is no lab folder. */
+export async function inLab<T>(
+  home: string,
+  version: string,
+  work: (session: Session) => Promise<Outcome<T, LabError>>,
+): Promise<Outcome<T, LabError>> {
+  if (!existsSync(join(home, 'lab.sqlite')))
+    return failed({
+      code: 'not_found',
+      says: `There is no lab folder at ${home}.`,
+      todo: 'Open a day first with "lanebench open", or set LANEBENCH_HOME to the lab folder.',
+    });
+  const session = openSession({ home, sampleFolder: null, version });
+  try {
+    return await work(session);
+  } catch (error) {
+    return failed(faultOf(session, error));
   } finally {
     session.store.close();
   }
@@ -208,6 +233,7 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     ...protocolCalls(session),
     ...deckCalls(session, watches, jobs),
     ...cleanCalls(session),
+    ...releaseCalls(session, jobs),
   };
 }
 

@@ -9,7 +9,8 @@ import type { Refusal } from '../../../core/base/refusal.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
 import { outFault, settle } from '../../files/outplace.ts';
 import { folderSource } from '../../files/source.ts';
-import { openDay, processDay, type ProcessedDay } from '../kept/process.ts';
+import type { Daybook } from '../../../core/day/book.ts';
+import { openDay, processDay, type ProcessedDay, type UsedFile } from '../kept/process.ts';
 import { VERSION } from '../kept/version.ts';
 import { sampleFiles } from './samples.ts';
 
@@ -97,6 +98,14 @@ function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<str
 function provenance(processed: ProcessedDay, version: string): object {
   const { book } = processed.opened;
   const inputs = new Map(processed.used.map(({ path, sha256 }) => [path, sha256]));
+  const listed = [...inputs]
+    .toSorted(([a], [b]) => (a < b ? -1 : 1))
+    .map(([path, sha256]) => ({ path, sha256 }));
+  return provenanceOf(book, version, listed);
+}
+
+/** What a day's provenance.json says, with these inputs. */
+export function provenanceOf(book: Daybook, version: string, inputs: readonly UsedFile[]): object {
   return {
     program: { name: 'lanebench', version },
     parameters: {
@@ -106,7 +115,7 @@ function provenance(processed: ProcessedDay, version: string): object {
       filter_edges: 'odd extension of 3 × (order + 1) samples, steady-state initial conditions',
       filter_correction: 'single-pass cutoff corrected on the tangent frequency for two passes',
     },
-    inputs: [...inputs].toSorted(([a], [b]) => (a < b ? -1 : 1)).map(([path, sha256]) => ({ path, sha256 })),
+    inputs,
     left_out_for_consent: book.leftOut,
   };
 }

@@ -2,6 +2,8 @@
  * The samples of every trial as Parquet, `samples/TRIAL.parquet`. Each trial is read again when its file is written, so
  * that one trial is in memory at a time, however many there are. Contract: formats.md section 4, `--samples`.
  */
+import type { Hand } from '../../../core/base/hand.ts';
+import type { NewtonSeries } from '../../../core/base/units.ts';
 import type { TrialEntry } from '../../../core/day/book.ts';
 import type { Channel, SampledTrace } from '../../../core/force/trace.ts';
 import { trialForces } from '../../../core/trial/trial.ts';
@@ -29,7 +31,14 @@ async function samplesOf(
   const { trace } = reading;
   // The trace was there a moment ago.
   if (trace === null) throw new Error(`${entry.row.trace ?? 'A trace'} cannot be read any more`);
-  const force = trialForces(inputOf(book, entry, reading).input);
+  return samplesParquet(trace, trialForces(inputOf(book, entry, reading).input));
+}
+
+/** A trial's samples on the trace's grid: time (s), raw values in the sensor's unit, forces (N). */
+export function samplesParquet(
+  trace: SampledTrace,
+  force: Readonly<Record<Hand, NewtonSeries | null>>,
+): Uint8Array {
   const column = (name: string, values: readonly (number | null)[]) =>
     ({ name, type: 'number', values }) as const;
   return parquetBytes([

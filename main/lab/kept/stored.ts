@@ -26,7 +26,7 @@ import { deckOf, deckStateOf, pathsOf, type DeckState } from './deckstate.ts';
 import { evidenceOf, findRaw, recordingsOf, type Look, type NamedContent } from './evidence.ts';
 import { markingDecidedOn } from './markdecisions.ts';
 import { rememberDay, rememberSeries, rememberTrial } from './memory.ts';
-import { inputOf, type TrialReading } from './process.ts';
+import { inputOf, type TrialReading, type UsedFile } from './process.ts';
 import { readRegister } from './register.ts';
 import { RESULT_VERSION, readResult } from '../shapes/result.ts';
 import { now, type Session } from './session.ts';
@@ -58,6 +58,8 @@ export interface StoredDay {
   readonly recordings: ReadonlyMap<string, readonly NamedContent[]>;
   /** True where the day is run here. */
   readonly onDeck: boolean;
+  /** The tables of its folder that were read; none where it is run here. */
+  readonly used: readonly UsedFile[];
 }
 
 /** Opens a day of the lab folder at its newest revision. */
@@ -90,10 +92,10 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
       says: `The day ${row.day} cannot be read from the lab folder: ${opened.error.reason}`,
       todo: 'Open it again from its folder.',
     });
-  const own = opened.value.book;
+  const { book: own, used } = opened.value;
   const book = laidOver(session, id, own, rule);
   const recordings = recordingsBehind(session, own, rule);
-  return done({ row, source, own, book, rule, hashes, recordings, onDeck: false });
+  return done({ row, source, own, book, rule, hashes, recordings, onDeck: false, used });
 }
 
 /** A day that is run here: what a day folder of it would hold. */
@@ -110,7 +112,17 @@ function deckStored(session: Session, row: DayRow, deck: DeckState, rule: Calibr
   const { date, venue } = own.day;
   const book = laidOver(session, deck.id, own, rule);
   const recordings = recordingsBehind(session, own, rule);
-  return { row: { ...row, date, venue }, source, own, book, rule, hashes, recordings, onDeck: true };
+  return {
+    row: { ...row, date, venue },
+    source,
+    own,
+    book,
+    rule,
+    hashes,
+    recordings,
+    onDeck: true,
+    used: [],
+  };
 }
 
 function recordingsBehind(session: Session, own: Daybook, rule: CalibrationRule): StoredDay['recordings'] {
