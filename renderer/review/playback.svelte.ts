@@ -6,9 +6,11 @@ import type { FilmS, TraceS } from '../../core/base/units.ts';
 import { toTrace, toVideo } from '../../core/clock/clock.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import type { Span } from '../plot/downsample.ts';
+import { filmUrl } from '../client.ts';
 import { FilmPlayer } from './film.svelte.ts';
 import { frameAt } from './frames.ts';
 import type { FrameLoop } from './frameloop.ts';
+import { openDecoder } from './stills/decoder.ts';
 import { neighbourSampleS, trialSpan } from './timeline.ts';
 
 export const RATES = [0.1, 0.25, 0.5, 1, 2] as const;
@@ -93,6 +95,11 @@ export class Playback {
     return this.#clock === null ? null : toVideo(this.#clock, this.#cursorS);
   }
 
+  /** True while the picture is on its way to the frame that the cursor states; while it plays it is not waited for. */
+  get settling(): boolean {
+    return !this.#playing && this.#player?.busy === true;
+  }
+
   /** The frame whose interval holds the cursor; null outside the film or without one. */
   get frame(): number | null {
     if (this.#ownFrame !== null) return this.#ownFrame;
@@ -100,16 +107,21 @@ export class Playback {
   }
 
   chooseCamera(camera: string | null): void {
-    const film = this.#view().films.find((one) => one.camera === camera) ?? null;
+    const { dayId, trial, films } = this.#view();
+    const film = films.find((one) => one.camera === camera) ?? null;
     this.#camera = film?.camera ?? null;
     this.#player?.pause();
     this.#player =
       film === null
         ? null
-        : new FilmPlayer(film, {
-            played: (frame) => this.#follow(frame),
-            stopped: (atEnd) => this.#filmStopped(atEnd),
-          });
+        : new FilmPlayer(
+            film,
+            {
+              played: (frame) => this.#follow(frame),
+              stopped: (atEnd) => this.#filmStopped(atEnd),
+            },
+            () => openDecoder(filmUrl(dayId, trial, film.camera), film),
+          );
     if (this.apart) {
       this.#playing = false;
       this.#ownFrame = null;
@@ -158,7 +170,7 @@ export class Playback {
     this.#playing = false;
     this.#frames.stop();
     this.#player?.pause();
-    // The film may have run on by a frame since the last one that was told: bring it back to the cursor.
+    // The film may have run on since the last frame that was told: at rest the picture is the cursor's own.
     if (this.frame !== null) this.#player?.show(this.frame);
   }
 

@@ -24,7 +24,9 @@ export function readings(review: TrialReview): readonly Reading[] {
     rows.push(
       reading(
         'Frame',
-        outside === null ? `${playback.frame!} (last ${film.frameTimesS.length - 1})` : EMPTY,
+        outside === null
+          ? `${playback.frame!}${playback.settling ? ', settling' : ''} (last ${film.frameTimesS.length - 1})`
+          : EMPTY,
         outside,
       ),
     );

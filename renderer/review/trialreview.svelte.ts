@@ -11,6 +11,7 @@ import type { Marking } from './marking/marking.svelte.ts';
 import { Playback, type Loop } from './playback.svelte.ts';
 import { PlotWindow } from '../plot/plotwindow.svelte.ts';
 import { NO_SAMPLES, type Samples } from './samples.ts';
+import { Turns } from './turns.ts';
 import {
   bridges,
   inOrder,
@@ -30,6 +31,7 @@ export class TrialReview {
   readonly playback: Playback;
   readonly plot: PlotWindow;
   readonly picture = new PictureView();
+  readonly turns = new Turns();
   #view = $state.raw<TrialView>(undefined!);
   samples = $state.raw<Samples>(NO_SAMPLES);
   /** What the trial is marked by; null where it is only looked at. */

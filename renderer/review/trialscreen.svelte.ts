@@ -4,7 +4,7 @@ import type { LabClient } from '../../core/contract/contract.ts';
 import type { LabError } from '../../core/base/refusal.ts';
 import type { TrialStatus, TrialView } from '../../core/contract/views.ts';
 import { changes } from '../changes.svelte.ts';
-import { keys } from '../keys.svelte.ts';
+import { keys, type KeyAction } from '../keys.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { hashOf } from '../route.ts';
 import { filmKeys } from './filmtools/filmkeys.ts';
@@ -51,7 +51,11 @@ export class TrialScreenState {
         ...filmKeys(review),
         ...(marking === null ? [] : markKeys(marking)),
       ];
-      const undo = untrack(() => actions.map((action) => keys.register(action)));
+      const inTurn = ({ run, ...action }: KeyAction): KeyAction => ({
+        ...action,
+        run: (event) => review.turns.take(() => run(event)),
+      });
+      const undo = untrack(() => actions.map((action) => keys.register(inTurn(action))));
       return () => undo.forEach((unregister) => unregister());
     });
     $effect(() => () => this.#close());

@@ -9,7 +9,7 @@ import { roomFault } from './rooms.mjs';
 /** What each layer may import: other layers, and packages by name (a trailing slash stands for a scope). */
 const LAYERS = {
   core: { layers: ['core'], packages: ['zod', '@stdlib/', 'jstat'] },
-  renderer: { layers: ['renderer', 'core'], packages: ['svelte', 'echarts'] },
+  renderer: { layers: ['renderer', 'core'], packages: ['svelte', 'echarts', 'mediabunny'] },
   'main/store': { layers: ['main/store', 'core'], packages: ['node:', 'better-sqlite3'] },
   'main/files': {
     layers: ['main/files', 'core'],

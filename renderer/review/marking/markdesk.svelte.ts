@@ -24,6 +24,8 @@ const NO_FRAME: Found = {
   says: 'The film has no frame at the cursor: move the cursor into the film, or mark on the trace.',
 };
 const NO_FILM: Found = { ok: false, says: 'This trial has no film that can be shown: mark on the trace.' };
+const NO_PICTURE =
+  'The film does not show the frame that is stated, so nothing was marked: step away and back, or mark on the trace.';
 
 /** Where an event of a stroke may lie. */
 interface Room {
@@ -133,8 +135,25 @@ export class MarkDesk {
     this.#looked = event;
   }
 
-  /** Marks an event of the arm in hand on the frame or sample at the cursor. */
+  /**
+   * Marks an event of the arm in hand on the frame or sample at the cursor. A film that plays is paused first, and a
+   * mark waits until the picture is that of the stated frame.
+   */
   place(event: EventName): void {
+    const { playback, turns } = this.#review;
+    playback.pause();
+    const { player } = playback;
+    if (this.#clock === 'trace' || player === null || !playback.settling) this.#place(event);
+    else
+      turns.hold(
+        player.settled().then((settled) => {
+          if (settled) this.#place(event);
+          else this.#refusal = NO_PICTURE;
+        }),
+      );
+  }
+
+  #place(event: EventName): void {
     const found = this.spot;
     const aim = this.aims.find((one) => one.event === event)!;
     if (!found.ok || !aim.isPossible) {

@@ -3,6 +3,7 @@ import type { TraceS } from '../../../core/base/units.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import type { Playback } from '../playback.svelte.ts';
 import type { Samples } from '../samples.ts';
+import type { Turns } from '../turns.ts';
 
 export interface UnderReview {
   readonly view: TrialView;
@@ -10,6 +11,8 @@ export interface UnderReview {
   readonly playback: Playback;
   /** s on the trial's clock. */
   readonly cursorS: TraceS;
+  /** What waits while a mark waits for its picture. */
+  readonly turns: Turns;
   /** Takes a newer view of the same trial. */
   renew(view: TrialView): void;
 }

@@ -1,6 +1,9 @@
 /** A video element as far as a test needs one: seeks take a turn, frames come when the test says so. */
 type FrameCallback = (now: number, metadata: { mediaTime: number }) => void;
 
+/** What a film says of its picture after a seek: the frame's own time, well before the middle that was sought. */
+const ownTimeS = (soughtS: number) => soughtS - 0.008;
+
 export class FakeVideo extends EventTarget {
   readyState = 4;
   playbackRate = 1;
@@ -21,15 +24,20 @@ export class FakeVideo extends EventTarget {
     this.readyState = 1;
   }
 
-  /** The seek is over. */
-  arrive(): void {
+  /** The seek is over; the film says what it shows, or nothing. */
+  arrive(shows: number | null = ownTimeS(this.#timeS)): void {
     this.readyState = 4;
     this.dispatchEvent(new Event('seeked'));
+    if (shows !== null) this.#tell(shows);
   }
 
   /** A frame comes on the screen. */
   present(mediaTime: number): void {
     this.#timeS = mediaTime;
+    this.#tell(mediaTime);
+  }
+
+  #tell(mediaTime: number): void {
     const callback = this.#callback;
     this.#callback = null;
     callback?.(0, { mediaTime });
@@ -65,4 +73,38 @@ export class FakeVideo extends EventTarget {
   asElement(): HTMLVideoElement {
     return this as unknown as HTMLVideoElement;
   }
+}
+
+/** Gives the film elements of jsdom, which play nothing, seeks that are over at once and frames that say their time. */
+export function fakeFilms(): void {
+  const callbacks = new WeakMap<HTMLVideoElement, FrameCallback>();
+  const times = new WeakMap<HTMLVideoElement, number>();
+  Object.defineProperties(HTMLVideoElement.prototype, {
+    readyState: { configurable: true, get: () => HTMLMediaElement.HAVE_ENOUGH_DATA },
+    currentTime: {
+      configurable: true,
+      get(this: HTMLVideoElement) {
+        return times.get(this) ?? 0;
+      },
+      set(this: HTMLVideoElement, timeS: number) {
+        times.set(this, timeS);
+        this.dispatchEvent(new Event('seeked'));
+        const callback = callbacks.get(this);
+        callbacks.delete(this);
+        callback?.(0, { mediaTime: ownTimeS(timeS) });
+      },
+    },
+  });
+  Object.assign(HTMLVideoElement.prototype, {
+    requestVideoFrameCallback(this: HTMLVideoElement, callback: FrameCallback) {
+      callbacks.set(this, callback);
+      return 1;
+    },
+    cancelVideoFrameCallback(this: HTMLVideoElement) {
+      callbacks.delete(this);
+    },
+    play: () => Promise.resolve(),
+    pause: () => undefined,
+    load: () => undefined,
+  });
 }

@@ -144,6 +144,7 @@ describe('playing', () => {
     playback.play();
     expect(video.paused).toBe(false);
     expect(video.playbackRate).toBe(0.5);
+    video.arrive(null);
     video.present(2.5);
     expect(playback.frame).toBe(125);
     expect(review.cursorS).toBeCloseTo(2, 9);
@@ -152,11 +153,26 @@ describe('playing', () => {
   it('comes back to the cursor’s frame where one more was on its way when it was paused', () => {
     const { playback, video } = open();
     playback.play();
+    video.arrive(null);
     video.present(2.5);
     playback.pause();
     video.present(2.52);
     expect(playback.frame).toBe(125);
+    expect(playback.settling).toBe(true);
     expect(video.seeks.at(-1)).toBeCloseTo(2.51, 6);
+    video.arrive(2.5);
+    expect(playback.settling).toBe(false);
+  });
+
+  it('does not follow a picture that was on the screen before it went where it plays from', () => {
+    const { playback, video } = open();
+    playback.moveTo(3);
+    playback.play();
+    video.present(1);
+    expect(playback.frame).toBe(175);
+    video.arrive(null);
+    video.present(3.52);
+    expect(playback.frame).toBe(176);
   });
 
   it('hands over to the clock where the film ends, and stops at the end of everything', () => {
@@ -205,6 +221,7 @@ describe('playing', () => {
     expect(playback.loop).toMatchObject({ label: 'left stroke 2' });
     while (playback.player!.busy) video.arrive();
     playback.play();
+    video.arrive(null);
     video.present(playback.loop!.toS + 0.5 + 0.02);
     expect(review.cursorS).toBeCloseTo(playback.loop!.fromS, 9);
     review.nextLoop();

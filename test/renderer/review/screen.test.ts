@@ -6,6 +6,7 @@ import { SAME_CLOCK } from '../../../core/clock/clock.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import TrialScreen from '../../../renderer/review/TrialScreen.svelte';
+import { fakeFilms } from './fakevideo.ts';
 import { FILM, trialView } from './fixture.ts';
 
 const drawn = vi.hoisted(() => ({ times: 0 }));
@@ -28,13 +29,7 @@ beforeEach(() => {
       arrayBuffer: () => Promise.resolve(new Float64Array(5001).fill(12.5).buffer),
     }),
   );
-  Object.assign(HTMLVideoElement.prototype, {
-    requestVideoFrameCallback: () => 0,
-    cancelVideoFrameCallback: () => undefined,
-    play: () => Promise.resolve(),
-    pause: () => undefined,
-    load: () => undefined,
-  });
+  fakeFilms();
 });
 afterEach(() => {
   cleanup();

@@ -9,6 +9,7 @@ import { decimalsOf, valueSentence } from '../../../renderer/second/agreementwor
 import { hashOf, parseRoute } from '../../../renderer/route.ts';
 import { axeFaults } from '../axe.ts';
 import { plain, stage } from '../calibrated/stage.ts';
+import { fakeFilms } from '../review/fakevideo.ts';
 import { agreementView, FLOW, secondDesk } from './lab.ts';
 
 vi.mock('../../../renderer/review/forcechart.ts', () => ({
@@ -26,12 +27,7 @@ beforeEach(() => {
   vi.stubGlobal('fetch', () =>
     Promise.resolve({ ok: true, arrayBuffer: () => Promise.resolve(new Float64Array(5001).buffer) }),
   );
-  Object.assign(HTMLVideoElement.prototype, {
-    requestVideoFrameCallback: () => 0,
-    cancelVideoFrameCallback: () => undefined,
-    pause: () => undefined,
-    load: () => undefined,
-  });
+  fakeFilms();
 });
 afterEach(() => {
   cleanup();

@@ -10,6 +10,7 @@ import { chordOf, keys } from '../../../../renderer/keys.svelte.ts';
 import TrialScreen from '../../../../renderer/review/TrialScreen.svelte';
 import { axeFaults } from '../../axe.ts';
 import '../../browser.ts';
+import { fakeFilms } from '../fakevideo.ts';
 import { STROKES, trialView } from '../fixture.ts';
 
 vi.mock('../../../../renderer/review/forcechart.ts', () => ({
@@ -50,13 +51,7 @@ beforeEach(() => {
       arrayBuffer: () => Promise.resolve(force(url.endsWith('left') ? 'left' : 'right').buffer),
     }),
   );
-  Object.assign(HTMLVideoElement.prototype, {
-    requestVideoFrameCallback: () => 0,
-    cancelVideoFrameCallback: () => undefined,
-    play: () => Promise.resolve(),
-    pause: () => undefined,
-    load: () => undefined,
-  });
+  fakeFilms();
   Object.assign(Element.prototype, { setPointerCapture: () => undefined });
 });
 afterEach(() => {
