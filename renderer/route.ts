@@ -25,6 +25,18 @@ export const DECK_WORDS: Readonly<Record<DeckPartName, string>> = {
   close: 'Close the day',
 };
 
+/** The parts of the findings. */
+const FINDINGS_PARTS = ['clean', 'compare', 'overtime', 'releases'] as const;
+export type FindingsPartName = (typeof FINDINGS_PARTS)[number];
+
+/** What the parts of the findings are called. */
+export const FINDINGS_WORDS: Readonly<Record<FindingsPartName, string>> = {
+  clean: 'Clean',
+  compare: 'Compare',
+  overtime: 'Over time',
+  releases: 'Freeze and hand over',
+};
+
 export type Route =
   | { readonly screen: 'days' }
   | { readonly screen: 'newday' }
@@ -34,6 +46,8 @@ export type Route =
   | { readonly screen: 'trial'; readonly day: number; readonly trial: string }
   | { readonly screen: 'agreement'; readonly day: number }
   | { readonly screen: 'blind'; readonly day: number; readonly session: number; readonly item: number }
+  | { readonly screen: FindingsPartName }
+  | { readonly screen: 'plan'; readonly plan: string }
   | { readonly screen: 'sensors' }
   | { readonly screen: 'sensor' | 'calibrate'; readonly sensor: string };
 
@@ -43,10 +57,14 @@ const SECOND = /^#\/day\/([1-9]\d{0,14})\/second\/(?:(agreement)|([1-9]\d{0,14})
 const PROTOCOL = /^#\/protocols\/([^/]+)$/;
 const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
 
+const FINDINGS = /^#\/findings\/(clean|compare|overtime|releases)(?:\/([^/]+))?$/;
+
 /** Reads an address; anything that is none leads to the days. */
 export function parseRoute(hash: string): Route {
   const sensors = SENSORS.exec(hash);
   if (sensors !== null) return sensorsRoute(sensors[1], sensors[2] !== undefined);
+  const findings = FINDINGS.exec(hash);
+  if (findings !== null) return findingsRoute(findings);
   const second = SECOND.exec(hash);
   if (second !== null) return secondRoute(second);
   if (hash === '#/new-day') return { screen: 'newday' };
@@ -66,6 +84,11 @@ export function parseRoute(hash: string): Route {
 function sensorsRoute(sensor: string | undefined, calibrates: boolean): Route {
   if (sensor === undefined || !isCode(sensor)) return { screen: 'sensors' };
   return { screen: calibrates ? 'calibrate' : 'sensor', sensor };
+}
+
+function findingsRoute([, name, plan]: RegExpExecArray): Route {
+  const screen = FINDINGS_PARTS.find((part) => part === name)!;
+  return screen === 'compare' && plan !== undefined && isCode(plan) ? { screen: 'plan', plan } : { screen };
 }
 
 function secondRoute([, day, agreement, session, item]: RegExpExecArray): Route {
@@ -101,6 +124,13 @@ export function hashOf(route: Route): string {
       return `#/day/${route.day}/second/agreement`;
     case 'blind':
       return `#/day/${route.day}/second/${route.session}/${route.item}`;
+    case 'clean':
+    case 'compare':
+    case 'overtime':
+    case 'releases':
+      return `#/findings/${route.screen}`;
+    case 'plan':
+      return `#/findings/compare/${route.plan}`;
     case 'sensors':
       return '#/sensors';
     case 'sensor':

@@ -32,7 +32,7 @@ export const ROOMS = {
     ['fields', 'plot'],
     ['calibrated', 'days', 'protocols', 'sensors'],
     ['day', 'review'],
-    ['deck', 'second'],
+    ['deck', 'findings', 'second'],
     ['shell'],
     ['entry'],
   ],

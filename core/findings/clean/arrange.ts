@@ -1,7 +1,7 @@
 /** The rows of a grid in the order and the groups that a person asked for. */
 import { median } from '../../base/statistics.ts';
 import { byCodePoint } from '../study.ts';
-import { numberAt, textAt, type GridCells, type GridColumn } from './columns.ts';
+import { numberAt, saidAt, type GridCells, type GridColumn } from './columns.ts';
 
 export interface Sorting {
   readonly column: GridColumn;
@@ -28,9 +28,9 @@ export function sortRows<T extends { readonly cells: GridCells }>(
     return keyed.map(({ row }) => row);
   }
   // Texts of a column repeat: each is ranked once, so that rows are compared as numbers.
-  const all = [...new Set(rows.map((row) => textAt(row.cells, column.at)))].sort(byText.compare);
+  const all = [...new Set(rows.map((row) => saidAt(row.cells, column)))].sort(byText.compare);
   const rank = new Map(all.map((text, place) => [text, text === '' ? Infinity : way * place]));
-  const keyed = rows.map((row) => ({ row, key: rank.get(textAt(row.cells, column.at))! }));
+  const keyed = rows.map((row) => ({ row, key: rank.get(saidAt(row.cells, column))! }));
   keyed.sort((a, b) => (a.key === b.key ? 0 : a.key - b.key));
   return keyed.map(({ row }) => row);
 }
@@ -57,12 +57,13 @@ export function groupRows<T extends { readonly cells: GridCells }>(
   if (by === null) return rows.map((row) => ({ kind: 'row', row }));
   const groups = new Map<string, T[]>();
   for (const row of rows) {
-    const name = textAt(row.cells, by.at);
+    const name = saidAt(row.cells, by);
     const own = groups.get(name);
     if (own === undefined) groups.set(name, [row]);
     else own.push(row);
   }
-  const numbers = shown.filter(({ isNumber }) => isNumber);
+  // A number without a unit counts something: its median says nothing.
+  const numbers = shown.filter(({ isNumber, unit }) => isNumber && unit !== '');
   return [...groups]
     .sort(([a], [b]) => (by.isNumber ? Number(a) - Number(b) : byCodePoint(a, b)))
     .flatMap(([name, own]): GridLine<T>[] => {

@@ -4,6 +4,7 @@
  */
 import type { Cell } from '../../base/csv.ts';
 import { DATASET_FIELDS } from '../../dataset/dataset.ts';
+import { VERDICT_WORDS } from '../../trial/check.ts';
 
 /** A column of the grid. */
 export interface GridColumn {
@@ -105,4 +106,16 @@ export function numberAt(cells: GridCells, at: number): number | null {
 export function textAt(cells: GridCells, at: number): string {
   const cell = cells[at];
   return cell === null || cell === undefined ? '' : String(cell);
+}
+
+/** What the screens say in place of the values of files. */
+const SAID: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  check: VERDICT_WORDS,
+  status: { recorded: 'To decide', accepted: 'Accepted', excluded: 'Excluded' },
+};
+
+/** The text of a cell as the screens say it; empty where there is none. */
+export function saidAt(cells: GridCells, { at, name }: GridColumn): string {
+  const text = textAt(cells, at);
+  return SAID[name]?.[text] ?? text;
 }

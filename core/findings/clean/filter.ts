@@ -2,7 +2,7 @@
  * What a person types to find trials: words, all of which a row's texts must hold, and comparisons such as
  * `velocity>1.8` or `idc_pct<0`, by a column's name or head without its spaces.
  */
-import { GRID_COLUMNS, numberAt, textAt, type GridCells, type GridColumn } from './columns.ts';
+import { GRID_COLUMNS, numberAt, saidAt, textAt, type GridCells, type GridColumn } from './columns.ts';
 
 export interface RowFilter {
   readonly holds: (cells: GridCells, texts: string) => boolean;
@@ -16,7 +16,7 @@ const TEXTS = GRID_COLUMNS.filter(({ isNumber }) => !isNumber);
 
 /** A row's texts as the filter reads them: made once for a row, since typing must not wait. */
 export function textsOf(cells: GridCells): string {
-  return TEXTS.map(({ at }) => textAt(cells, at))
+  return TEXTS.map((column) => saidAt(cells, column))
     .join(' ')
     .toLowerCase();
 }

@@ -36,6 +36,8 @@ export const RULE_WORDS: Readonly<Record<RuleName, { readonly name: string; read
 const FAR = 3;
 /** A spread of fewer values than this is not known (common practice, no source). */
 const FEWEST = 5;
+/** Changes of one swimmer are held against the spread of at least so many (common practice, no source). */
+const FEWEST_CHANGES = 10;
 /** Hands that differ by more than this share of their mean (common practice, no source). */
 const HANDS_APART = 0.5;
 
@@ -149,17 +151,18 @@ function farFromGroup(trials: readonly RuledTrial[], column: GridColumn, add: Ad
 function farFromOwn(trials: readonly RuledTrial[], column: GridColumn, add: Add): void {
   const { name, head, unit } = column;
   const changes = [...grouped(valuesOf(trials, column), ({ trial }) => trial.participant).values()].flatMap(
-    (own) =>
-      own.flatMap(({ index, value, trial }) => {
-        const others = own.filter((one) => one.index !== index && one.trial.counts);
-        const middle = robust(others.map((one) => one.value))?.median;
-        return middle === undefined
-          ? []
-          : [{ index, value, middle, away: value - middle, counts: trial.counts }];
-      }),
+    (own) => {
+      const sorted = Float64Array.from(
+        own.filter(({ trial }) => trial.counts).map(({ value }) => value),
+      ).sort();
+      return own.flatMap(({ index, value, trial }) => {
+        const middle = medianWithout(sorted, trial.counts ? value : null);
+        return middle === null ? [] : [{ index, value, middle, away: value - middle, counts: trial.counts }];
+      });
+    },
   );
   const counted = changes.filter(({ counts }) => counts).map(({ away }) => away);
-  const spread = counted.length < FEWEST ? null : robust(counted);
+  const spread = counted.length < FEWEST_CHANGES ? null : robust(counted);
   if (spread === null || spread.mad === 0) return;
   for (const { index, value, middle, away } of changes) {
     if (Math.abs(away - spread.median) <= FAR * spread.mad) continue;
@@ -169,4 +172,13 @@ function farFromOwn(trials: readonly RuledTrial[], column: GridColumn, add: Add)
       says: `${head} ${say(value, unit)} differs from the swimmer’s other trials (median ${say(middle, unit)}) by ${say(Math.abs(away), unit)}, more than 3 MAD of ${say(spread.mad, unit)} of ${counted.length} such differences.`,
     });
   }
+}
+
+/** The median of sorted values, one of them left away; null where none is left. */
+function medianWithout(sorted: Float64Array, leftOut: number | null): number | null {
+  const count = sorted.length - (leftOut === null ? 0 : 1);
+  if (count === 0) return null;
+  const gone = leftOut === null ? Infinity : sorted.indexOf(leftOut);
+  const at = (place: number) => sorted[place < gone ? place : place + 1]!;
+  return count % 2 === 1 ? at((count - 1) / 2) : (at(count / 2 - 1) + at(count / 2)) / 2;
 }

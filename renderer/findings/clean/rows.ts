@@ -1,0 +1,52 @@
+/** A trial as a row of the grid, and how its cells are written. */
+import type { FindingsTrial } from '../../../core/contract/cleaning.ts';
+import { numberAt, saidAt, type GridColumn } from '../../../core/findings/clean/columns.ts';
+import { figures, minus } from '../../../core/base/words.ts';
+import { EMPTY, formatDate, measuredText, type Unit } from '../../format.ts';
+
+export interface GridRow extends FindingsTrial {
+  readonly key: string;
+  /** Its texts as the filter reads them. */
+  readonly texts: string;
+}
+
+/** Names a row among those of all days. */
+export function keyOf({ day, trial }: Pick<FindingsTrial, 'day' | 'trial'>): string {
+  return `${day}/${trial}`;
+}
+
+const MEASURED: ReadonlySet<string> = new Set<Unit>(['m/s', 'cycles/min', 'm', 's', '%', 'N', 'N·s', 'kPa']);
+
+export interface CellText {
+  readonly text: string;
+  /** Standard uncertainty; empty where none is known. */
+  readonly u: string;
+}
+
+/** A number with its standard uncertainty, in the unit of its column's head. */
+export function numberText(value: number, u: number | null, unit: string): CellText {
+  const measured = MEASURED.has(unit) ? measuredText({ value, u }, unit as Unit) : null;
+  if (measured === null) return { text: minus(figures(value, 6)), u: '' };
+  return { text: measured.value, u: measured.u === null ? '' : `± ${measured.u}` };
+}
+
+/** What a cell of a row says. */
+export function cellText({ cells }: Pick<GridRow, 'cells'>, column: GridColumn): CellText {
+  if (column.isNumber) {
+    const value = numberAt(cells, column.at);
+    if (value === null) return { text: EMPTY, u: '' };
+    return numberText(value, column.uAt === null ? null : numberAt(cells, column.uAt), column.unit);
+  }
+  const text = saidAt(cells, column);
+  return { text: column.name === 'date' && text !== '' ? formatDate(text) : text, u: '' };
+}
+
+const WIDE: ReadonlySet<string> = new Set(['flags', 'check_reason', 'exclusion_reason']);
+
+/** How wide a column is drawn, px. */
+export function widthOf({ name, isNumber, unit, uAt }: GridColumn): number {
+  if (WIDE.has(name)) return 320;
+  if (name === 'trial' || name === 'day') return 152;
+  if (!isNumber) return 112;
+  return uAt !== null ? 148 : unit === '' ? 88 : 112;
+}
