@@ -5,14 +5,14 @@ import type { CleaningAct, FindingsDay, FindingsDayName } from '../../../core/co
 import type { TrialStatus } from '../../../core/contract/views.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { groupRows, sortRows, type Sorting } from '../../../core/findings/clean/arrange.ts';
-import { gridColumn, saidAt, type GridColumn } from '../../../core/findings/clean/columns.ts';
+import { gridColumn, type GridColumn } from '../../../core/findings/clean/columns.ts';
 import { readFilter, textsOf } from '../../../core/findings/clean/filter.ts';
-import { suspicionsOf, type RuleName, type Suspicion } from '../../../core/findings/clean/suspicious.ts';
+import type { RuleName, Suspicion } from '../../../core/findings/clean/suspicious.ts';
 import { counted } from '../../format.ts';
 import { stepSentence } from '../../steps.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import { keptColumns, keepColumns } from './columnchoice.ts';
-import { keyOf, type GridRow } from './rows.ts';
+import { keyOf, suspicionsByKey, type GridRow } from './rows.ts';
 
 /** What trials are held against: those of the same condition, of the same day, and so on. */
 export const RULE_GROUPS = [
@@ -66,17 +66,7 @@ export class CleanDesk {
   );
   readonly #suspicions = $derived.by(() => {
     const { columns } = RULE_GROUPS.find(({ value }) => value === this.ruleGroup)!;
-    const by = columns.map(gridColumn);
-    const found = suspicionsOf(
-      this.rows.map(({ participant, status, cells }) => ({
-        participant,
-        group: by.map((column) => saidAt(cells, column)).join(', '),
-        counts: status !== 'excluded',
-        cells,
-      })),
-      this.rules,
-    );
-    return new Map([...found].map(([index, own]) => [this.rows[index]!.key, own] as const));
+    return suspicionsByKey(this.rows, columns.map(gridColumn), this.rules);
   });
   readonly #sorted = $derived.by(() => sortRows(this.rows, this.sorting));
   readonly filter = $derived.by(() => readFilter(this.typed));
@@ -158,7 +148,7 @@ export class CleanDesk {
     this.#problem = null;
     const trials = rows.map((row) => ({ day: row.day, trial: row.trial, seen: row.status }));
     const outcome = await this.#client('findings.decide', { trials, status, reason });
-    const days = [...new Set(rows.map(({ day }) => day))];
+    const days = rows.map(({ day }) => day).filter((day, k, all) => all.indexOf(day) === k);
     if (!outcome.ok) {
       this.#problem = outcome.error;
       if (outcome.error.code === 'changed_meanwhile') await this.#read(days);

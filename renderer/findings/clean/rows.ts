@@ -1,6 +1,7 @@
 /** A trial as a row of the grid, and how its cells are written. */
 import type { FindingsTrial } from '../../../core/contract/cleaning.ts';
 import { numberAt, saidAt, type GridColumn } from '../../../core/findings/clean/columns.ts';
+import { suspicionsOf, type RuleName, type Suspicion } from '../../../core/findings/clean/suspicious.ts';
 import { figures, minus } from '../../../core/base/words.ts';
 import { EMPTY, formatDate, measuredText, type Unit } from '../../format.ts';
 
@@ -49,4 +50,19 @@ export function widthOf({ name, isNumber, unit, uAt }: GridColumn): number {
   if (name === 'trial' || name === 'day') return 152;
   if (!isNumber) return 112;
   return uAt !== null ? 148 : unit === '' ? 88 : 112;
+}
+
+/** What the rules find, by the row's key; a row's group is what it has in some columns. */
+export function suspicionsByKey(
+  rows: readonly GridRow[],
+  by: readonly GridColumn[],
+  rules: ReadonlySet<RuleName>,
+): ReadonlyMap<string, readonly Suspicion[]> {
+  const ruled = rows.map(({ participant, status, cells }) => ({
+    participant,
+    group: by.map((column) => saidAt(cells, column)).join(', '),
+    counts: status !== 'excluded',
+    cells,
+  }));
+  return new Map([...suspicionsOf(ruled, rules)].map(([index, own]) => [rows[index]!.key, own] as const));
 }
