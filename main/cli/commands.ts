@@ -2,6 +2,7 @@
  * Every command, in the order in which help lists them. What a command needs is loaded when it is called: most need
  * little of the program, and a command line is started often.
  */
+import { parseSource } from '../../core/live/sourcename.ts';
 import { type Command, placesFault } from './command.ts';
 import {
   HELP_COMPARE,
@@ -10,12 +11,30 @@ import {
   HELP_FREEZE,
   HELP_GATHER,
   HELP_OPEN,
+  HELP_PLAY,
   HELP_POOL,
   HELP_PROCESS,
+  HELP_RECORD,
   HELP_RELEASES,
   HELP_SALVAGE,
   HELP_VERIFY,
 } from './help.ts';
+
+function isPositive(text: string): boolean {
+  const value = Number(text);
+  return text.trim() !== '' && Number.isFinite(value) && value > 0;
+}
+
+/** The names of `--columns`; null where one is empty. */
+function columnsOf(text: string): readonly string[] | null {
+  const names = text.split(',').map((name) => name.trim());
+  return names.some((name) => name === '') ? null : names;
+}
+
+/** What `fault` has let through is there. */
+function missing(): never {
+  throw new Error('a command ran with options that it had refused');
+}
 
 const OUT = { out: { type: 'string' }, replace: { type: 'boolean' } } as const;
 
@@ -49,6 +68,67 @@ export const COMMANDS: readonly Command[] = [
         { folder: positionals[0]!, map: text('map')!, out: text('out')!, replace: isSet('replace') },
         terminal,
       ),
+  },
+  {
+    name: 'record',
+    help: HELP_RECORD,
+    options: {
+      source: { type: 'string' },
+      columns: { type: 'string' },
+      out: { type: 'string' },
+      seconds: { type: 'string' },
+    },
+    fault: ({ positionals, text }) => {
+      if (positionals.length > 0 || !text('source') || !text('out'))
+        return '"record" takes --source SOURCE and --out FILE.csv.';
+      const source = parseSource(text('source')!);
+      if (!source.ok) return source.error;
+      if (text('seconds') !== undefined && !isPositive(text('seconds')!))
+        return `--seconds takes a number above 0, and "${text('seconds')}" is none.`;
+      return text('columns') !== undefined && columnsOf(text('columns')!) === null
+        ? '--columns takes names between commas, such as time,L,R.'
+        : null;
+    },
+    run: async ({ text }, terminal) => {
+      const source = parseSource(text('source')!);
+      const seconds = text('seconds');
+      return (await import('./record.ts')).runRecord(
+        {
+          source: source.ok ? source.value : missing(),
+          columns: text('columns') === undefined ? null : columnsOf(text('columns')!),
+          out: text('out')!,
+          seconds: seconds === undefined ? null : Number(seconds),
+        },
+        terminal,
+      );
+    },
+  },
+  {
+    name: 'play',
+    help: HELP_PLAY,
+    options: { to: { type: 'string' }, speed: { type: 'string' } },
+    fault: ({ positionals, text }) => {
+      if (positionals.length !== 1 || !text('to'))
+        return '"play" takes one trace, and --to tcp:HOST:PORT or listen:PORT.';
+      if (text('speed') !== undefined && !isPositive(text('speed')!))
+        return `--speed takes a number above 0, and "${text('speed')}" is none.`;
+      const to = parseSource(text('to')!);
+      if (!to.ok) return to.error;
+      return to.value.kind === 'tcp' || to.value.kind === 'listen'
+        ? null
+        : '--to takes tcp:HOST:PORT or listen:PORT.';
+    },
+    run: async ({ positionals, text }, terminal) => {
+      const to = parseSource(text('to')!);
+      return (await import('./play.ts')).runPlay(
+        {
+          trace: positionals[0]!,
+          to: to.ok && to.value.kind !== 'serial' ? to.value : missing(),
+          speed: Number(text('speed') ?? 1),
+        },
+        terminal,
+      );
+    },
   },
   {
     name: 'open',

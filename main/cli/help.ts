@@ -3,6 +3,9 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench process DAY_FOLDER --out OUT   compute every trial and write the dataset to OUT
   lanebench gather FOLDER --map MAP.json --out DAY_FOLDER
                                            make a day folder from a folder of recordings
+  lanebench record --source SOURCE --columns time,L,R --out FILE.csv
+                                           write a trace from a live source
+  lanebench play TRACE.csv --to PLACE      send a trace as a recorder would, for practice
   lanebench open DAY_FOLDER                bring a day into the lab folder, where the app shows it
   lanebench verify [--all]                 hold the lab folder against what was recorded
   lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
@@ -66,6 +69,34 @@ new or empty and apart from FOLDER. Ctrl-C leaves nothing behind.
 
 Exit status: 0 everything that belongs to a trial was taken; 3 something was not, the rest is there; 1 nothing could be
 gathered, or it was cancelled; 2 wrong usage.`;
+
+export const HELP_RECORD = `lanebench record --source SOURCE [--columns time,L,R] --out FILE.csv [--seconds N]
+
+Writes a trace file from a live source of text lines: one header, then each row as it came, on the disk within a second.
+
+  serial:PATH?baud=N        a serial port (115200 baud where N is not given)
+  tcp:HOST:PORT             connects, and tries again until it can
+  listen:PORT               waits for one recorder of this computer; listen:HOST:PORT on that address
+  udp:PORT                  datagrams of whole lines from this computer; udp:HOST:PORT on that address
+
+  --columns   names of the columns, in place of a header that the source may send; needed where it sends none
+  --seconds   ends N seconds after the first row; else Ctrl-C does, or the source by closing
+
+A line that is no row is left out and counted. A gap is a step over 1.5 medians. Electricity at a pool: recorders within
+reach of water run on batteries or are isolated, their USB cable too; local electrical code and a qualified person decide.
+
+Exit status: 0 ended by N or Ctrl-C; 3 the source closed first, what came is kept; 1 no row came, or the source cannot be
+opened; 2 wrong usage, FILE exists, or no header and no --columns.`;
+
+export const HELP_PLAY = `lanebench play TRACE.csv --to tcp:HOST:PORT|listen:PORT [--speed X]
+
+Sends a trace's lines unchanged, header first, each row at its time, then closes. For practice and tests.
+
+  tcp:HOST:PORT   connects, and tries again until it can
+  listen:PORT     waits for one to connect, on this computer alone
+  --speed         X times as fast
+
+Exit status: 0 all was sent; 3 the other end closed first; 1 nothing could be sent; 2 wrong usage.`;
 
 export const HELP_OPEN = `lanebench open DAY_FOLDER
 

@@ -15,8 +15,9 @@ const LAYERS = {
     layers: ['main/files', 'core'],
     packages: ['node:', 'papaparse', 'mediabunny', 'hyparquet-writer'],
   },
+  'main/wire': { layers: ['main/wire', 'core'], packages: ['node:', 'serialport'] },
   'main/lab': {
-    layers: ['main/lab', 'main/store', 'main/files', 'core', 'package.json'],
+    layers: ['main/lab', 'main/store', 'main/files', 'main/wire', 'core', 'package.json'],
     packages: ['node:', 'zod'],
   },
   'main/cli': { layers: ['main/cli', 'main/lab', 'core'], packages: ['node:'] },

@@ -13,14 +13,14 @@ export const ROOMS = {
     ['marking'],
     ['trial'],
     ['deck', 'rater', 'dataset'],
-    ['arrival', 'lists', 'pages', 'findings', 'follow'],
+    ['arrival', 'lists', 'pages', 'findings', 'follow', 'live'],
     ['gather'],
     ['contract'],
   ],
   'main/lab': [
     ['shapes'],
     ['kept'],
-    ['answer', 'days', 'watch', 'gather'],
+    ['answer', 'days', 'watch', 'gather', 'live'],
     ['bench'],
     ['review', 'protocols', 'deck', 'findings'],
     // What opens the lab, and the table of its calls: it knows every room, and none knows it.

@@ -18,6 +18,7 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['python3-scipy', '/usr/lib/python3/dist-packages/scipy'],
   ['python3-pandas', '/usr/lib/python3/dist-packages/pandas'],
   ['r-base-core', '/usr/bin/Rscript'],
+  ['socat', '/usr/bin/socat'],
   ['r-cran-nlme', '/usr/lib/R/library/nlme'],
 ];
 
