@@ -1,5 +1,5 @@
 /** What is known of each file that came in for a running day, before it is given a place. */
-import { type DeckSwimmer, type DeckRun, type DeckBoard, type FilePlace, DRY_RUN } from '../deck/deck.ts';
+import { type DeckSwimmer, type BoardTrial, type DeckBoard, type FilePlace, DRY_RUN } from '../deck/deck.ts';
 import {
   type NameReading,
   type FileKind,
@@ -28,7 +28,7 @@ export interface FilesOf {
 export type Consent = 'measuring' | 'filming';
 
 export interface Day {
-  readonly runs: ReadonlyMap<string, DeckRun>;
+  readonly trials: ReadonlyMap<string, BoardTrial>;
   readonly read: (name: string) => readonly NameReading[];
   readonly cameras: readonly string[];
   /** The consent that a swimmer lacks for a kind of file; null where none lacks. */
@@ -41,8 +41,8 @@ export interface Day {
 }
 
 /** What a running day knows that its files are sorted by: who swims, who consents to what, and what people said. */
-export function knowDay(board: Pick<DeckBoard, 'runs' | 'given'>, about: FilesOf): Day {
-  const participants = [...new Set([...about.swimmers, ...board.runs].map(({ participant }) => participant))];
+export function knowDay(board: Pick<DeckBoard, 'trials' | 'given'>, about: FilesOf): Day {
+  const participants = [...new Set([...about.swimmers, ...board.trials].map(({ participant }) => participant))];
   const consents = new Map(about.swimmers.map((swimmer) => [swimmer.participant, swimmer.consents]));
   const lacks = (participant: string | null, kind: FileKind): Consent | null => {
     if (participant === null) return null;
@@ -50,9 +50,9 @@ export function knowDay(board: Pick<DeckBoard, 'runs' | 'given'>, about: FilesOf
     if (given === undefined || !consentHolds(given.measuring)) return 'measuring';
     return kind === 'film' && given.filming !== 'given' ? 'filming' : null;
   };
-  const codes = { patterns: about.names, runs: board.runs, participants, cameras: about.cameras };
+  const codes = { patterns: about.names, trials: board.trials, participants, cameras: about.cameras };
   return {
-    runs: new Map(board.runs.map((run) => [run.trial, run])),
+    trials: new Map(board.trials.map((swim) => [swim.trial, swim])),
     read: nameReader(codes),
     cameras: about.cameras,
     lacks,
@@ -108,14 +108,14 @@ function tellsEarlier(file: ArrivedFile, files: readonly ArrivedFile[], day: Day
 function factOf(file: ArrivedFile, day: Day, isNamed: boolean, heir: number | null): Fact {
   const readings = day.read(file.name);
   const said = day.given.get(file.id);
-  const run = said?.to == null ? undefined : day.runs.get(said.to.trial);
-  const placed = run !== undefined || said?.to?.trial === DRY_RUN;
+  const swim = said?.to == null ? undefined : day.trials.get(said.to.trial);
+  const placed = swim !== undefined || said?.to?.trial === DRY_RUN;
   const given = said === undefined ? 'none' : said.to === null ? 'aside' : placed ? 'placed' : 'gone';
   const byPerson = given === 'placed' ? whole(said!.to!, day) : null;
   const lacks =
     byPerson === null
       ? withheldBy(readings, file.kind, day)
-      : day.lacks(run?.participant ?? null, byPerson.as);
+      : day.lacks(swim?.participant ?? null, byPerson.as);
   const tells = (participant: string) => mentions(file.name, participant);
   const veiled =
     lacks !== null ||

@@ -5,7 +5,7 @@
  */
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { largest } from '../base/extent.ts';
-import { type DeckRun, type FilePlace, DRY_RUN } from '../deck/deck.ts';
+import { type BoardTrial, type FilePlace, DRY_RUN } from '../deck/deck.ts';
 
 export type FileKind = 'trace' | 'film' | 'other';
 
@@ -24,13 +24,13 @@ export function kindOf(name: string): FileKind {
   return ENDINGS[/\.([^./]*)$/.exec(name)?.[1]?.toLowerCase() ?? ''] ?? 'other';
 }
 
-export type NamedRun = Pick<DeckRun, 'trial' | 'participant' | 'attempt'>;
+export type NamedTrial = Pick<BoardTrial, 'trial' | 'participant' | 'attempt'>;
 
 /** The codes of a day that names may be made of. */
 export interface DayCodes {
   readonly patterns: readonly string[];
-  readonly runs: readonly NamedRun[];
-  /** Swimmers, also those without a run. */
+  readonly trials: readonly NamedTrial[];
+  /** Swimmers, also those without a trial. */
   readonly participants: readonly string[];
   readonly cameras: readonly string[];
 }
@@ -49,10 +49,10 @@ export interface NameReading {
 export function placeByName(
   name: string,
   patterns: readonly string[],
-  runs: readonly NamedRun[],
+  swims: readonly NamedTrial[],
   cameras: readonly string[],
 ): FilePlace | null {
-  const readings = nameReader({ patterns, runs, participants: [], cameras })(name);
+  const readings = nameReader({ patterns, trials: swims, participants: [], cameras })(name);
   return placeFrom(readings, kindOf(name), cameras);
 }
 
@@ -84,10 +84,10 @@ export function camerasOf(cameras: readonly string[]): readonly string[] {
 export function nameReader(codes: DayCodes): (name: string) => readonly NameReading[] {
   const patterns = codes.patterns.map(parsePattern);
   const participants = [
-    ...new Set([...codes.runs.map(({ participant }) => participant), ...codes.participants]),
+    ...new Set([...codes.trials.map(({ participant }) => participant), ...codes.participants]),
   ];
   const known: Known = {
-    trial: byFolded([DRY_RUN, ...codes.runs.map(({ trial }) => trial)]),
+    trial: byFolded([DRY_RUN, ...codes.trials.map(({ trial }) => trial)]),
     participant: byFolded(participants),
     camera: byFolded(codes.cameras),
   };
@@ -97,7 +97,7 @@ export function nameReader(codes: DayCodes): (name: string) => readonly NameRead
     if (dry !== null) return [dry];
     const found = patterns
       .flatMap((items) => matches(items, text, known))
-      .map((told) => ({ length: told.length, readings: readingsOf(told, codes.runs) }))
+      .map((told) => ({ length: told.length, readings: readingsOf(told, codes.trials) }))
       .filter(({ readings }) => readings.length > 0);
     const most = largest(found.map(({ length }) => length));
     return unique(found.filter(({ length }) => length === most).flatMap(({ readings }) => readings));
@@ -245,20 +245,20 @@ function join(told: Omit<Told, 'length'>, rest: Told, length: number): readonly 
   return [{ ...rest, ...told, length: length + rest.length }];
 }
 
-function readingsOf(told: Told, runs: readonly NamedRun[]): readonly NameReading[] {
+function readingsOf(told: Told, swims: readonly NamedTrial[]): readonly NameReading[] {
   const { trial, absent, participant, attempt, camera = null } = told;
   if (trial === DRY_RUN) return participant === undefined ? [{ participant: null, trial, camera }] : [];
   if (absent !== undefined) return [{ participant: absent, trial: null, camera }];
   if (trial === undefined && participant === undefined && attempt === undefined) return [];
-  const meant = runs.filter(
-    (run) =>
-      (trial ?? run.trial) === run.trial &&
-      (participant ?? run.participant) === run.participant &&
-      (attempt ?? run.attempt) === run.attempt,
+  const meant = swims.filter(
+    (swim) =>
+      (trial ?? swim.trial) === swim.trial &&
+      (participant ?? swim.participant) === swim.participant &&
+      (attempt ?? swim.attempt) === swim.attempt,
   );
   if (meant.length === 0 && trial === undefined && participant !== undefined)
     return [{ participant, trial: null, camera }];
-  return meant.map((run) => ({ participant: run.participant, trial: run.trial, camera }));
+  return meant.map((swim) => ({ participant: swim.participant, trial: swim.trial, camera }));
 }
 
 function unique<T>(values: readonly T[]): readonly T[] {

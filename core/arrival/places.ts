@@ -4,7 +4,7 @@
  * does not consent is kept out of sight. A file that goes on from an earlier one has its place.
  */
 import type { ArrivedFile } from './parts.ts';
-import { type DeckBoard, type FilePlace, DRY_RUN, type DeckRun } from '../deck/deck.ts';
+import { type DeckBoard, type FilePlace, DRY_RUN, type BoardTrial } from '../deck/deck.ts';
 import { type FilesOf, factsOf, knowDay, withheldBy, type Fact, type Day, type Consent } from './facts.ts';
 import type { FileView } from '../deck/views.ts';
 import { kindOf, camerasOf } from './names.ts';
@@ -19,7 +19,7 @@ const MOST_OFFERS = 8;
  */
 export function placeFiles(
   arrivals: readonly ArrivedFile[],
-  board: Pick<DeckBoard, 'runs' | 'given'>,
+  board: Pick<DeckBoard, 'trials' | 'given'>,
   about: FilesOf,
 ): readonly FileView[] {
   const came = arrivals.filter(({ outcome }) => outcome !== 'stopped').toSorted((a, b) => a.id - b.id);
@@ -42,7 +42,7 @@ export function slotOf(
 /** True where a name tells of swimmers who do not consent to what the file holds, and of nobody else. */
 export function nameWithheld(
   name: string,
-  board: Pick<DeckBoard, 'runs' | 'given'>,
+  board: Pick<DeckBoard, 'trials' | 'given'>,
   about: FilesOf,
 ): boolean {
   const day = knowDay(board, about);
@@ -190,24 +190,24 @@ function offersFor(
       ? [{ trial, as: 'trace', camera: null }]
       : camerasOf(day.cameras).map((camera) => ({ trial, as: 'film' as const, camera }));
   const named = readings.flatMap(({ trial }) => (trial === null ? [] : [trial]));
-  const trials = [...new Set([...named, ...byLikelihood([...day.runs.values()])])].filter(
-    (trial) => day.lacks(day.runs.get(trial)?.participant ?? null, kind) === null,
+  const trials = [...new Set([...named, ...byLikelihood([...day.trials.values()])])].filter(
+    (trial) => day.lacks(day.trials.get(trial)?.participant ?? null, kind) === null,
   );
   const free = trials.flatMap(places).filter((place) => !slots.has(slotKey(place)));
   return [...(taken === null ? [] : [taken]), ...free].slice(0, MOST_OFFERS);
 }
 
 /** The one being swum, then those swum, the newest first, then the dry run, then those to come. */
-function byLikelihood(runs: readonly DeckRun[]): readonly string[] {
-  const swum = runs
+function byLikelihood(swims: readonly BoardTrial[]): readonly string[] {
+  const swum = swims
     .filter(({ state }) => state === 'swum')
     .toReversed()
     .toSorted((a, b) => (b.endedMs ?? b.beganMs ?? 0) - (a.endedMs ?? a.beganMs ?? 0));
-  const codes = (some: readonly DeckRun[]) => some.map(({ trial }) => trial);
+  const codes = (some: readonly BoardTrial[]) => some.map(({ trial }) => trial);
   return [
-    ...codes(runs.filter(({ state }) => state === 'swimming')),
+    ...codes(swims.filter(({ state }) => state === 'swimming')),
     ...codes(swum),
     DRY_RUN,
-    ...codes(runs.filter(({ state }) => state === 'planned' || state === 'skipped')),
+    ...codes(swims.filter(({ state }) => state === 'planned' || state === 'skipped')),
   ];
 }

@@ -5,7 +5,7 @@
  */
 import type { DeckAct } from './deck.ts';
 import { type PlanAct, applyToPlan } from './plan.ts';
-import { type RunAct, applyToRuns } from './runs.ts';
+import { type TrialAct, applyToTrials } from './trials.ts';
 import type { Deck, ActContext, ActResult, DeckFault } from './act.ts';
 import type { Outcome } from '../base/refusal.ts';
 import { applyRecord, type RecordAct } from './records.ts';
@@ -19,19 +19,19 @@ const PLAN_ACTS: ReadonlySet<DeckAct['act']> = new Set<PlanAct['act']>([
   'sensor.wear',
 ]);
 
-const RUN_ACTS: ReadonlySet<DeckAct['act']> = new Set<RunAct['act']>([
+const RUN_ACTS: ReadonlySet<DeckAct['act']> = new Set<TrialAct['act']>([
   'order.make',
-  'run.add',
-  'run.begin',
-  'run.end',
-  'run.swum',
-  'run.skip',
-  'run.unskip',
-  'run.move',
-  'run.answer',
-  'run.worn',
-  'run.hands',
-  'run.caught',
+  'trial.add',
+  'trial.begin',
+  'trial.end',
+  'trial.swum',
+  'trial.skip',
+  'trial.unskip',
+  'trial.move',
+  'trial.answer',
+  'trial.worn',
+  'trial.hands',
+  'trial.caught',
 ]);
 
 /** The day with every sensor that was worn in its plan, also those that trials turned out to have been swum with. */
@@ -47,6 +47,6 @@ export function withAllSensors({ plan, board }: Deck): Deck {
 export function applyAct(day: Deck, act: DeckAct, context: ActContext): Outcome<ActResult, DeckFault> {
   const deck = withAllSensors(day);
   if (PLAN_ACTS.has(act.act)) return applyToPlan(deck, act as PlanAct, context);
-  if (RUN_ACTS.has(act.act)) return applyToRuns(deck, act as RunAct, context);
+  if (RUN_ACTS.has(act.act)) return applyToTrials(deck, act as TrialAct, context);
   return applyRecord(deck, act as RecordAct, context);
 }

@@ -1,19 +1,19 @@
 /** What a testing day's board shows: who is on now, who rests until when, and nothing of swimmers without consent. */
-import type { DeckRun, DeckBoard, DeckPlan, DeckSwimmer } from './deck.ts';
+import type { BoardTrial, DeckBoard, DeckPlan, DeckSwimmer } from './deck.ts';
 import type { Deck } from './act.ts';
 import { isShown } from './tables.ts';
 import { consentHolds } from '../day/tables.ts';
 import type { Shown } from '../base/shown.ts';
 import { namesWithdrawn, veiled } from './veil.ts';
 
-/** The runs that are on now, next and after: the one being swum, else the first that waits; null where there is none. */
-export function boardTurns(runs: readonly DeckRun[]): {
+/** The trials that are on now, next and after: the one being swum, else the first that waits; null where there is none. */
+export function boardTurns(trials: readonly BoardTrial[]): {
   readonly now: string | null;
   readonly next: string | null;
   readonly after: string | null;
 } {
-  const swims = runs.filter(({ state }) => state === 'swimming');
-  const waits = runs.filter(({ state }) => state === 'planned');
+  const swims = trials.filter(({ state }) => state === 'swimming');
+  const waits = trials.filter(({ state }) => state === 'planned');
   const [now, next, after] = [...swims, ...waits];
   return { now: now?.trial ?? null, next: next?.trial ?? null, after: after?.trial ?? null };
 }
@@ -22,9 +22,9 @@ export function boardTurns(runs: readonly DeckRun[]): {
  * Until when each swimmer rests, ms since 1970, by participant.
  * @param restS shortest rest between two trials of a swimmer, s
  */
-export function restUntil(runs: readonly DeckRun[], restS: number): Readonly<Record<string, number>> {
+export function restUntil(swims: readonly BoardTrial[], restS: number): Readonly<Record<string, number>> {
   const until = new Map<string, number>();
-  for (const { participant, endedMs } of runs)
+  for (const { participant, endedMs } of swims)
     if (endedMs !== null)
       until.set(participant, Math.max(until.get(participant) ?? 0, endedMs + Math.round(restS * 1000)));
   return Object.fromEntries(until);
@@ -38,7 +38,7 @@ interface ShownDeck {
 /** The day without anything of swimmers who do not consent, but that they are there. */
 export function withoutHidden(deck: Deck): ShownDeck {
   const { plan, board } = deck;
-  const hiddenTrials = new Set(board.runs.filter((run) => !isShown(deck, run)).map(({ trial }) => trial));
+  const hiddenTrials = new Set(board.trials.filter((swim) => !isShown(deck, swim)).map(({ trial }) => trial));
   const openSwimmers = new Set(
     plan.swimmers
       .filter(({ consents }) => consentHolds(consents.measuring))
@@ -50,7 +50,7 @@ export function withoutHidden(deck: Deck): ShownDeck {
   const words = (text: string) => veiled(names, text);
   const shown: DeckBoard = {
     ...board,
-    runs: board.runs.filter((run) => isShown(deck, run)).map((run) => withWords(run, words)),
+    trials: board.trials.filter((swim) => isShown(deck, swim)).map((swim) => withWords(swim, words)),
     given: board.given
       .filter(({ to }) => to === null || isOpen({ trial: to.trial }))
       .map((one) => ({ ...one, why: words(one.why) })),
@@ -65,10 +65,10 @@ export function withoutHidden(deck: Deck): ShownDeck {
   return { plan: known as Shown<DeckPlan>, board: shown as Shown<DeckBoard> };
 }
 
-function withWords(run: DeckRun, words: (text: string) => string): DeckRun {
-  const { answer, skippedWhy } = run;
+function withWords(swim: BoardTrial, words: (text: string) => string): BoardTrial {
+  const { answer, skippedWhy } = swim;
   return {
-    ...run,
+    ...swim,
     answer: answer && { ...answer, reason: words(answer.reason) },
     skippedWhy: words(skippedWhy),
   };

@@ -4,7 +4,7 @@
  */
 import { addAll } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
-import { type DeckPlan, type DeckBoard, type DeckRun, CHECKLISTS } from './deck.ts';
+import { type DeckPlan, type DeckBoard, type BoardTrial, CHECKLISTS } from './deck.ts';
 import type { DeckTrialView, FileView, CloseView } from './views.ts';
 import type { SensorDayCheck } from './sensorcheck.ts';
 import { isShown } from './tables.ts';
@@ -29,22 +29,22 @@ type Missing = CloseView['missing'][number];
 /** Counts against the plan, and everything that is missing: trials in the order of the board, then the day. */
 export function closeView(source: CloseSource): CloseView {
   const { plan, board, protocol, lastBackup } = source;
-  const runs = board.runs.filter((run) => isShown({ plan, board }, run));
-  const answered = (what: 'keep' | 'again') => runs.filter(({ answer }) => answer?.what === what).length;
+  const swims = board.trials.filter((swim) => isShown({ plan, board }, swim));
+  const answered = (what: 'keep' | 'again') => swims.filter(({ answer }) => answer?.what === what).length;
   const consenting = plan.swimmers.filter(({ consents }) => consentHolds(consents.measuring));
   const each = attemptsEach(protocol.content);
   return {
     counts: {
       planned: consenting.length * each,
-      swum: runs.filter(({ state }) => state === 'swum').length,
+      swum: swims.filter(({ state }) => state === 'swum').length,
       kept: answered('keep'),
       again: answered('again'),
-      skipped: runs.filter(({ state }) => state === 'skipped').length,
+      skipped: swims.filter(({ state }) => state === 'skipped').length,
       withdrawn: plan.swimmers.filter(({ consents }) => consents.measuring === 'withdrawn').length,
     },
     missing: [
-      ...runs.flatMap((run) => missingOfRun(run, runs, source)),
-      ...consenting.flatMap(({ participant }) => missingRuns(participant, runs, each)),
+      ...swims.flatMap((swim) => missingOfTrial(swim, swims, source)),
+      ...consenting.flatMap(({ participant }) => missingTrials(participant, swims, each)),
       ...missingOfDay(source).map((says) => ({ says, trial: null })),
     ],
     lastBackup: lastBackup === null ? null : { says: lastBackup.says, at: lastBackup.at },
@@ -52,8 +52,8 @@ export function closeView(source: CloseSource): CloseView {
   };
 }
 
-function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSource): readonly Missing[] {
-  const { trial, state, answer } = run;
+function missingOfTrial(swim: BoardTrial, swims: readonly BoardTrial[], source: CloseSource): readonly Missing[] {
+  const { trial, state, answer } = swim;
   const says = (sentence: string): Missing => ({ says: `${trial} ${sentence}`, trial });
   const found = source.trials.find((one) => one.trial === trial);
   if (state === 'planned' && found !== undefined && (found.trace !== null || found.films.length > 0))
@@ -65,20 +65,20 @@ function missingOfRun(run: DeckRun, runs: readonly DeckRun[], source: CloseSourc
   if (state === 'skipped') return [];
   const missing: Missing[] = [];
   if (answer === null) missing.push(says('has no answer: accept it, swim it again or exclude it, on deck.'));
-  else if (answer.what === 'again' && !runs.some(({ repeatOf }) => repeatOf === trial))
+  else if (answer.what === 'again' && !swims.some(({ repeatOf }) => repeatOf === trial))
     missing.push(
       says('is to be swum again and has no repeat on the board: add one, or leave the trial out.'),
     );
-  return [...missing, ...missingEvidence(run, source).map(says)];
+  return [...missing, ...missingEvidence(swim, source).map(says)];
 }
 
 /** What a swum trial lacks; a trial left out, or swum again, need not have all that a kept one has. */
-function missingEvidence(run: DeckRun, { trials, plan, protocol, files }: CloseSource): readonly string[] {
-  const view = trials.find(({ trial }) => trial === run.trial);
-  const swimmer = plan.swimmers.find(({ participant }) => participant === run.participant);
+function missingEvidence(swim: BoardTrial, { trials, plan, protocol, files }: CloseSource): readonly string[] {
+  const view = trials.find(({ trial }) => trial === swim.trial);
+  const swimmer = plan.swimmers.find(({ participant }) => participant === swim.participant);
   const mayFilm = swimmer?.consents.filming === 'given';
   const filmed = new Set(view?.films.map(({ camera }) => camera));
-  const isDropped = run.answer !== null && run.answer.what !== 'keep';
+  const isDropped = swim.answer !== null && swim.answer.what !== 'keep';
   const missing: string[] = [];
   if (view === undefined || view.trace === null)
     missing.push('has no trace: find its file and give it to the trial, under Files.');
@@ -87,7 +87,7 @@ function missingEvidence(run: DeckRun, { trials, plan, protocol, files }: CloseS
       if (!filmed.has(camera))
         missing.push(`has no film of camera ${camera}: find its file and give it to the trial, under Files.`);
   const films = files.filter(
-    ({ state, place }) => state === 'placed' && place?.trial === run.trial && place.as === 'film',
+    ({ state, place }) => state === 'placed' && place?.trial === swim.trial && place.as === 'film',
   );
   if (!mayFilm && (filmed.size > 0 || films.length > 0))
     missing.push(
@@ -101,8 +101,8 @@ function missingEvidence(run: DeckRun, { trials, plan, protocol, files }: CloseS
   return missing;
 }
 
-function missingRuns(participant: string, runs: readonly DeckRun[], each: number): readonly Missing[] {
-  const planned = runs.filter((run) => run.participant === participant && run.repeatOf === null).length;
+function missingTrials(participant: string, swims: readonly BoardTrial[], each: number): readonly Missing[] {
+  const planned = swims.filter((swim) => swim.participant === participant && swim.repeatOf === null).length;
   if (planned >= each) return [];
   const says = `${participant} has ${planned} of ${each} planned trials on the board: add what is missing on deck, or note why.`;
   return [{ says, trial: null }];

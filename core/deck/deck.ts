@@ -79,17 +79,17 @@ export interface DeckPlan {
   readonly worn: Readonly<Record<Hand, string | null>>;
 }
 
-export type RunState = 'planned' | 'swimming' | 'swum' | 'skipped';
+export type BoardState = 'planned' | 'swimming' | 'swum' | 'skipped';
 
 /** What a person made of a trial: kept, to be swum again, or left out without a repeat. */
-export type RunAnswer = 'keep' | 'again' | 'leave';
+export type TrialAnswer = 'keep' | 'again' | 'leave';
 
-export interface DeckRun {
+export interface BoardTrial {
   readonly trial: string;
   readonly participant: string;
   readonly attempt: number;
   readonly condition: string | null;
-  readonly state: RunState;
+  readonly state: BoardState;
   readonly beganMs: number | null;
   readonly endedMs: number | null;
   /** Sensors of this trial, from its beginning on; null before. */
@@ -98,14 +98,14 @@ export interface DeckRun {
   readonly handsSwapped: boolean;
   /** The trial it repeats; null for a planned one. */
   readonly repeatOf: string | null;
-  readonly answer: { readonly what: RunAnswer; readonly reason: string } | null;
+  readonly answer: { readonly what: TrialAnswer; readonly reason: string } | null;
   /** Why it was skipped; empty otherwise. */
   readonly skippedWhy: string;
 }
 
 /** Where a file belongs. */
 export const filePlace = z.strictObject({
-  /** A trial's code, or `dry-run`. */
+  /** A trial's code, or `dry-trial`. */
   trial: code,
   as: z.enum(['trace', 'film']),
   /** Of a film; null for a trace. */
@@ -154,7 +154,7 @@ export interface CheckReading {
 export interface DeckBoard {
   readonly seed: string;
   /** In the order they are to be swum, or were. */
-  readonly runs: readonly DeckRun[];
+  readonly trials: readonly BoardTrial[];
   /** What a person said of files, by the number of the arrival; the latest counts. Null sets a file aside. */
   readonly given: readonly { readonly file: number; readonly to: FilePlace | null; readonly why: string }[];
   readonly notes: readonly DeckNote[];
@@ -187,30 +187,30 @@ export const deckAct = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('swimmer.withdraw'), participant: code }),
   /** Puts a sensor on a hand for the trials to come; null takes it off. */
   z.strictObject({ act: z.literal('sensor.wear'), hand, sensor: code.nullable() }),
-  /** Plans the runs of every swimmer who consents and has none planned yet, by the protocol's order. */
+  /** Plans the trials of every swimmer who consents and has none planned yet, by the protocol's order. */
   z.strictObject({ act: z.literal('order.make'), seed: z.string().trim().min(1).max(100) }),
-  z.strictObject({ act: z.literal('run.add'), participant: code, condition: code.nullable() }),
-  z.strictObject({ act: z.literal('run.begin'), trial: code }),
-  z.strictObject({ act: z.literal('run.end'), trial: code }),
-  /** A run that was swum though nobody began it on the board: its files came, its times are not known. */
-  z.strictObject({ act: z.literal('run.swum'), trial: code }),
-  z.strictObject({ act: z.literal('run.skip'), trial: code, why }),
-  /** Puts a skipped run back as the next one. */
-  z.strictObject({ act: z.literal('run.unskip'), trial: code }),
-  /** Moves a planned run before another planned one; null puts it last. */
-  z.strictObject({ act: z.literal('run.move'), trial: code, before: code.nullable() }),
+  z.strictObject({ act: z.literal('trial.add'), participant: code, condition: code.nullable() }),
+  z.strictObject({ act: z.literal('trial.begin'), trial: code }),
+  z.strictObject({ act: z.literal('trial.end'), trial: code }),
+  /** A trial that was swum though nobody began it on the board: its files came, its times are not known. */
+  z.strictObject({ act: z.literal('trial.swum'), trial: code }),
+  z.strictObject({ act: z.literal('trial.skip'), trial: code, why }),
+  /** Puts a skipped trial back as the next one. */
+  z.strictObject({ act: z.literal('trial.unskip'), trial: code }),
+  /** Moves a planned trial before another planned one; null puts it last. */
+  z.strictObject({ act: z.literal('trial.move'), trial: code, before: code.nullable() }),
   z.strictObject({
-    act: z.literal('run.answer'),
+    act: z.literal('trial.answer'),
     trial: code,
     what: z.enum(['keep', 'again', 'leave']),
     reason: why,
   }),
   /** Corrects the sensors worn; with `onward`, also of the swum trials after it. */
-  z.strictObject({ act: z.literal('run.worn'), trial: code, worn, onward: z.boolean() }),
-  z.strictObject({ act: z.literal('run.hands'), trial: code, swapped: z.boolean() }),
+  z.strictObject({ act: z.literal('trial.worn'), trial: code, worn, onward: z.boolean() }),
+  z.strictObject({ act: z.literal('trial.hands'), trial: code, swapped: z.boolean() }),
   /** A trial that was swum but not on the board; `file` is what caught it, such as a camera's film. */
   z.strictObject({
-    act: z.literal('run.caught'),
+    act: z.literal('trial.caught'),
     participant: code,
     condition: code.nullable(),
     file: z.number().int().nullable(),

@@ -88,7 +88,7 @@ function change(
   if (swimmer.participant !== participant) {
     const other = plan.swimmers.find((one) => one !== before && isSame(one.participant, swimmer.participant));
     if (other !== undefined) return taken(swimmer.participant, other.participant);
-    if (board.runs.some((run) => run.participant === participant))
+    if (board.trials.some((swim) => swim.participant === participant))
       return fault(
         `${participant} is on the board, so the code stays: trials and files carry it.`,
         'Change everything else; or take the order back first.',
@@ -109,7 +109,7 @@ function change(
 
 function remove({ plan, board }: Deck, participant: string, gives: Gives): Outcome<ActResult, DeckFault> {
   if (swimmerOf(plan, participant) === null) return unknown(participant);
-  if (board.runs.some((run) => run.participant === participant && run.state !== 'planned'))
+  if (board.trials.some((swim) => swim.participant === participant && swim.state !== 'planned'))
     return fault(
       `${participant} has swum already; what was measured stays with the day.`,
       'Where the swimmer no longer wants to take part, withdraw them: that hides all their data.',
@@ -144,7 +144,7 @@ function wear(
   const assigned = context.sensor(sensor, hand);
   if (!assigned.ok) return assigned;
   // A sensor that trials were measured with keeps the calibration it had then.
-  const used = board.runs.some((run) => run.worn?.left === sensor || run.worn?.right === sensor);
+  const used = board.trials.some((swim) => swim.worn?.left === sensor || swim.worn?.right === sensor);
   const others = plan.sensors.filter((one) => one.sensor !== sensor);
   const sensors = used ? plan.sensors : [...others, assigned.value];
   return gives({ ...plan, sensors, worn }, `${sensor} on the ${hand} hand`);

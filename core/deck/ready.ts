@@ -57,9 +57,9 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
     ),
     needs(
       'order',
-      board.runs.length > 0,
-      board.runs.length > 0
-        ? `${board.runs.length} trials on the board`
+      board.trials.length > 0,
+      board.trials.length > 0
+        ? `${board.trials.length} trials on the board`
         : 'The order of the trials is not made yet.',
     ),
     needs(

@@ -1,4 +1,4 @@
-/** Acts on what a testing day's board records beside its runs: files, notes, ticks, section times, readings, its close. */
+/** Acts on what a testing day's board records beside its trials: files, notes, ticks, section times, readings, its close. */
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { largest } from '../base/extent.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
@@ -77,7 +77,7 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
 type Act<N extends RecordAct['act']> = Extract<RecordAct, { act: N }>;
 
 function give(board: DeckBoard, { file, to, why }: Act<'file.give'>): Outcome<Change, DeckFault> {
-  if (to !== null && to.trial !== DRY_RUN && !board.runs.some(({ trial }) => trial === to.trial))
+  if (to !== null && to.trial !== DRY_RUN && !board.trials.some(({ trial }) => trial === to.trial))
     return fault(`There is no trial ${to.trial} on the board.`, 'Choose one of the trials of the board.');
   const others = board.given.filter((one) => one.file !== file);
   const reason = why === '' ? '' : `: ${why}`;
@@ -98,7 +98,7 @@ function note(
   { kind, trial, participant, says }: Act<'note.add'>,
   { atMs, who }: ActContext,
 ): Outcome<Change, DeckFault> {
-  if (trial !== null && !board.runs.some((run) => run.trial === trial))
+  if (trial !== null && !board.trials.some((swim) => swim.trial === trial))
     return fault(`There is no trial ${trial} on the board.`, 'Choose one of the trials of the board.');
   if (participant !== null && !plan.swimmers.some((one) => one.participant === participant))
     return fault(`There is no swimmer ${participant} on this day.`, 'Look at the list of swimmers.');
@@ -127,7 +127,7 @@ function tick(
 }
 
 function sections(board: DeckBoard, { rows }: Act<'sections.set'>): Outcome<Change, DeckFault> {
-  const known = new Set(board.runs.map(({ trial }) => trial));
+  const known = new Set(board.trials.map(({ trial }) => trial));
   const unknown = rows.find(({ trial }) => !known.has(trial));
   if (unknown !== undefined)
     return fault(
@@ -152,11 +152,11 @@ function sections(board: DeckBoard, { rows }: Act<'sections.set'>): Outcome<Chan
 }
 
 function close({ plan, board }: Deck, initials: string, atMs: number): Outcome<Change, DeckFault> {
-  const swims = board.runs.find(
-    (run) =>
-      run.state === 'swimming' &&
+  const swims = board.trials.find(
+    (swim) =>
+      swim.state === 'swimming' &&
       plan.swimmers.some(
-        ({ participant, consents }) => participant === run.participant && consentHolds(consents.measuring),
+        ({ participant, consents }) => participant === swim.participant && consentHolds(consents.measuring),
       ),
   );
   if (swims !== undefined)

@@ -3,7 +3,7 @@
  * board and the files that were placed. What is computed from them is therefore what the command line computes from the
  * day when it is written out. Contract: formats.md section 1.
  */
-import type { FilePlace, DeckRun } from './deck.ts';
+import type { FilePlace, BoardTrial } from './deck.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { Deck } from './act.ts';
 import { type ProtocolContent, dayProtocol } from '../protocol/content.ts';
@@ -75,15 +75,15 @@ export function deckBook(
   return assembleDay(deckDay(code, deck, protocol), deckTexts(deck, files));
 }
 
-/** Runs that belong into trials.csv: what was swum, and what has a file. */
-function swumRuns({ board }: Deck, files: readonly PlacedFile[]): readonly DeckRun[] {
+/** Trials that belong into trials.csv: what was swum, and what has a file. */
+function swumTrials({ board }: Deck, files: readonly PlacedFile[]): readonly BoardTrial[] {
   const withFile = new Set(files.map(({ place }) => place.trial));
-  return board.runs.filter((run) => run.state === 'swum' || withFile.has(run.trial));
+  return board.trials.filter((swim) => swim.state === 'swum' || withFile.has(swim.trial));
 }
 
 function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   const { plan, board } = deck;
-  const runs = swumRuns(deck, files);
+  const swims = swumTrials(deck, files);
   const worn = dayWorn(deck);
   const names = namesWithheld(plan, []);
   const words = (text: string) => veiled(names, text);
@@ -125,23 +125,23 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
     ),
     trials: table(
       'trials',
-      runs.map((run) => {
-        const trace = fileOf(run.trial, 'trace', null);
-        const film = fileOf(run.trial, 'film', MAIN_CAMERA);
-        const section = sections.get(run.trial);
+      swims.map((swim) => {
+        const trace = fileOf(swim.trial, 'trace', null);
+        const film = fileOf(swim.trial, 'film', MAIN_CAMERA);
+        const section = sections.get(swim.trial);
         return {
-          trial: run.trial,
-          participant: run.participant,
-          attempt: run.attempt,
-          condition: run.condition,
+          trial: swim.trial,
+          participant: swim.participant,
+          attempt: swim.attempt,
+          condition: swim.condition,
           trace: trace === undefined ? null : pathOfFile(trace),
           video: film === undefined ? null : pathOfFile(film),
-          ...handsOf(deck, worn, run),
+          ...handsOf(deck, worn, swim),
           section_start_s: section?.startS,
           section_end_s: section?.endS,
           timing_method: section?.method,
           timing_u_s: section?.uS,
-          ...statusOf(run, words),
+          ...statusOf(swim, words),
         };
       }),
     ),
@@ -149,7 +149,7 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
       'videos',
       files.flatMap((file) => {
         const { trial, as, camera } = file.place;
-        const isFurther = as === 'film' && camera !== MAIN_CAMERA && runs.some((run) => run.trial === trial);
+        const isFurther = as === 'film' && camera !== MAIN_CAMERA && swims.some((swim) => swim.trial === trial);
         return isFurther ? [{ trial, camera, file: pathOfFile(file) }] : [];
       }),
     ),
@@ -162,9 +162,9 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
  */
 function dayWorn({ plan, board }: Deck): Readonly<Record<Hand, string | null>> {
   const of = (hand: Hand) => {
-    const was = (run: DeckRun) =>
-      (run.worn === null ? plan.worn : run.worn)[run.handsSwapped ? other(hand) : hand];
-    return board.runs.some((run) => run.worn !== null && was(run) === null) ? null : plan.worn[hand];
+    const was = (swim: BoardTrial) =>
+      (swim.worn === null ? plan.worn : swim.worn)[swim.handsSwapped ? other(hand) : hand];
+    return board.trials.some((swim) => swim.worn !== null && was(swim) === null) ? null : plan.worn[hand];
   };
   return { left: of('left'), right: of('right') };
 }
@@ -173,16 +173,16 @@ function other(hand: Hand): Hand {
   return hand === 'left' ? 'right' : 'left';
 }
 
-/** Sensors and columns of a run, where they differ from the day's. */
-function handsOf({ plan }: Deck, ofDay: Readonly<Record<Hand, string | null>>, run: DeckRun) {
-  const worn = run.worn ?? plan.worn;
+/** Sensors and columns of a trial, where they differ from the day's. */
+function handsOf({ plan }: Deck, ofDay: Readonly<Record<Hand, string | null>>, swim: BoardTrial) {
+  const worn = swim.worn ?? plan.worn;
   const own = (hand: Hand) => (worn[hand] === ofDay[hand] ? null : worn[hand]);
-  if (!run.handsSwapped) return { left_sensor: own('left'), right_sensor: own('right') };
+  if (!swim.handsSwapped) return { left_sensor: own('left'), right_sensor: own('right') };
   const { left, right } = plan.setup.files;
   return { left_sensor: worn.right, right_sensor: worn.left, left_column: right, right_column: left };
 }
 
-function statusOf({ answer }: DeckRun, words: (text: string) => string) {
+function statusOf({ answer }: BoardTrial, words: (text: string) => string) {
   if (answer === null) return { status: 'recorded' };
   if (answer.what === 'keep') return { status: 'accepted' };
   const prefix = answer.what === 'again' ? 'swum again: ' : '';
@@ -209,8 +209,8 @@ function table(name: TableName, rows: readonly Row[]): TextTable {
   };
 }
 
-/** True where a run may be shown: its swimmer is on the list and consents. */
-export function isShown({ plan }: Deck, run: DeckRun): boolean {
-  const swimmer = plan.swimmers.find(({ participant }) => participant === run.participant);
+/** True where a trial may be shown: its swimmer is on the list and consents. */
+export function isShown({ plan }: Deck, swim: BoardTrial): boolean {
+  const swimmer = plan.swimmers.find(({ participant }) => participant === swim.participant);
   return swimmer !== undefined && consentHolds(swimmer.consents.measuring);
 }

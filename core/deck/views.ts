@@ -45,7 +45,7 @@ export interface WatchView {
   readonly arriving: readonly ArrivingFile[];
 }
 
-/** A run of the board with what came of it. */
+/** A trial of the board with what came of it. */
 export interface DeckTrialView {
   readonly trial: string;
   readonly trace: number | null;

@@ -11,7 +11,7 @@ import { pageHtml, section, paragraph, list } from './page.ts';
 import { table, type Cell } from './html.ts';
 import { printedCautions } from './cautions.ts';
 import { sensorTable, checkTable } from './daylogsensors.ts';
-import { runTable, sectionTable } from './daylogruns.ts';
+import { trialTable, sectionTable } from './daylogtrials.ts';
 import { NOT_GIVEN, swimText } from './words.ts';
 import { minus, counted, bytesText } from '../base/words.ts';
 import { consentHolds } from '../day/tables.ts';
@@ -71,7 +71,7 @@ export function dayLogHtml(source: DayLogSource): string {
       section('Swimmers', swimmerTable(plan, withheld)),
       section('Sensors', sensorTable(plan, source.clock)),
       section('Checklists and dry run', checklistPart(source)),
-      section('Runs in their order', runTable(source, shown)),
+      section('Trials in their order', trialTable(source, shown)),
       section('Section times', sectionTable(source)),
       section('Notes and incidents', notePart(source, names)),
       section('Zeros and known pressures of the day', checkTable(source.sensorChecks)),
@@ -120,7 +120,7 @@ function dayRows({ day, protocol, plan, board, clock, decisions }: DayLogSource)
 
 function countRows({ close: { counts } }: DayLogSource, withheld: number): readonly Cell[][] {
   const rows: readonly (readonly [string, number])[] = [
-    ['Runs by the protocol, for the swimmers who consent', counts.planned],
+    ['Trials by the protocol, for the swimmers who consent', counts.planned],
     ['Swum', counts.swum],
     ['Accepted', counts.kept],
     ['To be swum again', counts.again],

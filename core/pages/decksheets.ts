@@ -1,10 +1,10 @@
 /**
  * Deck sheets: the day on paper for the case that the computer fails. HTML that stands alone, A4 across, to be filled in
- * by hand. Runs of swimmers who do not consent are not on it.
+ * by hand. Trials of swimmers who do not consent are not on it.
  */
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
-import { type DeckPlan, type DeckBoard, CHECKLISTS, type DeckRun } from '../deck/deck.ts';
+import { type DeckPlan, type DeckBoard, CHECKLISTS, type BoardTrial } from '../deck/deck.ts';
 import { isShown } from '../deck/tables.ts';
 import { pageHtml, section, paragraph, list } from './page.ts';
 import { swimText } from './words.ts';
@@ -29,7 +29,7 @@ export interface DeckSheetSource {
 export function deckSheetsHtml(source: DeckSheetSource): string {
   const { day, protocol, plan, board } = source;
   const { content } = protocol;
-  const shown = board.runs.filter((run) => isShown({ plan, board }, run));
+  const shown = board.trials.filter((swim) => isShown({ plan, board }, swim));
   const waiting = shown.filter(({ state }) => state === 'planned' || state === 'swimming');
   return pageHtml({
     title: `Deck sheets of testing day ${day}`,
@@ -108,16 +108,16 @@ const SPARE = 8;
 
 const SPARE_WITHOUT_BOARD = 24;
 
-function boardPart(waiting: readonly DeckRun[], behind: number, { plan, protocol }: DeckSheetSource): string {
+function boardPart(waiting: readonly BoardTrial[], behind: number, { plan, protocol }: DeckSheetSource): string {
   const films = new Map(plan.swimmers.map((one) => [one.participant, one.consents.filming === 'given']));
   const worn = `L ${plan.worn.left ?? '……'} R ${plan.worn.right ?? '……'}`;
-  const rows = waiting.map((run, index): Cell[] => [
+  const rows = waiting.map((swim, index): Cell[] => [
     String(index + 1),
-    run.trial,
-    run.participant,
-    run.condition ?? '',
-    films.get(run.participant) === true ? 'yes' : 'NO FILM',
-    run.worn === null ? worn : `L ${run.worn.left ?? '……'} R ${run.worn.right ?? '……'}`,
+    swim.trial,
+    swim.participant,
+    swim.condition ?? '',
+    films.get(swim.participant) === true ? 'yes' : 'NO FILM',
+    swim.worn === null ? worn : `L ${swim.worn.left ?? '……'} R ${swim.worn.right ?? '……'}`,
     ...Array.from({ length: 6 }, () => ''),
     CIRCLE,
     '',
@@ -165,20 +165,20 @@ function sensorPart({ sensors, worn }: DeckPlan): string {
   );
 }
 
-function filePart({ plan, protocol }: DeckSheetSource, waiting: readonly DeckRun[]): string {
+function filePart({ plan, protocol }: DeckSheetSource, waiting: readonly BoardTrial[]): string {
   const { cameras } = protocol.content;
-  const run = waiting[0] ?? { trial: 'P01-1', participant: 'P01', attempt: 1 };
+  const swim = waiting[0] ?? { trial: 'P01-1', participant: 'P01', attempt: 1 };
   const camera = cameras[0]?.camera ?? MAIN_CAMERA;
   const example = (pattern: string) =>
     pattern
-      .replaceAll('{trial}', run.trial)
-      .replaceAll('{participant}', run.participant)
-      .replaceAll('{attempt}', String(run.attempt))
+      .replaceAll('{trial}', swim.trial)
+      .replaceAll('{participant}', swim.participant)
+      .replaceAll('{attempt}', String(swim.attempt))
       .replaceAll('{camera}', camera)
       .replaceAll('{any}', '…');
   return (
     table(
-      ['Name of a file, without its ending', `For trial ${run.trial}, camera ${camera}`],
+      ['Name of a file, without its ending', `For trial ${swim.trial}, camera ${camera}`],
       plan.setup.files.names.map((pattern) => [pattern, example(pattern)]),
     ) +
     list([

@@ -1,11 +1,11 @@
-/** How the pages and sentences of a testing day write durations, sizes and the words of a run. */
-import type { DeckRun } from '../deck/deck.ts';
+/** How the pages and sentences of a testing day write durations, sizes and the words of a trial. */
+import type { BoardTrial } from '../deck/deck.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { counted, durationText } from '../base/words.ts';
 
 export const NOT_GIVEN = 'not given';
 
-export const ANSWER_WORDS: Readonly<Record<NonNullable<DeckRun['answer']>['what'], string>> = {
+export const ANSWER_WORDS: Readonly<Record<NonNullable<BoardTrial['answer']>['what'], string>> = {
   keep: 'accepted',
   again: 'to be swum again',
   leave: 'excluded',

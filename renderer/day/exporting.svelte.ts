@@ -58,7 +58,7 @@ function filmedSwimmers({ plan, board, trials, files }: DeckView): readonly Film
     ...trials.filter(({ films }) => films.length > 0).map(({ trial }) => trial),
     ...hidden.map(({ place }) => place!.trial),
   ];
-  const codes = board.runs
+  const codes = board.trials
     .filter(({ trial }) => filmed.includes(trial))
     .map(({ participant }) => participant);
   return plan.swimmers

@@ -10,7 +10,7 @@ import Papa from 'papaparse';
 import { expect, it } from 'vitest';
 import { lanebench } from '../main/cli/run.ts';
 import { dryRunTrace, Recorder } from './deckfiles.ts';
-import { chooseFolder, type DeckJourney, fileOf, hasTrace, plain, runOf } from './deckjourney.ts';
+import { chooseFolder, type DeckJourney, fileOf, hasTrace, plain, boardTrialOf } from './deckjourney.ts';
 import { beginDay, buildProtocol, INITIALS, prepareDay } from './deckprepare.ts';
 import { LEAVING, recordedAs, sampleTable, STAYING, writeByHand } from './decksample.ts';
 import { AGAIN, CUT, DeckStory } from './deckstory.ts';
@@ -100,9 +100,9 @@ journey('a testing day on deck', ['--sample'], (scene) => {
     await story.finish();
     const view = await deck.look();
     const planned = STAYING.flatMap((code) => [`${code}-1`, `${code}-2`]);
-    expect(view.board.runs.map(({ trial }) => trial).toSorted()).toEqual([...planned, 'P01-3'].toSorted());
-    expect(runOf(view, 'P01-3')).toMatchObject({ repeatOf: 'P01-2', state: 'swum' });
-    expect(runOf(view, 'P04-2')!.state).toBe('skipped');
+    expect(view.board.trials.map(({ trial }) => trial).toSorted()).toEqual([...planned, 'P01-3'].toSorted());
+    expect(boardTrialOf(view, 'P01-3')).toMatchObject({ repeatOf: 'P01-2', state: 'swum' });
+    expect(boardTrialOf(view, 'P04-2')!.state).toBe('skipped');
     expect(view.board.notes.map(({ kind, says }) => [kind, says])).toEqual([
       ['note', 'Breathed late'],
       ['incident', 'A child ran along the lane'],

@@ -1,7 +1,7 @@
 /** A testing day on deck as its screens are used: looked at through the lab's answers, acted on by clicks alone. */
 import type { Locator } from 'playwright-core';
 import type { CallInput, CallName, CallOutput, CallResult } from '../../core/contract/contract.ts';
-import type { DeckRun } from '../../core/deck/deck.ts';
+import type { BoardTrial } from '../../core/deck/deck.ts';
 import type { DeckView } from '../../core/contract/deck.ts';
 import type { FileView } from '../../core/deck/views.ts';
 import type { Scene } from './journey.ts';
@@ -42,8 +42,8 @@ export async function chooseFolder(scene: Scene, folder: string, action: string)
   await dialog.waitFor({ state: 'detached' });
 }
 
-export const runOf = (view: DeckView, trial: string): DeckRun | undefined =>
-  view.board.runs.find((run) => run.trial === trial);
+export const boardTrialOf = (view: DeckView, trial: string): BoardTrial | undefined =>
+  view.board.trials.find((swim) => swim.trial === trial);
 
 export const fileOf = (view: DeckView, name: string): FileView | undefined =>
   view.files.findLast((file) => file.name === name);
@@ -74,7 +74,7 @@ export class DeckJourney {
       await this.#scene.page.waitForTimeout(LOOK_EVERY_MS);
     }
     const { files, board, watch } = await this.look();
-    throw new Error(`Never came: ${what}\n${JSON.stringify({ watch, files, runs: board.runs }, null, 1)}`);
+    throw new Error(`Never came: ${what}\n${JSON.stringify({ watch, files, trials: board.trials }, null, 1)}`);
   }
 
   async go(part: 'prepare' | 'deck' | 'files' | 'close'): Promise<void> {
@@ -99,11 +99,11 @@ export class DeckJourney {
   }
 
   async begin(trial: string): Promise<void> {
-    await this.#press(this.#button(`Begin ${trial}`), (view) => runOf(view, trial)?.state === 'swimming');
+    await this.#press(this.#button(`Begin ${trial}`), (view) => boardTrialOf(view, trial)?.state === 'swimming');
   }
 
   async end(trial: string): Promise<void> {
-    await this.#press(this.#button('Ended'), (view) => runOf(view, trial)?.state === 'swum');
+    await this.#press(this.#button('Ended'), (view) => boardTrialOf(view, trial)?.state === 'swum');
   }
 
   /** Answers a trial that was swum, with its verdict on the screen. */
@@ -122,7 +122,7 @@ export class DeckJourney {
     const button = page
       .getByRole('group', { name: `Answer for ${trial}` })
       .getByRole('button', { name: what });
-    await this.#press(button, (view) => runOf(view, trial)?.answer !== null);
+    await this.#press(button, (view) => boardTrialOf(view, trial)?.answer !== null);
   }
 
   /** Presses until it was taken: a press so soon after another is passed over, as a bounce of a wet finger. */

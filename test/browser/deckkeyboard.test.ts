@@ -5,7 +5,7 @@
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { dryRunTrace, Recorder } from './deckfiles.ts';
-import { DeckJourney, hasTrace, runOf } from './deckjourney.ts';
+import { DeckJourney, hasTrace, boardTrialOf } from './deckjourney.ts';
 import { Hands } from './hands.ts';
 import { journey } from './journey.ts';
 
@@ -118,27 +118,27 @@ journey('a testing day by keyboard alone', ['--sample'], (scene) => {
       }
       expect(await wanted(), key).toBe(true);
     };
-    const run = async () => runOf(await deck.look(), TRIAL)!;
-    await pressUntil('b', async () => (await run()).state === 'swimming');
-    await pressUntil('e', async () => (await run()).state === 'swum');
+    const swim = async () => boardTrialOf(await deck.look(), TRIAL)!;
+    await pressUntil('b', async () => (await swim()).state === 'swimming');
+    await pressUntil('e', async () => (await swim()).state === 'swum');
     recorder.dropText(`${TRIAL}.csv`, dryRunTrace('left', 'right'));
     await deck.until('the trace', (view) => hasTrace(view, TRIAL));
     await page
       .getByRole('status')
       .filter({ hasText: new RegExp(`^${TRIAL}: `) })
       .waitFor({ state: 'attached' });
-    await pressUntil('k', async () => (await run()).answer?.what === 'keep');
+    await pressUntil('k', async () => (await swim()).answer?.what === 'keep');
     await hands.press('Control+z');
-    await deck.until('no answer', (view) => runOf(view, TRIAL)!.answer === null);
+    await deck.until('no answer', (view) => boardTrialOf(view, TRIAL)!.answer === null);
     await hands.press('Control+Shift+z');
-    await deck.until('the answer', (view) => runOf(view, TRIAL)!.answer?.what === 'keep');
+    await deck.until('the answer', (view) => boardTrialOf(view, TRIAL)!.answer?.what === 'keep');
     expect(hands.faults).toEqual([]);
   });
 
   it('keeps the focus where a button has done its work', async () => {
     const { page } = scene;
     hands = new Hands(scene);
-    const last = async (trial: string) => (await deck.look()).board.runs.at(-1)!.trial === trial;
+    const last = async (trial: string) => (await deck.look()).board.trials.at(-1)!.trial === trial;
     await write('Another note', 'The water is calm');
     await tabAndPress('Note it');
     await page.getByRole('list', { name: 'What was noted, the latest first' }).waitFor();
@@ -167,7 +167,7 @@ journey('a testing day by keyboard alone', ['--sample'], (scene) => {
     await hands.tabTo('Left hand');
     await type('none');
     await tabAndPress('Keep these sensors');
-    await deck.until('the sensors', (view) => runOf(view, TRIAL)!.worn!.left === null);
+    await deck.until('the sensors', (view) => boardTrialOf(view, TRIAL)!.worn!.left === null);
     await hands.look('after the sensors were kept');
     expect(hands.faults).toEqual([]);
   });

@@ -43,8 +43,8 @@ export async function stageDeck(scene: Scene): Promise<DeckJourney> {
     initials: 'KL',
     says: 'Both sensors alive, right hand on the right channel.',
   });
-  await act({ act: 'run.begin', trial: STAGED.trial });
-  await act({ act: 'run.end', trial: STAGED.trial });
+  await act({ act: 'trial.begin', trial: STAGED.trial });
+  await act({ act: 'trial.end', trial: STAGED.trial });
   await act({
     act: 'note.add',
     kind: 'note',

@@ -4,7 +4,7 @@
  */
 import { expect } from 'vitest';
 import { Recorder } from './deckfiles.ts';
-import { DeckJourney, fileOf, hasTrace, runOf } from './deckjourney.ts';
+import { DeckJourney, fileOf, hasTrace, boardTrialOf } from './deckjourney.ts';
 import { LEAVING, recordedAs, type Answered } from './decksample.ts';
 import type { Scene } from './journey.ts';
 
@@ -93,7 +93,7 @@ export class DeckStory {
     const answer = (what: string | null) =>
       this.#deck.until(
         `${trial} answered ${what}`,
-        (view) => (runOf(view, trial)!.answer?.what ?? null) === what,
+        (view) => (boardTrialOf(view, trial)!.answer?.what ?? null) === what,
       );
     await this.#button('Undo').click();
     await answer(null);
@@ -105,7 +105,7 @@ export class DeckStory {
     await this.#deck.part('deck-now').getByRole('button', { name: 'Skip…' }).click();
     await this.#button('Feels unwell').click();
     await this.#button(`Skip ${trial}`).click();
-    await this.#deck.until(`${trial} skipped`, (view) => runOf(view, trial)!.state === 'skipped');
+    await this.#deck.until(`${trial} skipped`, (view) => boardTrialOf(view, trial)!.state === 'skipped');
   }
 
   async #record(trial: string): Promise<void> {
@@ -149,7 +149,7 @@ export class DeckStory {
     const { page } = this.#scene;
     const { trace, film } = recordedAs(trial);
     const { board } = await this.#deck.look();
-    const other = board.runs.find(
+    const other = board.trials.find(
       ({ state, participant }) => state === 'planned' && ![LEAVING, 'P04'].includes(participant),
     )!.trial;
     this.#recorder.drop(trace!, `${other}.csv`);

@@ -77,7 +77,7 @@ function fileFault(state: DeckState, act: DeckAct): DeckFault | null {
   const given =
     act.act === 'file.give'
       ? { file: act.file, as: act.to?.as ?? null }
-      : act.act === 'run.caught' && act.file !== null
+      : act.act === 'trial.caught' && act.file !== null
         ? { file: act.file, as: 'film' as const }
         : null;
   if (given === null) return null;

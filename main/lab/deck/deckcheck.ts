@@ -92,7 +92,7 @@ function aboutTrial(
   entry: TrialEntry,
 ): Pick<ArrivalInput, 'protocol' | 'cameras' | 'earlierZeroRaw' | 'cameraOnly' | 'mayStillCome'> {
   const { content } = state.protocol;
-  const run = state.board.runs.find(({ trial }) => trial === entry.row.trial);
+  const swim = state.board.trials.find(({ trial }) => trial === entry.row.trial);
   const zeroOf = (hand: Hand): number | null => {
     const sensor = sensorWorn(book.day, entry.row, hand);
     if (sensor === null) return null;
@@ -109,9 +109,9 @@ function aboutTrial(
     protocol: content,
     cameras: filmHolds(entry.participant) ? content.cameras : [],
     earlierZeroRaw: { left: left ?? null, right: right ?? null },
-    cameraOnly: run?.beganMs === null && entry.row.trace === null && entry.films.size > 0,
+    cameraOnly: swim?.beganMs === null && entry.row.trace === null && entry.films.size > 0,
     mayStillCome:
-      state.board.closed === null && (run?.endedMs == null || Date.now() - run.endedMs < STILL_COMES_MS),
+      state.board.closed === null && (swim?.endedMs == null || Date.now() - swim.endedMs < STILL_COMES_MS),
   };
 }
 
@@ -123,7 +123,7 @@ function unreadableOf(
   const cameras = protocol.content.cameras.map(({ camera }) => camera);
   const named = files.flatMap(({ name, state, says }: FileView) => {
     const place =
-      state === 'unreadable' ? placeByName(name, plan.setup.files.names, board.runs, cameras) : null;
+      state === 'unreadable' ? placeByName(name, plan.setup.files.names, board.trials, cameras) : null;
     return place?.trial === row.trial ? [{ name, says, ...place }] : [];
   });
   const latest = new Map(named.filter(({ as }) => as === 'film').map((film) => [film.camera!, film]));

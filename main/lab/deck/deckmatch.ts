@@ -64,7 +64,7 @@ export function sectionMatch(
     matchSections({
       table: table.value,
       matching,
-      trials: board.runs
+      trials: board.trials
         .filter(({ participant }) => consenting.has(participant))
         .map(({ trial, state }) => ({ trial, state, section: sections.get(trial) ?? null })),
       method: timing.method,

@@ -13,7 +13,7 @@ import { readyItems } from '../../../core/deck/ready.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { SectionWord } from '../../../core/marking/words.ts';
 import { sectionOf } from '../../../core/trial/input.ts';
-import type { DeckRun } from '../../../core/deck/deck.ts';
+import type { BoardTrial } from '../../../core/deck/deck.ts';
 import { arrivalCheck } from './deckcheck.ts';
 import { lastCheck } from '../kept/lastcheck.ts';
 import { lastBackup } from './deckclose.ts';
@@ -53,8 +53,8 @@ export async function viewDeck(
     protocol: state.protocol,
     plan,
     board,
-    ...boardTurns(board.runs),
-    restUntilMs: restUntil(board.runs, content.restMinS),
+    ...boardTurns(board.trials),
+    restUntilMs: restUntil(board.trials, content.restMinS),
     trials: await trialViews(session, state, day.value),
     files: state.files,
     ready: readyOf(state, watches.view(id)),
@@ -126,7 +126,7 @@ function watchText({ state, folder, says }: WatchView): string {
   return says === '' ? `Files come in from ${basename(folder ?? '')}.` : says;
 }
 
-/** One for every run that may be shown, in the order of the board. */
+/** One for every trial that may be shown, in the order of the board. */
 async function trialViews(
   session: Session,
   state: DeckState,
@@ -135,8 +135,8 @@ async function trialViews(
   const { board } = withoutHidden(deckOf(state));
   const entries = new Map(day.book.trials.map((entry) => [entry.row.trial, entry]));
   const trials: DeckTrialView[] = [];
-  for (const run of board.runs)
-    trials.push(await trialView(session, state, day, run, entries.get(run.trial) ?? null));
+  for (const swim of board.trials)
+    trials.push(await trialView(session, state, day, swim, entries.get(swim.trial) ?? null));
   return trials;
 }
 
@@ -156,13 +156,13 @@ async function trialView(
   session: Session,
   state: DeckState,
   day: StoredDay,
-  run: DeckRun,
+  swim: BoardTrial,
   entry: TrialEntry | null,
 ): Promise<DeckTrialView> {
-  const own = state.files.filter((file) => file.state === 'placed' && file.place?.trial === run.trial);
+  const own = state.files.filter((file) => file.state === 'placed' && file.place?.trial === swim.trial);
   const found = entry === null ? null : await arrivalCheck(session, state, day, entry);
   return {
-    trial: run.trial,
+    trial: swim.trial,
     trace: own.find(({ place }) => place?.as === 'trace')?.id ?? null,
     films: own.flatMap(({ id, place }) =>
       place?.as === 'film' ? [{ camera: place.camera ?? MAIN_CAMERA, file: id }] : [],

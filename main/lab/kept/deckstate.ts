@@ -8,7 +8,7 @@ import { namesWithdrawn, UNNAMED } from '../../../core/deck/veil.ts';
 import { nameWithheld, placeFiles } from '../../../core/arrival/places.ts';
 import type { FilesOf } from '../../../core/arrival/facts.ts';
 import { firstPlan } from '../../../core/deck/plan.ts';
-import { firstBoard } from '../../../core/deck/runs.ts';
+import { firstBoard } from '../../../core/deck/trials.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';

@@ -43,7 +43,7 @@ const plan = z.object({
   worn,
 }) satisfies z.ZodType<DeckPlan>;
 
-const run = z.object({
+const boardTrial = z.object({
   trial: text,
   participant: text,
   attempt: z.number().int(),
@@ -62,7 +62,7 @@ const signed = { initials: text, atMs: moment };
 
 const board = z.object({
   seed: text,
-  runs: z.array(run),
+  trials: z.array(boardTrial),
   given: z.array(z.object({ file: z.number().int(), to: filePlace.nullable(), why: text })),
   notes: z.array(
     z.object({
@@ -95,6 +95,12 @@ export const PLAN_SHAPE: Shape<z.infer<typeof plan>> = { what: 'plans of a day',
 
 export const BOARD_SHAPE: Shape<z.infer<typeof board>> = {
   what: 'boards of a day',
-  version: 1,
+  version: 2,
   schema: board,
+  // The first version called the trials of the board its runs.
+  upgrade: (value) => {
+    if (typeof value !== 'object' || value === null || !('runs' in value)) return value;
+    const { runs, ...rest } = value;
+    return { ...rest, trials: runs };
+  },
 };

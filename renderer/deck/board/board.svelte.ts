@@ -1,15 +1,15 @@
-/** The board's state: whose verdict is on the screen, which run is chosen, and the acts of the people on deck. */
+/** The board's state: whose verdict is on the screen, which trial is chosen, and the acts of the people on deck. */
 import { untrack } from 'svelte';
-import type { DeckAct, DeckRun, FilePlace, RunAnswer } from '../../../core/deck/deck.ts';
+import type { DeckAct, BoardTrial, FilePlace, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
 import {
   moveTarget,
-  plannedRuns,
+  plannedTrials,
   primaryOf,
-  runOf,
-  runToBegin,
+  boardTrialOf,
+  trialToBegin,
   trialToAnswer,
   trialToNote,
   type Primary,
@@ -64,7 +64,7 @@ export class BoardDesk {
 
   /** The trial whose verdict is on the screen; null where none is. */
   get shown(): string | null {
-    const looked = this.#view === null ? null : runOf(this.#view, this.#lookedAt);
+    const looked = this.#view === null ? null : boardTrialOf(this.#view, this.#lookedAt);
     return looked?.state === 'swum' ? looked.trial : this.#waiting;
   }
 
@@ -78,7 +78,7 @@ export class BoardDesk {
     return this.#view === null ? null : trialToNote(this.#view, this.shown);
   }
 
-  /** The run whose buttons are shown in the order. */
+  /** The trial whose buttons are shown in the order. */
   get chosen(): string | null {
     return this.#chosen;
   }
@@ -114,55 +114,55 @@ export class BoardDesk {
   }
 
   begin(): Promise<boolean> {
-    const run = this.#view === null ? null : runToBegin(this.#view);
-    return this.#press(run, ({ trial }) => [{ act: 'run.begin', trial }, `${trial} has begun.`]);
+    const swim = this.#view === null ? null : trialToBegin(this.#view);
+    return this.#press(swim, ({ trial }) => [{ act: 'trial.begin', trial }, `${trial} has begun.`]);
   }
 
   end(): Promise<boolean> {
-    const run = this.primary?.kind === 'end' ? this.primary.run : null;
-    return this.#press(run, ({ trial }) => [{ act: 'run.end', trial }, `${trial} has ended.`]);
+    const swim = this.primary?.kind === 'end' ? this.primary.swim : null;
+    return this.#press(swim, ({ trial }) => [{ act: 'trial.end', trial }, `${trial} has ended.`]);
   }
 
   /** Answers the verdict of a trial. */
-  answer(trial: string, what: RunAnswer, reason: string): Promise<boolean> {
-    const run = this.#view === null ? null : runOf(this.#view, trial);
+  answer(trial: string, what: TrialAnswer, reason: string): Promise<boolean> {
+    const swim = this.#view === null ? null : boardTrialOf(this.#view, trial);
     const says = `${trial}: ${ANSWER_WORDS[what].toLowerCase()}.`;
-    return this.#press(run, () => [{ act: 'run.answer', trial, what, reason }, says]);
+    return this.#press(swim, () => [{ act: 'trial.answer', trial, what, reason }, says]);
   }
 
   async skip(trial: string, why: string): Promise<boolean> {
     const close = this.closer();
-    const taken = await this.act({ act: 'run.skip', trial, why }, `${trial} is skipped.`);
+    const taken = await this.act({ act: 'trial.skip', trial, why }, `${trial} is skipped.`);
     if (taken) close();
     return taken;
   }
 
   putBack(trial: string): Promise<boolean> {
-    return this.act({ act: 'run.unskip', trial }, `${trial} is next again.`);
+    return this.act({ act: 'trial.unskip', trial }, `${trial} is next again.`);
   }
 
-  /** Moves a planned run by one place. */
+  /** Moves a planned trial by one place. */
   move(trial: string, way: 'up' | 'down'): Promise<boolean> {
     const says = `${trial} is one place ${way === 'up' ? 'earlier' : 'later'}.`;
     return this.#inTurn(() => {
       const before = this.#view === null ? undefined : moveTarget(this.#view, trial, way);
-      return before === undefined ? null : [{ act: 'run.move', trial, before }, says];
+      return before === undefined ? null : [{ act: 'trial.move', trial, before }, says];
     });
   }
 
-  /** Moves a planned run before all others. */
+  /** Moves a planned trial before all others. */
   moveFirst(trial: string): Promise<boolean> {
     return this.#inTurn(() => {
-      const first = this.#view === null ? undefined : plannedRuns(this.#view)[0];
+      const first = this.#view === null ? undefined : plannedTrials(this.#view)[0];
       if (first === undefined || first.trial === trial) return null;
-      return [{ act: 'run.move', trial, before: first.trial }, `${trial} is the first to be swum.`];
+      return [{ act: 'trial.move', trial, before: first.trial }, `${trial} is the first to be swum.`];
     });
   }
 
-  async addRun(participant: string, condition: string | null): Promise<boolean> {
+  async addTrial(participant: string, condition: string | null): Promise<boolean> {
     const close = this.closer();
     const says = `A trial of ${participant} is added at the end.`;
-    const taken = await this.act({ act: 'run.add', participant, condition }, says);
+    const taken = await this.act({ act: 'trial.add', participant, condition }, says);
     if (taken) close();
     return taken;
   }
@@ -177,7 +177,7 @@ export class BoardDesk {
 
   note(kind: 'note' | 'incident', says: string): Promise<boolean> {
     const trial = this.noteTrial;
-    const participant = (this.#view === null ? null : runOf(this.#view, trial))?.participant ?? null;
+    const participant = (this.#view === null ? null : boardTrialOf(this.#view, trial))?.participant ?? null;
     const about = trial === null ? '' : ` on ${trial}`;
     return this.act(
       { act: 'note.add', kind, trial, participant, says },
@@ -214,11 +214,11 @@ export class BoardDesk {
   }
 
   /** An act that a bounce must not repeat, nor turn into the one that follows it. */
-  async #press(run: DeckRun | null, what: (run: DeckRun) => Act): Promise<boolean> {
-    if (run === null || performance.now() < this.#deafUntilMs) return false;
+  async #press(swim: BoardTrial | null, what: (swim: BoardTrial) => Act): Promise<boolean> {
+    if (swim === null || performance.now() < this.#deafUntilMs) return false;
     this.#deafUntilMs = Infinity;
     try {
-      const [act, says] = what(run);
+      const [act, says] = what(swim);
       return await this.act(act, says);
     } finally {
       this.#deafUntilMs = performance.now() + BOUNCE_MS;

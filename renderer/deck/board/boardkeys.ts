@@ -3,7 +3,7 @@ import { tick } from 'svelte';
 import type { KeyAction } from '../../keys.svelte.ts';
 import type { CheckDesk } from '../check/checkdesk.svelte.ts';
 import type { BoardDesk } from './board.svelte.ts';
-import { runOf } from './boardrules.ts';
+import { boardTrialOf } from './boardrules.ts';
 import { ONE_TAP_NOTES } from './boardwords.ts';
 
 type Line = readonly [id: string, key: string, label: string, run: () => void];
@@ -42,7 +42,7 @@ export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyActio
         if (!event.repeat) run();
       },
     }));
-  const now = () => (board.view === null ? null : runOf(board.view, board.view.now));
+  const now = () => (board.view === null ? null : boardTrialOf(board.view, board.view.now));
   /** Does what the key of the trial does, with the trial in sight. */
   const inSight = (what: () => Promise<boolean>) => {
     document.getElementById(FOCUS.now)?.scrollIntoView({ block: 'nearest' });
@@ -60,8 +60,8 @@ export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyActio
         'S',
         'Skip the trial that is on',
         () => {
-          const run = now();
-          if (run?.state === 'planned') board.open({ what: 'skip', trial: run.trial });
+          const swim = now();
+          if (swim?.state === 'planned') board.open({ what: 'skip', trial: swim.trial });
         },
       ],
       [
@@ -69,8 +69,8 @@ export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyActio
         'P',
         'The swimmer who is on',
         () => {
-          const run = now();
-          if (run !== null) board.open({ what: 'swimmer', participant: run.participant });
+          const swim = now();
+          if (swim !== null) board.open({ what: 'swimmer', participant: swim.participant });
         },
       ],
     ]),

@@ -1,8 +1,8 @@
 /**
  * The board's one question answered without a screen: what is the one thing to do now, who still rests, what has not
- * arrived, where a run may go, what a note is about. Moments are milliseconds since 1970-01-01T00:00Z.
+ * arrived, where a trial may go, what a note is about. Moments are milliseconds since 1970-01-01T00:00Z.
  */
-import type { DeckRun, DeckSwimmer } from '../../../core/deck/deck.ts';
+import type { BoardTrial, DeckSwimmer } from '../../../core/deck/deck.ts';
 import type { DeckTrialView, FileView, ReadyItem } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { clockText } from './boardwords.ts';
@@ -16,15 +16,15 @@ export interface Rest {
 
 /** The one thing to do now. */
 export type Primary =
-  | { readonly kind: 'end'; readonly run: DeckRun }
-  | { readonly kind: 'answer'; readonly run: DeckRun }
-  | { readonly kind: 'look'; readonly run: DeckRun }
+  | { readonly kind: 'end'; readonly swim: BoardTrial }
+  | { readonly kind: 'answer'; readonly swim: BoardTrial }
+  | { readonly kind: 'look'; readonly swim: BoardTrial }
   | { readonly kind: 'prepare'; readonly missing: readonly ReadyItem[] }
-  | { readonly kind: 'begin'; readonly run: DeckRun }
+  | { readonly kind: 'begin'; readonly swim: BoardTrial }
   | { readonly kind: 'finished' | 'closed' };
 
-export function runOf(view: DeckView, trial: string | null): DeckRun | null {
-  return view.board.runs.find((run) => run.trial === trial) ?? null;
+export function boardTrialOf(view: DeckView, trial: string | null): BoardTrial | null {
+  return view.board.trials.find((swim) => swim.trial === trial) ?? null;
 }
 
 export function trialOf(view: DeckView, trial: string): DeckTrialView | null {
@@ -51,17 +51,17 @@ export function restWords({ restedMs, wholeMs, leftMs }: Rest): string {
   return `rested ${clockText(rested)} of ${clockText(wholeMs)}, ${clockText(toGoMs)} to go`;
 }
 
-function isUnanswered(run: DeckRun): boolean {
-  return run.state === 'swum' && run.answer === null;
+function isUnanswered(swim: BoardTrial): boolean {
+  return swim.state === 'swum' && swim.answer === null;
 }
 
-function hasTrace(view: DeckView, run: DeckRun): boolean {
-  return trialOf(view, run.trial)?.trace != null;
+function hasTrace(view: DeckView, swim: BoardTrial): boolean {
+  return trialOf(view, swim.trial)?.trace != null;
 }
 
 /** Trials that were swum and wait for a person's answer, in the order of the board. */
-export function unanswered(view: DeckView): readonly DeckRun[] {
-  return view.board.runs.filter(isUnanswered);
+export function unanswered(view: DeckView): readonly BoardTrial[] {
+  return view.board.trials.filter(isUnanswered);
 }
 
 /**
@@ -72,7 +72,7 @@ export function trialToAnswer(view: DeckView, before: string | null): string | n
   const waiting = unanswered(view);
   const next =
     waiting.find(({ trial }) => trial === before) ??
-    waiting.find((run) => hasTrace(view, run)) ??
+    waiting.find((swim) => hasTrace(view, swim)) ??
     waiting.at(-1);
   return next?.trial ?? null;
 }
@@ -82,46 +82,46 @@ export function missingToBegin(view: DeckView): readonly ReadyItem[] {
   return view.ready.filter(({ needed, done }) => needed && !done);
 }
 
-/** The run that may begin now; null where none may. */
-export function runToBegin(view: DeckView): DeckRun | null {
-  const run = runOf(view, view.now);
+/** The trial that may begin now; null where none may. */
+export function trialToBegin(view: DeckView): BoardTrial | null {
+  const swim = boardTrialOf(view, view.now);
   const mayBegin = view.board.closed === null && missingToBegin(view).length === 0;
-  return mayBegin && run?.state === 'planned' ? run : null;
+  return mayBegin && swim?.state === 'planned' ? swim : null;
 }
 
 /** @param shown the trial whose verdict is on the screen */
 export function primaryOf(view: DeckView, shown: string | null): Primary {
-  const swimming = view.board.runs.find(({ state }) => state === 'swimming');
-  if (swimming !== undefined) return { kind: 'end', run: swimming };
-  const arrived = unanswered(view).filter((run) => hasTrace(view, run));
+  const swimming = view.board.trials.find(({ state }) => state === 'swimming');
+  if (swimming !== undefined) return { kind: 'end', swim: swimming };
+  const arrived = unanswered(view).filter((swim) => hasTrace(view, swim));
   const here = arrived.find(({ trial }) => trial === shown);
-  if (here !== undefined) return { kind: 'answer', run: here };
-  if (arrived[0] !== undefined) return { kind: 'look', run: arrived[0] };
+  if (here !== undefined) return { kind: 'answer', swim: here };
+  if (arrived[0] !== undefined) return { kind: 'look', swim: arrived[0] };
   if (view.board.closed !== null) return { kind: 'closed' };
   const missing = missingToBegin(view);
   if (missing.length > 0) return { kind: 'prepare', missing };
-  const run = runToBegin(view);
-  return run === null ? { kind: 'finished' } : { kind: 'begin', run };
+  const swim = trialToBegin(view);
+  return swim === null ? { kind: 'finished' } : { kind: 'begin', swim };
 }
 
-/** Planned runs in their order. */
-export function plannedRuns(view: DeckView): readonly DeckRun[] {
-  return view.board.runs.filter(({ state }) => state === 'planned');
+/** Planned trials in their order. */
+export function plannedTrials(view: DeckView): readonly BoardTrial[] {
+  return view.board.trials.filter(({ state }) => state === 'planned');
 }
 
-/** Before which planned run a run goes when it moves by one; null is the end, undefined where it cannot move so. */
+/** Before which planned trial a trial goes when it moves by one; null is the end, undefined where it cannot move so. */
 export function moveTarget(view: DeckView, trial: string, way: 'up' | 'down'): string | null | undefined {
-  const planned = plannedRuns(view);
-  const at = planned.findIndex((run) => run.trial === trial);
+  const planned = plannedTrials(view);
+  const at = planned.findIndex((swim) => swim.trial === trial);
   if (at < 0 || (way === 'up' && at === 0) || (way === 'down' && at === planned.length - 1)) return undefined;
   return way === 'up' ? planned[at - 1]!.trial : (planned[at + 2]?.trial ?? null);
 }
 
 /** The trial that a note is about: being swum, on the screen, swum last, or on now. */
 export function trialToNote(view: DeckView, shown: string | null): string | null {
-  const { runs } = view.board;
-  const swimming = runs.find(({ state }) => state === 'swimming');
-  return swimming?.trial ?? shown ?? runs.findLast(({ state }) => state === 'swum')?.trial ?? view.now;
+  const { trials: swims } = view.board;
+  const swimming = swims.find(({ state }) => state === 'swimming');
+  return swimming?.trial ?? shown ?? swims.findLast(({ state }) => state === 'swum')?.trial ?? view.now;
 }
 
 /** Files that could not be read, but for those of which a readable one of the same name came later. */
@@ -132,9 +132,9 @@ export function unreadableFiles({ files }: DeckView): readonly FileView[] {
 }
 
 /** What of a trial's files has not come yet, and what has; null where all is here. */
-export function waitingSentence(view: DeckView, run: DeckRun): string | null {
-  const found = trialOf(view, run.trial);
-  const filmed = swimmerOf(view, run.participant)?.consents.filming === 'given';
+export function waitingSentence(view: DeckView, swim: BoardTrial): string | null {
+  const found = trialOf(view, swim.trial);
+  const filmed = swimmerOf(view, swim.participant)?.consents.filming === 'given';
   const cameras = filmed ? view.protocol.content.cameras.map(({ camera }) => camera) : [];
   const come = found?.films.map(({ camera }) => camera) ?? [];
   const trace = found?.trace != null;
@@ -145,7 +145,7 @@ export function waitingSentence(view: DeckView, run: DeckRun): string | null {
     ...cameras.filter((camera) => !come.includes(camera)).map(film),
   ];
   if (missing.length === 0) return null;
-  const spoilt = unreadableFiles(view).filter(({ offers }) => offers[0]?.trial === run.trial);
+  const spoilt = unreadableFiles(view).filter(({ offers }) => offers[0]?.trial === swim.trial);
   const arrived = here.length === 0 ? [] : [`${and(here)} ${here.length === 1 ? 'is' : 'are'} here`];
   const bad = spoilt.map(({ name }) => `${name} came and could not be read`);
   const rest = arrived.length + bad.length === 0 ? 'nothing has come yet' : [...arrived, ...bad].join('; ');

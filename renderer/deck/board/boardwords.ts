@@ -1,16 +1,16 @@
 /** What the board calls states, answers, clocks and the notes that are made with one tap. */
-import type { DeckNote, DeckRun, RunAnswer, RunState } from '../../../core/deck/deck.ts';
+import type { DeckNote, BoardTrial, TrialAnswer, BoardState } from '../../../core/deck/deck.ts';
 import type { FilmConsent } from '../../../core/day/tables.ts';
 import type { Consent } from '../../../core/day/tables.ts';
 
-export const STATE_WORDS: Readonly<Record<RunState, string>> = {
+export const STATE_WORDS: Readonly<Record<BoardState, string>> = {
   planned: 'Planned',
   swimming: 'In the water',
   swum: 'Swum',
   skipped: 'Skipped',
 };
 
-export const ANSWER_WORDS: Readonly<Record<RunAnswer, string>> = {
+export const ANSWER_WORDS: Readonly<Record<TrialAnswer, string>> = {
   keep: 'Accepted',
   again: 'To be swum again',
   leave: 'Excluded',
@@ -50,8 +50,8 @@ export function timeOfDay(atMs: number): string {
   return `${String(at.getHours()).padStart(2, '0')}:${String(at.getMinutes()).padStart(2, '0')}`;
 }
 
-/** Swimmer, attempt and condition of a run. */
-export function whoWords({ participant, attempt, condition, repeatOf }: DeckRun): string {
+/** Swimmer, attempt and condition of a trial. */
+export function whoWords({ participant, attempt, condition, repeatOf }: BoardTrial): string {
   const parts = [`Swimmer ${participant}`, `attempt ${attempt}`];
   if (condition !== null) parts.push(condition);
   if (repeatOf !== null) parts.push(`repeat of ${repeatOf}`);

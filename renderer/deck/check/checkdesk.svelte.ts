@@ -2,12 +2,12 @@
 import { untrack } from 'svelte';
 import type { ArrivalCheck } from '../../../core/arrival/check.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
-import type { DeckRun, RunAnswer } from '../../../core/deck/deck.ts';
+import type { BoardTrial, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckCheckView } from '../../../core/contract/deck.ts';
 import type { DeckTrialView } from '../../../core/deck/views.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { BoardDesk } from '../board/board.svelte.ts';
-import { runOf, trialOf } from '../board/boardrules.ts';
+import { boardTrialOf, trialOf } from '../board/boardrules.ts';
 import { reasonFrom } from './checkwords.ts';
 import { Evidence } from './evidence.svelte.ts';
 
@@ -21,13 +21,13 @@ export class CheckDesk {
   #typed = $state.raw<{ readonly trial: string; readonly reason: string } | null>(null);
   #chosen = $state<number | null>(null);
   /** The answer that was asked for without a reason; null where none is missing. */
-  #lacksReason = $state<RunAnswer | null>(null);
+  #lacksReason = $state<TrialAnswer | null>(null);
 
   /** The trial with everything its check depends on, so that it is asked again only where that changed. */
   readonly #asked = $derived.by(() => {
-    const { run, found } = this;
-    if (run === null || found?.check == null) return null;
-    const { trial, worn, handsSwapped, participant } = run;
+    const { swim, found } = this;
+    if (swim === null || found?.check == null) return null;
+    const { trial, worn, handsSwapped, participant } = swim;
     const swimmer = this.board.view!.plan.swimmers.find((one) => one.participant === participant);
     return JSON.stringify([trial, worn, handsSwapped, found, swimmer]);
   });
@@ -42,18 +42,18 @@ export class CheckDesk {
     $effect(() => () => this.evidence.close());
   }
 
-  get run(): DeckRun | null {
-    return this.board.view === null ? null : runOf(this.board.view, this.board.shown);
+  get swim(): BoardTrial | null {
+    return this.board.view === null ? null : boardTrialOf(this.board.view, this.board.shown);
   }
 
   get found(): DeckTrialView | null {
-    return this.run === null ? null : trialOf(this.board.view!, this.run.trial);
+    return this.swim === null ? null : trialOf(this.board.view!, this.swim.trial);
   }
 
   /** What was found; null before the lab has answered for this trial. */
   get check(): ArrivalCheck | null {
     const answer = this.#loaded.value;
-    const isOfThis = answer !== null && answer.trial === this.run?.trial && this.found?.check != null;
+    const isOfThis = answer !== null && answer.trial === this.swim?.trial && this.found?.check != null;
     return isOfThis ? answer.check : null;
   }
 
@@ -68,19 +68,19 @@ export class CheckDesk {
 
   /** Why the trial is swum again or left out: as a person wrote it, else the worst finding. */
   get reason(): string {
-    const trial = this.run?.trial;
+    const trial = this.swim?.trial;
     if (this.#typed !== null && this.#typed.trial === trial) return this.#typed.reason;
-    const answered = this.run?.answer?.reason ?? '';
+    const answered = this.swim?.answer?.reason ?? '';
     return answered !== '' || this.check === null ? answered : reasonFrom(this.check);
   }
 
   set reason(reason: string) {
-    const trial = this.run?.trial;
+    const trial = this.swim?.trial;
     if (trial !== undefined) this.#typed = { trial, reason };
     if (reason.trim() !== '') this.#lacksReason = null;
   }
 
-  get lacksReason(): RunAnswer | null {
+  get lacksReason(): TrialAnswer | null {
     return this.#lacksReason;
   }
 
@@ -107,9 +107,9 @@ export class CheckDesk {
     this.choose(places[(next + places.length) % places.length]!);
   }
 
-  async answer(what: RunAnswer): Promise<boolean> {
-    const { run } = this;
-    if (run === null) return false;
+  async answer(what: TrialAnswer): Promise<boolean> {
+    const { swim } = this;
+    if (swim === null) return false;
     const reason = what === 'keep' ? '' : this.reason.trim();
     if (what !== 'keep' && reason === '') {
       this.#lacksReason = what;
@@ -117,20 +117,20 @@ export class CheckDesk {
       return false;
     }
     this.#lacksReason = null;
-    return this.board.answer(run.trial, what, reason);
+    return this.board.answer(swim.trial, what, reason);
   }
 
   async #ask(): Promise<void> {
-    const { run, board } = this;
+    const { swim, board } = this;
     this.#chosen = null;
-    if (run === null || this.#asked === null) {
+    if (swim === null || this.#asked === null) {
       this.evidence.close();
       return;
     }
     const { client, id: day } = board.deck;
-    const { trial } = run;
+    const { trial } = swim;
     if (!(await this.#loaded.take(client('deck.check', { day, trial })))) return;
     const { check } = this;
-    if (check !== null) await this.evidence.ask(client, day, run, check, board.view!.plan.sensors);
+    if (check !== null) await this.evidence.ask(client, day, swim, check, board.view!.plan.sensors);
   }
 }

@@ -3,7 +3,7 @@ import type { ArrivalCheck } from '../../../core/arrival/check.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
-import type { AssignedSensor, DeckRun } from '../../../core/deck/deck.ts';
+import type { AssignedSensor, BoardTrial } from '../../../core/deck/deck.ts';
 import { addressOf } from '../../../core/contract/addresses.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import type { Span } from '../../plot/downsample.ts';
@@ -51,7 +51,7 @@ export class Evidence {
   async ask(
     client: LabClient,
     day: number,
-    run: DeckRun,
+    swim: BoardTrial,
     check: ArrivalCheck,
     sensors: readonly AssignedSensor[],
   ): Promise<void> {
@@ -59,7 +59,7 @@ export class Evidence {
     const fetching = new AbortController();
     const { signal } = fetching;
     this.#fetching = fetching;
-    const answer = await client('trials.get', { day, trial: run.trial });
+    const answer = await client('trials.get', { day, trial: swim.trial });
     if (signal.aborted) return;
     this.#problem = answer.ok ? null : answer.error;
     if (!answer.ok || answer.value.trace === null) return;
@@ -73,7 +73,7 @@ export class Evidence {
       review.samples = samples;
       this.#samplesFault = fault;
       this.#raw = raw;
-      this.#saturated = saturation(raw, review.view, run, check, sensors);
+      this.#saturated = saturation(raw, review.view, swim, check, sensors);
     } catch (error) {
       if (!signal.aborted) throw error;
     }
@@ -116,14 +116,14 @@ async function fetchRaw(view: TrialView, check: ArrivalCheck, signal: AbortSigna
 function saturation(
   raw: Samples,
   view: TrialView,
-  run: DeckRun,
+  swim: BoardTrial,
   check: ArrivalCheck,
   sensors: readonly AssignedSensor[],
 ): PerHand<readonly Span[]> {
   const of = (hand: Hand): readonly Span[] => {
     const values = raw[hand];
     const other = hand === 'left' ? 'right' : 'left';
-    const code = run.worn?.[run.handsSwapped ? other : hand];
+    const code = swim.worn?.[swim.handsSwapped ? other : hand];
     const sensor = sensors.find((one) => one.sensor === code);
     if (values === null || view.trace === null || sensor === undefined) return [];
     if ((check.hands[hand]?.saturatedFraction ?? 0) === 0) return [];

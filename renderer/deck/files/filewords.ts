@@ -1,7 +1,7 @@
 /** What arrived, in words: sizes, states, places, consents. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { consentHolds, type Consent, type FilmConsent } from '../../../core/day/tables.ts';
-import { DRY_RUN, type DeckRun, type DeckSwimmer, type FilePlace } from '../../../core/deck/deck.ts';
+import { DRY_RUN, type BoardTrial, type DeckSwimmer, type FilePlace } from '../../../core/deck/deck.ts';
 import type { ArrivingFile, FileView, WatchView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { bytesText } from '../../format.ts';
@@ -55,15 +55,15 @@ export function standsText(view: DeckView, trial: string): string {
   return trial === view.now ? 'now' : trial === view.next ? 'next' : '';
 }
 
-const RUN_WORDS: Readonly<Record<DeckRun['state'], string>> = {
+const RUN_WORDS: Readonly<Record<BoardTrial['state'], string>> = {
   planned: 'planned',
   swimming: 'swimming now',
   swum: 'swum',
   skipped: 'skipped',
 };
 
-/** A run as one of a list, such as `P01-1, attempt 1, paddles, swum`. */
-export function runText({ trial, attempt, condition, state }: DeckRun): string {
+/** A trial as one of a list, such as `P01-1, attempt 1, paddles, swum`. */
+export function trialText({ trial, attempt, condition, state }: BoardTrial): string {
   return [trial, `attempt ${attempt}`, condition, RUN_WORDS[state]]
     .filter((part) => part !== null)
     .join(', ');

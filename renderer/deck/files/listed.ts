@@ -1,10 +1,10 @@
 /** The day's view in the lists that its files and trials are looked at in. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { consentHolds } from '../../../core/day/tables.ts';
-import type { DeckRun, DeckSwimmer, FilePlace } from '../../../core/deck/deck.ts';
+import type { BoardTrial, DeckSwimmer, FilePlace } from '../../../core/deck/deck.ts';
 import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
-import { runText } from './filewords.ts';
+import { trialText } from './filewords.ts';
 
 export type Listed = 'all' | 'placed' | 'aside';
 
@@ -24,25 +24,25 @@ export function listedFiles(view: DeckView, listed: Listed): readonly FileView[]
   return view.files.filter(LISTED[listed]).toSorted((a, b) => b.id - a.id);
 }
 
-/** A run with what came of it. */
-export interface RunWithFiles {
-  readonly run: DeckRun;
+/** A trial with what came of it. */
+export interface TrialWithFiles {
+  readonly swim: BoardTrial;
   readonly found: DeckTrialView;
   /** The swimmer where films of them are kept out of sight, for want of consent to filming. */
   readonly unfilmed: DeckSwimmer | null;
 }
 
-/** The runs that were begun or have files: those with something to put right. */
-export function runsWithFiles(view: DeckView): readonly RunWithFiles[] {
+/** The trials that were begun or have files: those with something to put right. */
+export function trialsWithFiles(view: DeckView): readonly TrialWithFiles[] {
   const found = new Map(view.trials.map((trial) => [trial.trial, trial]));
-  return view.board.runs.flatMap((run) => {
-    const trial = found.get(run.trial);
+  return view.board.trials.flatMap((swim) => {
+    const trial = found.get(swim.trial);
     if (trial === undefined) return [];
-    const isOn = run.state === 'swum' || run.state === 'swimming';
+    const isOn = swim.state === 'swum' || swim.state === 'swimming';
     const hasFiles = trial.trace !== null || trial.films.length > 0;
-    const swimmer = view.plan.swimmers.find(({ participant }) => participant === run.participant) ?? null;
+    const swimmer = view.plan.swimmers.find(({ participant }) => participant === swim.participant) ?? null;
     const unfilmed = swimmer?.consents.filming === 'given' ? null : swimmer;
-    return isOn || hasFiles ? [{ run, found: trial, unfilmed }] : [];
+    return isOn || hasFiles ? [{ swim, found: trial, unfilmed }] : [];
   });
 }
 
@@ -55,12 +55,12 @@ export function hidingSwimmers({ plan }: DeckView): readonly DeckSwimmer[] {
 
 /** The trials a file may be given to, by swimmer in the order of the board. */
 export function trialGroups({ board }: DeckView) {
-  const swimmers = [...new Set(board.runs.map(({ participant }) => participant))];
+  const swimmers = [...new Set(board.trials.map(({ participant }) => participant))];
   return swimmers.map((participant) => ({
     participant,
-    trials: board.runs
-      .filter((run) => run.participant === participant)
-      .map((run) => ({ trial: run.trial, text: runText(run) })),
+    trials: board.trials
+      .filter((swim) => swim.participant === participant)
+      .map((swim) => ({ trial: swim.trial, text: trialText(swim) })),
   }));
 }
 

@@ -23,7 +23,7 @@ export class Placement {
   constructor(view: DeckView, file: FileView) {
     this.#file = file;
     const first = file.place ?? file.offers[0];
-    this.trial = first?.trial ?? view.now ?? view.board.runs[0]?.trial ?? DRY_RUN;
+    this.trial = first?.trial ?? view.now ?? view.board.trials[0]?.trial ?? DRY_RUN;
     this.as = first?.as ?? (file.kind === 'film' ? 'film' : 'trace');
     this.camera = first?.camera ?? MAIN_CAMERA;
   }

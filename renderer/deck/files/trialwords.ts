@@ -1,5 +1,5 @@
 /** A trial's sensors and section times in words. */
-import type { DeckRun } from '../../../core/deck/deck.ts';
+import type { BoardTrial } from '../../../core/deck/deck.ts';
 import { HANDS } from '../../../core/base/hand.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { TimingMethod } from '../../../core/protocol/content.ts';
@@ -28,7 +28,7 @@ export function sectionText({ startS, endS, method, uS }: SectionWord): string {
 }
 
 /** Such as `left K-1, right K-2`. */
-export function wornText({ worn }: DeckRun): string {
+export function wornText({ worn }: BoardTrial): string {
   if (worn === null) return 'not noted';
   return HANDS.map((hand) => `${hand} ${worn[hand] ?? 'none'}`).join(', ');
 }

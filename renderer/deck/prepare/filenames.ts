@@ -9,16 +9,16 @@ interface NameExample {
   readonly film: string;
 }
 
-/** One example for each pattern. @param run the trial that is written in; an invented one where there is none yet */
+/** One example for each pattern. @param trial the trial that is written in; an invented one where there is none yet */
 export function nameExamples(
   { names }: FileHabits,
-  run: { readonly trial: string; readonly participant: string; readonly attempt: number },
+  swim: { readonly trial: string; readonly participant: string; readonly attempt: number },
 ): readonly NameExample[] {
   return names.map((pattern) => {
     const name = pattern
-      .replaceAll('{trial}', run.trial)
-      .replaceAll('{participant}', run.participant)
-      .replaceAll('{attempt}', String(run.attempt))
+      .replaceAll('{trial}', swim.trial)
+      .replaceAll('{participant}', swim.participant)
+      .replaceAll('{attempt}', String(swim.attempt))
       .replaceAll('{camera}', MAIN_CAMERA)
       .replaceAll('{any}', '0915');
     return {

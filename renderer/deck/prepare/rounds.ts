@@ -1,16 +1,16 @@
 /** The order of the trials as rounds: a round ends where a swimmer would come a second time. */
-import type { DeckRun } from '../../../core/deck/deck.ts';
+import type { BoardTrial } from '../../../core/deck/deck.ts';
 
-export function roundsOf(runs: readonly DeckRun[]): readonly (readonly DeckRun[])[] {
-  const rounds: DeckRun[][] = [];
+export function roundsOf(swims: readonly BoardTrial[]): readonly (readonly BoardTrial[])[] {
+  const rounds: BoardTrial[][] = [];
   let seen = new Set<string>();
-  for (const run of runs) {
-    if (rounds.length === 0 || seen.has(run.participant)) {
+  for (const swim of swims) {
+    if (rounds.length === 0 || seen.has(swim.participant)) {
       rounds.push([]);
       seen = new Set();
     }
-    rounds.at(-1)!.push(run);
-    seen.add(run.participant);
+    rounds.at(-1)!.push(swim);
+    seen.add(swim.participant);
   }
   return rounds;
 }

@@ -1,9 +1,9 @@
 /** Files that come to a small running day, for the tests of where they belong; everything invented. */
-import type { DeckBoard, DeckRun, FilePlace } from '../../../core/deck/deck.ts';
+import type { DeckBoard, BoardTrial, FilePlace } from '../../../core/deck/deck.ts';
 import { kindOf } from '../../../core/arrival/names.ts';
 import type { ArrivedFile } from '../../../core/arrival/parts.ts';
 import type { FilesOf } from '../../../core/arrival/facts.ts';
-import { plannedRun } from '../../../core/deck/order.ts';
+import { plannedTrial } from '../../../core/deck/order.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 
 export const AT = '2026-03-02T09:30:00.000Z';
@@ -12,19 +12,19 @@ export const NAMES = ['{trial}', '{trial}_{camera}', '{any} {trial}', '{particip
 
 export const CAMERAS = ['A', 'B'];
 
-export function run(participant: string, attempt: number, changed: Partial<DeckRun> = {}): DeckRun {
-  return { ...plannedRun(participant, attempt, null), ...changed };
+export function swim(participant: string, attempt: number, changed: Partial<BoardTrial> = {}): BoardTrial {
+  return { ...plannedTrial(participant, attempt, null), ...changed };
 }
 
 export const swum = (participant: string, attempt: number, endedMs: number) =>
-  run(participant, attempt, { state: 'swum', beganMs: endedMs - 20_000, endedMs });
+  swim(participant, attempt, { state: 'swum', beganMs: endedMs - 20_000, endedMs });
 
 export const RUNS = [
   swum('P01', 1, 1_000_000),
   swum('P02', 1, 1_200_000),
-  run('P03', 1, { state: 'swimming', beganMs: 1_300_000 }),
-  run('P01', 2),
-  run('P02', 2),
+  swim('P03', 1, { state: 'swimming', beganMs: 1_300_000 }),
+  swim('P01', 2),
+  swim('P02', 2),
 ];
 
 export type Consents = FilesOf['swimmers'][number]['consents'];
@@ -56,8 +56,8 @@ export function arrived(id: number, name: string, changed: Partial<ArrivedFile> 
   };
 }
 
-export function board(given: DeckBoard['given'] = [], runs: readonly DeckRun[] = RUNS) {
-  return { runs, given };
+export function board(given: DeckBoard['given'] = [], swims: readonly BoardTrial[] = RUNS) {
+  return { trials: swims, given };
 }
 
 export const give = (file: number, to: FilePlace | null, why = '') => ({ file, to, why });

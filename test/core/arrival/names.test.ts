@@ -1,9 +1,9 @@
 /** What a file's name says of its kind and of its trial. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { DeckRun } from '../../../core/deck/deck.ts';
+import type { BoardTrial } from '../../../core/deck/deck.ts';
 import { kindOf, placeByName } from '../../../core/arrival/names.ts';
-import { CAMERAS, NAMES, RUNS, film, run, trace } from './files.ts';
+import { CAMERAS, NAMES, RUNS, film, swim, trace } from './files.ts';
 
 describe('a kind of file', () => {
   test.each([
@@ -22,8 +22,8 @@ describe('a kind of file', () => {
 });
 
 describe('a name', () => {
-  const place = (name: string, patterns = NAMES, runs: readonly DeckRun[] = RUNS, cameras = CAMERAS) =>
-    placeByName(name, patterns, runs, cameras);
+  const place = (name: string, patterns = NAMES, swims: readonly BoardTrial[] = RUNS, cameras = CAMERAS) =>
+    placeByName(name, patterns, swims, cameras);
 
   test.each([
     ['P01-1.csv', trace('P01-1')],
@@ -51,21 +51,21 @@ describe('a name', () => {
   ])('%s tells none: %s', (name) => expect(place(name)).toBeNull());
 
   test('finds codes among those of the day, the longest first, also where they hold the separators', () => {
-    const runs = [run('S', 1), run('S-1', 1), run('S_1.a', 2)];
-    expect(place('S-1.csv', ['{trial}'], runs)).toEqual(trace('S-1'));
-    expect(place('S-1-1.csv', ['{trial}', '{participant}-{any}'], runs)).toEqual(trace('S-1-1'));
-    expect(place('S_1.a-2_B.mp4', ['{trial}_{camera}'], runs)).toEqual(film('S_1.a-2', 'B'));
-    expect(place('x S-1-1 y.csv', ['{any}{trial}{any}'], runs)).toEqual(trace('S-1-1'));
+    const swims = [swim('S', 1), swim('S-1', 1), swim('S_1.a', 2)];
+    expect(place('S-1.csv', ['{trial}'], swims)).toEqual(trace('S-1'));
+    expect(place('S-1-1.csv', ['{trial}', '{participant}-{any}'], swims)).toEqual(trace('S-1-1'));
+    expect(place('S_1.a-2_B.mp4', ['{trial}_{camera}'], swims)).toEqual(film('S_1.a-2', 'B'));
+    expect(place('x S-1-1 y.csv', ['{any}{trial}{any}'], swims)).toEqual(trace('S-1-1'));
   });
 
   test('that fits two trials tells none', () => {
-    const runs = [run('P1', 12), run('P11', 2), run('P2', 1), run('P2', 2)];
-    expect(place('P112.csv', ['{participant}{attempt}'], runs)).toBeNull();
-    expect(place('P2.csv', ['{participant}'], runs)).toBeNull();
-    expect(place('P2 P11-2.csv', ['{participant} {any}', '{any} {trial}'], runs)).toEqual(trace('P11-2'));
-    expect(place('P1.csv', ['{participant}'], runs)).toEqual(trace('P1-12'));
-    expect(place('P2-1 P2-2.csv', ['{trial} {any}', '{any} {trial}'], runs)).toBeNull();
-    expect(place('P2-1 P2-2.csv', ['{trial} {trial}'], runs)).toBeNull();
+    const swims = [swim('P1', 12), swim('P11', 2), swim('P2', 1), swim('P2', 2)];
+    expect(place('P112.csv', ['{participant}{attempt}'], swims)).toBeNull();
+    expect(place('P2.csv', ['{participant}'], swims)).toBeNull();
+    expect(place('P2 P11-2.csv', ['{participant} {any}', '{any} {trial}'], swims)).toEqual(trace('P11-2'));
+    expect(place('P1.csv', ['{participant}'], swims)).toEqual(trace('P1-12'));
+    expect(place('P2-1 P2-2.csv', ['{trial} {any}', '{any} {trial}'], swims)).toBeNull();
+    expect(place('P2-1 P2-2.csv', ['{trial} {trial}'], swims)).toBeNull();
   });
 
   test('of a film without a camera is camera A’s, where the day has one or names none', () => {
@@ -91,11 +91,11 @@ describe('a name', () => {
       fc.property(
         fc.uniqueArray(code, { minLength: 1, maxLength: 5, selector: (one) => one.toLowerCase() }),
         (codes) => {
-          const runs = codes.flatMap((participant) => [run(participant, 1), run(participant, 2)]);
-          for (const { trial } of runs) {
-            expect(place(`${trial}.csv`, ['{trial}'], runs)).toEqual(trace(trial));
-            expect(place(`${trial} x.mp4`, ['{trial} {any}'], runs)).toEqual(film(trial));
-            const found = place(`${trial}.csv`, ['{participant}-{attempt}'], runs);
+          const swims = codes.flatMap((participant) => [swim(participant, 1), swim(participant, 2)]);
+          for (const { trial } of swims) {
+            expect(place(`${trial}.csv`, ['{trial}'], swims)).toEqual(trace(trial));
+            expect(place(`${trial} x.mp4`, ['{trial} {any}'], swims)).toEqual(film(trial));
+            const found = place(`${trial}.csv`, ['{participant}-{attempt}'], swims);
             expect(found).toEqual(trace(trial));
           }
         },

@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { placeByName } from '../../../core/arrival/names.ts';
 import { nameWithheld, placeFiles, slotOf } from '../../../core/arrival/places.ts';
 import type { FileView } from '../../../core/deck/views.ts';
-import { AT, CAMERAS, NAMES, RUNS, about, arrived, board, film, give, run, states, trace } from './files.ts';
+import { AT, CAMERAS, NAMES, RUNS, about, arrived, board, film, give, swim, states, trace } from './files.ts';
 
 describe('a file', () => {
   test('named after a trial is placed there, and found by its place', () => {
@@ -55,7 +55,7 @@ describe('a file', () => {
   });
 
   test('before anything was swum is offered as the dry run’s first', () => {
-    const [file] = placeFiles([arrived(1, 'rec.csv')], board([], [run('P01', 1)]), about());
+    const [file] = placeFiles([arrived(1, 'rec.csv')], board([], [swim('P01', 1)]), about());
     expect(file!.offers).toEqual([trace('dry-run'), trace('P01-1')]);
   });
 

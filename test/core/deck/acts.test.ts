@@ -8,10 +8,10 @@ import { deckDay } from '../../../core/deck/tables.ts';
 import { readyItems } from '../../../core/deck/ready.ts';
 import { after, context, newDeck, PROTOCOL, readyDeck, refusalOf, swimmer } from './build.ts';
 
-const trialsOf = ({ board }: Deck) => board.runs.map(({ trial, state }) => `${trial} ${state}`);
+const trialsOf = ({ board }: Deck) => board.trials.map(({ trial, state }) => `${trial} ${state}`);
 const swim = (trial: string): DeckAct[] => [
-  { act: 'run.begin', trial },
-  { act: 'run.end', trial },
+  { act: 'trial.begin', trial },
+  { act: 'trial.end', trial },
 ];
 
 describe('before the first trial', () => {
@@ -29,18 +29,18 @@ describe('before the first trial', () => {
 
   test('no trial begins while a line of the checklist is open', () => {
     const deck = after(readyDeck(), [{ act: 'check.untick', list: 'before', item: 'Lifeguard is here' }]);
-    expect(refusalOf(deck, { act: 'run.begin', trial: 'S1-1' })).toContain('Lifeguard is here');
+    expect(refusalOf(deck, { act: 'trial.begin', trial: 'S1-1' })).toContain('Lifeguard is here');
   });
 
   test('no consent, no trial', () => {
     const missing = swimmer('S4', { consents: { measuring: 'missing', filming: 'given', sharing: 'given' } });
     const deck = after(readyDeck(), [
       { act: 'swimmers.add', swimmers: [missing] },
-      { act: 'run.add', participant: 'S4', condition: null },
+      { act: 'trial.add', participant: 'S4', condition: null },
     ]);
-    expect(refusalOf(deck, { act: 'run.begin', trial: 'S4-1' })).toContain('no consent');
+    expect(refusalOf(deck, { act: 'trial.begin', trial: 'S4-1' })).toContain('no consent');
     expect(
-      trialsOf(after(deck, [{ act: 'order.make', seed: 'x' }])).some((run) => run.startsWith('S4')),
+      trialsOf(after(deck, [{ act: 'order.make', seed: 'x' }])).some((swim) => swim.startsWith('S4')),
     ).toBe(false);
   });
 
@@ -49,15 +49,15 @@ describe('before the first trial', () => {
     const young = swimmer('S4', { birthYear: 2012 });
     const deck = after(readyDeck(), [
       { act: 'swimmers.add', swimmers: [young] },
-      { act: 'run.add', participant: 'S4', condition: null },
+      { act: 'trial.add', participant: 'S4', condition: null },
     ]);
     const item = (of: Deck) => readyItems(of, PROTOCOL).find(({ what }) => what === 'consent');
     expect(item(deck)?.says).toContain('; under 18 with “given” alone: S4');
-    expect(refusalOf(deck, { act: 'run.begin', trial: 'S4-1' })).toContain('under 18');
+    expect(refusalOf(deck, { act: 'trial.begin', trial: 'S4-1' })).toContain('under 18');
     const consents = { ...young.consents, measuring: 'assent_and_guardian' } as const;
     const noted = after(deck, [
       { act: 'swimmer.change', participant: 'S4', swimmer: { ...young, consents } },
-      { act: 'run.begin', trial: 'S4-1' },
+      { act: 'trial.begin', trial: 'S4-1' },
     ]);
     expect(item(noted)?.says).not.toContain('under 18');
     const alone = after(newDeck(), [{ act: 'swimmers.add', swimmers: [young] }]);
@@ -85,38 +85,38 @@ describe('the board', () => {
     expect(trialsOf(readyDeck())).toEqual(
       ['S1-1', 'S2-1', 'S3-1', 'S1-2', 'S2-2', 'S3-2'].map((t) => `${t} planned`),
     );
-    expect(boardTurns(readyDeck().board.runs)).toEqual({ now: 'S1-1', next: 'S2-1', after: 'S3-1' });
+    expect(boardTurns(readyDeck().board.trials)).toEqual({ now: 'S1-1', next: 'S2-1', after: 'S3-1' });
   });
 
   test('one trial at a time', () => {
-    const deck = after(readyDeck(), [{ act: 'run.begin', trial: 'S1-1' }]);
-    expect(refusalOf(deck, { act: 'run.begin', trial: 'S2-1' })).toContain('S1-1 is being swum');
-    expect(refusalOf(deck, { act: 'run.end', trial: 'S2-1' })).toContain('not being swum');
+    const deck = after(readyDeck(), [{ act: 'trial.begin', trial: 'S1-1' }]);
+    expect(refusalOf(deck, { act: 'trial.begin', trial: 'S2-1' })).toContain('S1-1 is being swum');
+    expect(refusalOf(deck, { act: 'trial.end', trial: 'S2-1' })).toContain('not being swum');
     expect(refusalOf(deck, { act: 'day.close', initials: 'KL' })).toContain('being swum');
   });
 
   test('rest counts from the end of the swimmer’s own last trial', () => {
     const deck = after(readyDeck(), swim('S1-1'), 1_000_000);
-    expect(restUntil(deck.board.runs, 180)).toEqual({ S1: 1_060_000 + 180_000 });
+    expect(restUntil(deck.board.trials, 180)).toEqual({ S1: 1_060_000 + 180_000 });
   });
 
   test('a trial is skipped, put back as the next one, moved before another', () => {
-    const skipped = after(readyDeck(), [{ act: 'run.skip', trial: 'S1-1', why: 'cold' }]);
-    expect(boardTurns(skipped.board.runs).now).toBe('S2-1');
-    const back = after(skipped, swim('S2-1').concat({ act: 'run.unskip', trial: 'S1-1' }));
-    expect(boardTurns(back.board.runs).now).toBe('S1-1');
-    const moved = after(back, [{ act: 'run.move', trial: 'S3-2', before: 'S1-1' }]);
-    expect(boardTurns(moved.board.runs).now).toBe('S3-2');
-    expect(refusalOf(moved, { act: 'run.move', trial: 'S2-1', before: null })).toContain('wait to be swum');
+    const skipped = after(readyDeck(), [{ act: 'trial.skip', trial: 'S1-1', why: 'cold' }]);
+    expect(boardTurns(skipped.board.trials).now).toBe('S2-1');
+    const back = after(skipped, swim('S2-1').concat({ act: 'trial.unskip', trial: 'S1-1' }));
+    expect(boardTurns(back.board.trials).now).toBe('S1-1');
+    const moved = after(back, [{ act: 'trial.move', trial: 'S3-2', before: 'S1-1' }]);
+    expect(boardTurns(moved.board.trials).now).toBe('S3-2');
+    expect(refusalOf(moved, { act: 'trial.move', trial: 'S2-1', before: null })).toContain('wait to be swum');
   });
 
   test('a repeat goes back into the order after its rest, and is taken away where the trial is kept after all', () => {
     const swum = after(readyDeck(), swim('S1-1'));
-    expect(refusalOf(swum, { act: 'run.answer', trial: 'S1-1', what: 'again', reason: '' })).toContain(
+    expect(refusalOf(swum, { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: '' })).toContain(
       'reason',
     );
     const again = after(swum, [
-      { act: 'run.answer', trial: 'S1-1', what: 'again', reason: 'left sensor slipped' },
+      { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'left sensor slipped' },
     ]);
     // Three minutes of rest are two turns of two minutes; the swimmer’s own second trial comes after.
     expect(trialsOf(again)).toEqual([
@@ -128,9 +128,9 @@ describe('the board', () => {
       'S2-2 planned',
       'S3-2 planned',
     ]);
-    expect(again.board.runs[3]!.repeatOf).toBe('S1-1');
-    const kept = after(again, [{ act: 'run.answer', trial: 'S1-1', what: 'keep', reason: '' }]);
-    expect(trialsOf(kept).some((run) => run.startsWith('S1-3'))).toBe(false);
+    expect(again.board.trials[3]!.repeatOf).toBe('S1-1');
+    const kept = after(again, [{ act: 'trial.answer', trial: 'S1-1', what: 'keep', reason: '' }]);
+    expect(trialsOf(kept).some((swim) => swim.startsWith('S1-3'))).toBe(false);
   });
 
   test('the order is made anew around what was swum', () => {
@@ -140,8 +140,8 @@ describe('the board', () => {
       { act: 'order.make', seed: 'again' },
     ]);
     expect(trialsOf(deck)[0]).toBe('S1-1 swum');
-    expect(trialsOf(deck).filter((run) => run.startsWith('S1-'))).toEqual(['S1-1 swum', 'S1-2 planned']);
-    expect(trialsOf(deck).filter((run) => run.startsWith('S4-'))).toHaveLength(2);
+    expect(trialsOf(deck).filter((swim) => swim.startsWith('S1-'))).toEqual(['S1-1 swum', 'S1-2 planned']);
+    expect(trialsOf(deck).filter((swim) => swim.startsWith('S4-'))).toHaveLength(2);
   });
 });
 
@@ -151,9 +151,9 @@ describe('putting right', () => {
   test('sensors of one trial, or from there on', () => {
     const deck = after(swum, [{ act: 'sensor.wear', hand: 'left', sensor: 'K-3' }]);
     const one = after(deck, [
-      { act: 'run.worn', trial: 'S2-1', worn: { left: 'K-3', right: 'K-2' }, onward: false },
+      { act: 'trial.worn', trial: 'S2-1', worn: { left: 'K-3', right: 'K-2' }, onward: false },
     ]);
-    expect(one.board.runs.map(({ worn }) => worn?.left)).toEqual([
+    expect(one.board.trials.map(({ worn }) => worn?.left)).toEqual([
       'K-1',
       'K-3',
       'K-1',
@@ -162,11 +162,11 @@ describe('putting right', () => {
       undefined,
     ]);
     const on = after(deck, [
-      { act: 'run.worn', trial: 'S2-1', worn: { left: 'K-3', right: 'K-2' }, onward: true },
+      { act: 'trial.worn', trial: 'S2-1', worn: { left: 'K-3', right: 'K-2' }, onward: true },
     ]);
-    expect(on.board.runs.slice(0, 3).map(({ worn }) => worn?.left)).toEqual(['K-1', 'K-3', 'K-3']);
+    expect(on.board.trials.slice(0, 3).map(({ worn }) => worn?.left)).toEqual(['K-1', 'K-3', 'K-3']);
     const unknown: DeckAct = {
-      act: 'run.worn',
+      act: 'trial.worn',
       trial: 'S2-1',
       worn: { left: 'S-99', right: 'K-2' },
       onward: false,
@@ -176,7 +176,7 @@ describe('putting right', () => {
 
   test('a sensor that was never put on is known from then on, in the same step', () => {
     const deck = after(swum, [
-      { act: 'run.worn', trial: 'S2-1', worn: { left: 'K-7', right: 'K-2' }, onward: false },
+      { act: 'trial.worn', trial: 'S2-1', worn: { left: 'K-7', right: 'K-2' }, onward: false },
     ]);
     expect(deck.plan).toBe(swum.plan);
     expect(withAllSensors(deck).plan.sensors.map(({ sensor }) => sensor)).toEqual(['K-1', 'K-2', 'K-7']);
@@ -185,18 +185,18 @@ describe('putting right', () => {
   });
 
   test('a trial that nobody began was swum all the same', () => {
-    const deck = after(swum, [{ act: 'run.swum', trial: 'S1-2' }]);
-    expect(deck.board.runs.find(({ trial }) => trial === 'S1-2')).toMatchObject({
+    const deck = after(swum, [{ act: 'trial.swum', trial: 'S1-2' }]);
+    expect(deck.board.trials.find(({ trial }) => trial === 'S1-2')).toMatchObject({
       state: 'swum',
       beganMs: null,
       worn: { left: 'K-1', right: 'K-2' },
     });
-    expect(refusalOf(deck, { act: 'run.swum', trial: 'S1-2' })).toContain('not waiting');
+    expect(refusalOf(deck, { act: 'trial.swum', trial: 'S1-2' })).toContain('not waiting');
   });
 
   test('a trial that only the camera caught takes its place after the last one swum', () => {
     const deck = after(swum, [
-      { act: 'run.caught', participant: 'S2', condition: null, file: 7, camera: 'A' },
+      { act: 'trial.caught', participant: 'S2', condition: null, file: 7, camera: 'A' },
     ]);
     expect(trialsOf(deck)[3]).toBe('S2-3 swum');
     expect(deck.board.given).toEqual([
@@ -226,7 +226,7 @@ test('a withdrawal stops the swimmer and hides all of theirs; consents can be ch
   const shown = withoutHidden(deck);
   expect(JSON.stringify(shown.board)).not.toContain('S1');
   expect(shown.plan.swimmers[0]).toMatchObject({ participant: 'S1', heightCm: null, birthYear: null });
-  expect(refusalOf(deck, { act: 'run.begin', trial: 'S1-2' })).toContain('no consent');
+  expect(refusalOf(deck, { act: 'trial.begin', trial: 'S1-2' })).toContain('no consent');
   const back = after(deck, [
     {
       act: 'swimmer.change',
@@ -240,18 +240,18 @@ test('a withdrawal stops the swimmer and hides all of theirs; consents can be ch
 test('no act changes the day it is done to, and each gives one part', () => {
   const acts = fc.constantFrom<DeckAct>(
     { act: 'order.make', seed: 'z' },
-    { act: 'run.begin', trial: 'S1-1' },
-    { act: 'run.end', trial: 'S1-1' },
-    { act: 'run.begin', trial: 'S2-1' },
-    { act: 'run.end', trial: 'S2-1' },
-    { act: 'run.skip', trial: 'S3-1', why: 'late' },
-    { act: 'run.unskip', trial: 'S3-1' },
-    { act: 'run.answer', trial: 'S1-1', what: 'again', reason: 'gap' },
-    { act: 'run.answer', trial: 'S1-1', what: 'keep', reason: '' },
-    { act: 'run.move', trial: 'S3-2', before: 'S2-2' },
+    { act: 'trial.begin', trial: 'S1-1' },
+    { act: 'trial.end', trial: 'S1-1' },
+    { act: 'trial.begin', trial: 'S2-1' },
+    { act: 'trial.end', trial: 'S2-1' },
+    { act: 'trial.skip', trial: 'S3-1', why: 'late' },
+    { act: 'trial.unskip', trial: 'S3-1' },
+    { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'gap' },
+    { act: 'trial.answer', trial: 'S1-1', what: 'keep', reason: '' },
+    { act: 'trial.move', trial: 'S3-2', before: 'S2-2' },
     { act: 'swimmer.withdraw', participant: 'S2' },
-    { act: 'run.add', participant: 'S3', condition: null },
-    { act: 'run.hands', trial: 'S1-1', swapped: true },
+    { act: 'trial.add', participant: 'S3', condition: null },
+    { act: 'trial.hands', trial: 'S1-1', swapped: true },
   );
   fc.assert(
     fc.property(fc.array(acts, { maxLength: 25 }), (done) => {
@@ -262,9 +262,9 @@ test('no act changes the day it is done to, and each gives one part', () => {
         expect(JSON.stringify(deck)).toBe(before);
         if (!outcome.ok) continue;
         deck = { ...deck, [outcome.value.part]: outcome.value.value };
-        const codes = deck.board.runs.map(({ trial }) => trial);
+        const codes = deck.board.trials.map(({ trial }) => trial);
         expect(new Set(codes).size).toBe(codes.length);
-        const swims = withoutHidden(deck).board.runs.filter(({ state }) => state === 'swimming');
+        const swims = withoutHidden(deck).board.trials.filter(({ state }) => state === 'swimming');
         expect(swims.length).toBeLessThanOrEqual(1);
       }
     }),

@@ -7,8 +7,8 @@ import { deckBook, deckDay, pathOfFile } from '../../../core/deck/tables.ts';
 import { after, newDeck, PROTOCOL, readyDeck, refusalOf, swimmer } from './build.ts';
 
 const swim = (trial: string): DeckAct[] => [
-  { act: 'run.begin', trial },
-  { act: 'run.end', trial },
+  { act: 'trial.begin', trial },
+  { act: 'trial.end', trial },
 ];
 
 describe('codes', () => {
@@ -18,7 +18,7 @@ describe('codes', () => {
       readyDeck(codes),
       codes.flatMap((code) => swim(`${code}-1`)),
     );
-    const until = restUntil(deck.board.runs, 60);
+    const until = restUntil(deck.board.trials, 60);
     expect(Object.keys(until).toSorted()).toEqual(codes.toSorted());
     expect(Object.values(until).every((at) => Number.isFinite(at))).toBe(true);
   });
@@ -74,8 +74,8 @@ describe('codes', () => {
 describe('a swimmer who withdrew', () => {
   const told = after(readyDeck(), [
     ...swim('S1-1'),
-    { act: 'run.answer', trial: 'S1-1', what: 'leave', reason: 'S2 was in the lane' },
-    { act: 'run.skip', trial: 'S3-1', why: 'waited for s2' },
+    { act: 'trial.answer', trial: 'S1-1', what: 'leave', reason: 'S2 was in the lane' },
+    { act: 'trial.skip', trial: 'S3-1', why: 'waited for s2' },
     { act: 'note.add', kind: 'note', trial: null, participant: null, says: 'S2 looks cold' },
     { act: 'note.add', kind: 'note', trial: 'S1-1', participant: null, says: 'S20 is a buoy, S1-1 was fine' },
     { act: 'file.give', file: 7, to: null, why: 'only S2 warming up' },
@@ -86,7 +86,7 @@ describe('a swimmer who withdrew', () => {
     const { board } = withoutHidden(told);
     expect(JSON.stringify(board)).not.toMatch(/(?<![A-Z0-9])S2(?![0-9])/i);
     expect(board.notes.map(({ says }) => says)).toEqual(['S20 is a buoy, S1-1 was fine']);
-    expect(board.runs[0]!.answer).toMatchObject({
+    expect(board.trials[0]!.answer).toMatchObject({
       what: 'leave',
       reason: expect.stringContaining('not shown') as string,
     });
@@ -102,17 +102,17 @@ describe('a swimmer who withdrew', () => {
     const codes = ['S1', 'S2', 'S3', 'S4'];
     const deck = after(readyDeck(codes), [
       ...swim('S1-1'),
-      { act: 'run.skip', trial: 'S1-2', why: '' },
+      { act: 'trial.skip', trial: 'S1-2', why: '' },
       { act: 'swimmer.withdraw', participant: 'S2' },
-      { act: 'run.answer', trial: 'S1-1', what: 'again', reason: 'slipped' },
+      { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'slipped' },
     ]);
     // Three minutes of rest are two turns of two minutes.
-    expect(boardTurns(withoutHidden(deck).board.runs)).toEqual({ now: 'S3-1', next: 'S4-1', after: 'S1-3' });
+    expect(boardTurns(withoutHidden(deck).board.trials)).toEqual({ now: 'S3-1', next: 'S4-1', after: 'S1-3' });
   });
 });
 
 describe('a sensor that a hand did not wear', () => {
-  const none: DeckAct = { act: 'run.worn', trial: 'S1-1', worn: { left: null, right: 'K-2' }, onward: false };
+  const none: DeckAct = { act: 'trial.worn', trial: 'S1-1', worn: { left: null, right: 'K-2' }, onward: false };
   const swum = after(readyDeck(), [...swim('S1-1'), ...swim('S2-1')]);
 
   test('gives no force in that trial, and the other trials keep theirs', () => {
@@ -130,7 +130,7 @@ describe('a sensor that a hand did not wear', () => {
   test('also where the hands were swapped', () => {
     const book = deckBook(
       'd',
-      after(swum, [none, { act: 'run.hands', trial: 'S1-1', swapped: true }]),
+      after(swum, [none, { act: 'trial.hands', trial: 'S1-1', swapped: true }]),
       PROTOCOL,
       [],
     );

@@ -1,6 +1,6 @@
 /** Small testing days for the tests of what is run on deck; everything invented. */
 import { firstPlan } from '../../../core/deck/plan.ts';
-import { firstBoard } from '../../../core/deck/runs.ts';
+import { firstBoard } from '../../../core/deck/trials.ts';
 import type { DeckAct, DeckSetup, DeckSwimmer } from '../../../core/deck/deck.ts';
 import { applyAct } from '../../../core/deck/acts.ts';
 import { type ActContext, type Deck, type DeckFault } from '../../../core/deck/act.ts';

@@ -25,7 +25,7 @@ function source(deck: Deck, more: Partial<CloseSource> = {}): CloseSource {
   return {
     protocol: { content: PROTOCOL },
     ...deck,
-    trials: deck.board.runs.map(({ trial, state }) => ({ trial, ...(state === 'planned' ? BARE : WHOLE) })),
+    trials: deck.board.trials.map(({ trial, state }) => ({ trial, ...(state === 'planned' ? BARE : WHOLE) })),
     files: [],
     sensorChecks: [],
     lastBackup: { says: '3 files.', at: '2026-03-14T17:00:00.000Z', isToday: true },
@@ -43,12 +43,12 @@ function sentences(deck: Deck, more?: Partial<CloseSource>): readonly string[] {
 /** One swimmer, both runs swum and kept, everything ticked. */
 function whole(): Deck {
   return after(readyDeck(['S1']), [
-    { act: 'run.begin', trial: 'S1-1' },
-    { act: 'run.end', trial: 'S1-1' },
-    { act: 'run.answer', trial: 'S1-1', what: 'keep', reason: '' },
-    { act: 'run.begin', trial: 'S1-2' },
-    { act: 'run.end', trial: 'S1-2' },
-    { act: 'run.answer', trial: 'S1-2', what: 'keep', reason: '' },
+    { act: 'trial.begin', trial: 'S1-1' },
+    { act: 'trial.end', trial: 'S1-1' },
+    { act: 'trial.answer', trial: 'S1-1', what: 'keep', reason: '' },
+    { act: 'trial.begin', trial: 'S1-2' },
+    { act: 'trial.end', trial: 'S1-2' },
+    { act: 'trial.answer', trial: 'S1-2', what: 'keep', reason: '' },
     { act: 'check.tick', list: 'close', item: 'Sensors rinsed', initials: 'KL' },
   ]);
 }
@@ -79,10 +79,10 @@ describe('of a trial', () => {
 
   test('what was not swum, not ended, not answered; what was skipped is no lack', () => {
     const deck = after(readyDeck(), [
-      { act: 'run.begin', trial: 'S1-1' },
-      { act: 'run.end', trial: 'S1-1' },
-      { act: 'run.skip', trial: 'S2-1', why: 'ill' },
-      { act: 'run.begin', trial: 'S3-1' },
+      { act: 'trial.begin', trial: 'S1-1' },
+      { act: 'trial.end', trial: 'S1-1' },
+      { act: 'trial.skip', trial: 'S2-1', why: 'ill' },
+      { act: 'trial.begin', trial: 'S3-1' },
     ]);
     const said = sentences(deck).filter((says) => says.startsWith('S'));
     expect(said.map((says) => says.split(':')[0])).toEqual([
@@ -102,25 +102,25 @@ describe('of a trial', () => {
       { trial: 'S1-2', ...BARE },
     ];
     expect(sentences(deck, { trials })[0]).toContain('S1-1 has files but was not begun on the board');
-    const swum = after(deck, [{ act: 'run.swum', trial: 'S1-1' }]);
+    const swum = after(deck, [{ act: 'trial.swum', trial: 'S1-1' }]);
     expect(sentences(swum, { trials })[0]).toContain('S1-1 has no answer');
   });
 
   test('a trial to be swum again without a repeat on the board', () => {
     const deck = after(readyDeck(['S1']), [
-      { act: 'run.begin', trial: 'S1-1' },
-      { act: 'run.end', trial: 'S1-1' },
-      { act: 'run.answer', trial: 'S1-1', what: 'again', reason: 'gap' },
+      { act: 'trial.begin', trial: 'S1-1' },
+      { act: 'trial.end', trial: 'S1-1' },
+      { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'gap' },
     ]);
     expect(sentences(deck).join()).not.toContain('no repeat');
-    const runs = deck.board.runs.filter(({ repeatOf }) => repeatOf === null);
-    expect(sentences({ ...deck, board: { ...deck.board, runs } }).join()).toContain(
+    const swims = deck.board.trials.filter(({ repeatOf }) => repeatOf === null);
+    expect(sentences({ ...deck, board: { ...deck.board, trials: swims } }).join()).toContain(
       'S1-1 is to be swum again and has no repeat on the board',
     );
   });
 
   test('a trial that is left out need not have section times and zeros', () => {
-    const deck = after(whole(), [{ act: 'run.answer', trial: 'S1-2', what: 'leave', reason: 'rope' }]);
+    const deck = after(whole(), [{ act: 'trial.answer', trial: 'S1-2', what: 'leave', reason: 'rope' }]);
     const trials = [
       { trial: 'S1-1', ...WHOLE },
       { trial: 'S1-2', ...WHOLE, section: null, zerosRead: false },
@@ -133,7 +133,7 @@ describe('of a trial', () => {
     const deck = after(whole(), [
       { act: 'swimmer.change', participant: 'S1', swimmer: swimmer('S1', { consents }) },
     ]);
-    const unfilmed = deck.board.runs.map(({ trial }) => ({ trial, ...WHOLE, films: [] }));
+    const unfilmed = deck.board.trials.map(({ trial }) => ({ trial, ...WHOLE, films: [] }));
     expect(sentences(deck, { trials: unfilmed })).toEqual([]);
     expect(sentences(deck)).toEqual([
       expect.stringContaining('S1-1 has a film, and the swimmer’s consent to filming is not noted'),
@@ -144,7 +144,7 @@ describe('of a trial', () => {
 
 describe('of the day', () => {
   test('runs that are not on the board at all', () => {
-    const board = { ...whole().board, runs: whole().board.runs.slice(0, 1) };
+    const board = { ...whole().board, trials: whole().board.trials.slice(0, 1) };
     expect(sentences({ ...whole(), board })).toEqual([
       'S1 has 1 of 2 planned trials on the board: add what is missing on deck, or note why.',
     ]);

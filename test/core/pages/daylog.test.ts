@@ -39,10 +39,10 @@ function file(name: string, more: Partial<FileView> = {}): FileView & { readonly
 /** Three runs: one kept, one to be repeated, one skipped; a note and an incident; a zero at each end. */
 function swum(): Deck {
   return after(readyDeck(), [
-    { act: 'run.begin', trial: 'S1-1' },
-    { act: 'run.end', trial: 'S1-1' },
-    { act: 'run.answer', trial: 'S1-1', what: 'again', reason: 'strap <slipped>' },
-    { act: 'run.skip', trial: 'S2-1', why: 'late for the bus' },
+    { act: 'trial.begin', trial: 'S1-1' },
+    { act: 'trial.end', trial: 'S1-1' },
+    { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'strap <slipped>' },
+    { act: 'trial.skip', trial: 'S2-1', why: 'late for the bus' },
     { act: 'note.add', kind: 'incident', trial: 'S1-1', participant: null, says: 'lane rope touched' },
     { act: 'day.zero', sensor: 'K-1', when: 'start', raw: 500 },
   ]);
@@ -50,7 +50,7 @@ function swum(): Deck {
 
 function source(deck: Deck, more: Partial<DayLogSource> = {}): DayLogSource {
   const state = { protocol: { protocol: 'sprint', version: 3, content: PROTOCOL }, ...deck };
-  const evidence = { trials: deck.board.runs.map(({ trial }) => view(trial)), files: [], sensorChecks: [] };
+  const evidence = { trials: deck.board.trials.map(({ trial }) => view(trial)), files: [], sensorChecks: [] };
   return {
     day: 'harbour-1',
     ...state,
@@ -103,8 +103,8 @@ describe('the log tells', () => {
     const rested = after(
       swum(),
       [
-        { act: 'run.begin', trial: 'S1-2' },
-        { act: 'run.end', trial: 'S1-2' },
+        { act: 'trial.begin', trial: 'S1-2' },
+        { act: 'trial.end', trial: 'S1-2' },
       ],
       // S1-1 ended at minute 1; this begins two and a half minutes after it.
       3.5 * MINUTE,
@@ -112,8 +112,8 @@ describe('the log tells', () => {
     const html = log(rested, {
       trials: [view('S1-1', { check: { verdict: 'swim_again', says: 'Only 2 strokes.' } })],
     });
-    const runs = part(html, 'Runs in their order');
-    const rowOf = (trial: string) => runs.split('<tr>').find((row) => row.includes(`<td>${trial}`))!;
+    const swims = part(html, 'Trials in their order');
+    const rowOf = (trial: string) => swims.split('<tr>').find((row) => row.includes(`<td>${trial}`))!;
     expect(rowOf('S1-1')).toContain('left K-1, right K-2');
     expect(rowOf('S1-1')).toContain('Swim again: Only 2 strokes.');
     expect(rowOf('S1-1')).toContain('to be swum again: strap &lt;slipped&gt;');
@@ -187,7 +187,7 @@ describe('nobody who withdrew or does not consent is in it but as a count', () =
   const withdrawn = after(swum(), [
     { act: 'note.add', kind: 'note', trial: null, participant: 'S1', says: 'cold' },
     { act: 'note.add', kind: 'note', trial: null, participant: null, says: 'Waited for s1 again.' },
-    { act: 'run.skip', trial: 'S3-1', why: 'swam beside S1-1' },
+    { act: 'trial.skip', trial: 'S3-1', why: 'swam beside S1-1' },
     { act: 'swimmer.withdraw', participant: 'S1' },
   ]);
   const html = log(withdrawn, {
@@ -218,7 +218,7 @@ describe('nobody who withdrew or does not consent is in it but as a count', () =
     expect(html).toContain('3 decisions about swimmers');
     expect(html).toContain('3 notes about swimmers');
     expect(html).toContain('A swimmer withdrew; their data is hidden');
-    expect(part(html, 'Runs in their order')).toContain('skipped: not shown: it names a swimmer');
+    expect(part(html, 'Trials in their order')).toContain('skipped: not shown: it names a swimmer');
   });
 
   test('also one whose consent is not there yet', () => {
@@ -254,7 +254,7 @@ test('it stands alone, and what a person wrote stays text', () => {
 
 test('a day that has just begun is told as empty, not as zero', () => {
   const html = log(newDeck());
-  for (const said of ['No swimmer who consents.', 'No run is on the board.', 'No file came in.'])
+  for (const said of ['No swimmer who consents.', 'No trial is on the board.', 'No file came in.'])
     expect(html).toContain(said);
 });
 

@@ -47,8 +47,8 @@ test('before there is a board there are lines enough', () => {
 
 test('what was swum already is not on the sheet, and counted', () => {
   const deck = after(readyDeck(), [
-    { act: 'run.begin', trial: 'S1-1' },
-    { act: 'run.end', trial: 'S1-1' },
+    { act: 'trial.begin', trial: 'S1-1' },
+    { act: 'trial.end', trial: 'S1-1' },
   ]);
   const board = part(sheets(deck), 'Order board');
   expect(board).not.toContain('<td>S1-1</td>');

@@ -4,7 +4,7 @@ import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
-import type { DeckAct, DeckRun, DeckSwimmer, DeckBoard, DeckPlan } from '../../../core/deck/deck.ts';
+import type { DeckAct, BoardTrial, DeckSwimmer, DeckBoard, DeckPlan } from '../../../core/deck/deck.ts';
 import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import { applyAct } from '../../../core/deck/acts.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../../core/deck/board.ts';
@@ -67,7 +67,7 @@ export function deckSwimmer(participant: string, wish: Partial<DeckSwimmer> = {}
 }
 
 /** A planned run, its swimmer and attempt read from its code. */
-export function deckRun(trial: string, wish: Partial<DeckRun> = {}): DeckRun {
+export function boardTrial(trial: string, wish: Partial<BoardTrial> = {}): BoardTrial {
   const [participant, attempt] = trial.split('-') as [string, string];
   return {
     trial,
@@ -89,9 +89,9 @@ export function deckRun(trial: string, wish: Partial<DeckRun> = {}): DeckRun {
 const WORN = { left: 'K-1', right: 'K-2' } as const;
 
 /** A run that was swum from 90 s to 75 s before `nowMs`. */
-export function swumRun(trial: string, nowMs: number, wish: Partial<DeckRun> = {}): DeckRun {
+export function swumTrial(trial: string, nowMs: number, wish: Partial<BoardTrial> = {}): BoardTrial {
   const times = { beganMs: nowMs - 90_000, endedMs: nowMs - 75_000 };
-  return deckRun(trial, { state: 'swum', ...times, worn: WORN, ...wish });
+  return boardTrial(trial, { state: 'swum', ...times, worn: WORN, ...wish });
 }
 
 export function deckTrial(trial: string, wish: Partial<DeckTrialView> = {}): DeckTrialView {
@@ -119,14 +119,14 @@ const WORST =
 
 /** S01-1 kept, S02-1 swum and to be swum again, S03-1 on now, S04-1 next, S01-2 after, S05-1 skipped. */
 export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): DeckView {
-  const runs: readonly DeckRun[] = [
-    swumRun('S01-1', nowMs - 200_000, { answer: { what: 'keep', reason: '' } }),
-    swumRun('S02-1', nowMs),
-    deckRun('S05-1', { state: 'skipped', skippedWhy: 'Felt unwell' }),
-    deckRun('S03-1'),
-    deckRun('S04-1'),
-    deckRun('S01-2'),
-    deckRun('S02-2'),
+  const swims: readonly BoardTrial[] = [
+    swumTrial('S01-1', nowMs - 200_000, { answer: { what: 'keep', reason: '' } }),
+    swumTrial('S02-1', nowMs),
+    boardTrial('S05-1', { state: 'skipped', skippedWhy: 'Felt unwell' }),
+    boardTrial('S03-1'),
+    boardTrial('S04-1'),
+    boardTrial('S01-2'),
+    boardTrial('S02-2'),
   ];
   const swimmers = ['S01', 'S02', 'S03', 'S04', 'S05'].map((code) => deckSwimmer(code));
   const points = [0, 5, 10].map((kpa) => ({
@@ -159,7 +159,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
     }),
     board: asShown<DeckBoard>({
       seed: 'harbour',
-      runs,
+      trials: swims,
       given: [],
       notes: [
         {
@@ -184,7 +184,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
     next: 'S04-1',
     after: 'S01-2',
     restUntilMs: { S02: nowMs + 105_000 },
-    trials: runs.map(({ trial }) =>
+    trials: swims.map(({ trial }) =>
       trial === 'S01-1'
         ? deckTrial(trial, {
             trace: 1,
@@ -318,8 +318,8 @@ export function asTheLab(view: DeckView, act: DeckAct): DeckView {
   return {
     ...view,
     ...shown,
-    ...boardTurns(shown.board.runs),
-    restUntilMs: restUntil(shown.board.runs, protocol.content.restMinS),
-    trials: shown.board.runs.map(({ trial }) => known.get(trial) ?? deckTrial(trial)),
+    ...boardTurns(shown.board.trials),
+    restUntilMs: restUntil(shown.board.trials, protocol.content.restMinS),
+    trials: shown.board.trials.map(({ trial }) => known.get(trial) ?? deckTrial(trial)),
   };
 }

@@ -129,10 +129,10 @@ async function swum(): Promise<{ lab: BenchLab; deck: DeckDay; place: string; se
     });
   }
   await lab.ask('blind.close', { session: blind.id });
-  await deck.act({ act: 'run.answer', trial: 'P02-1', what: 'again', reason: 'P04 was in the lane' });
+  await deck.act({ act: 'trial.answer', trial: 'P02-1', what: 'again', reason: 'P04 was in the lane' });
   const word = { day, trial: 'P01-1', seen: 'accepted', status: 'excluded', reason: 'hit by P04' } as const;
   await lab.ask('trials.decide', word);
-  await deck.act({ act: 'run.skip', trial: 'P03-1', why: 'had to wait for P04' });
+  await deck.act({ act: 'trial.skip', trial: 'P03-1', why: 'had to wait for P04' });
   await deck.act({ act: 'note.add', kind: 'note', trial: null, participant: null, says: 'P04 looks cold' });
   await deck.act({ act: 'note.add', kind: 'incident', trial: 'P04-1', participant: null, says: 'cramp' });
   await deck.act({ act: 'note.add', kind: 'note', trial: null, participant: 'P04', says: 'left' });

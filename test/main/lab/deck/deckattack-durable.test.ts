@@ -90,12 +90,12 @@ it(
       if (day === undefined) continue;
       if (code !== undefined) expect(days.find(({ id }) => id === day)?.day).toBe(code);
       const { board } = await ask(lab, 'deck.get', { day });
-      const done = board.runs.filter(({ state }) => state === 'skipped');
+      const done = board.trials.filter(({ state }) => state === 'skipped');
       expect(done.length).toBeGreaterThanOrEqual(number);
       skipped = Math.max(skipped, number);
       // One act is one step: beside what was told there is at most what was under way.
-      expect(board.runs.length - done.length).toBeLessThanOrEqual(1);
-      expect(board.runs.length - board.notes.length).toBeLessThanOrEqual(1);
+      expect(board.trials.length - done.length).toBeLessThanOrEqual(1);
+      expect(board.trials.length - board.notes.length).toBeLessThanOrEqual(1);
     }
     expect(skipped).toBeGreaterThan(3);
     for (const { protocol } of protocols) {
@@ -115,12 +115,12 @@ async function aDay(
   const { day } = await ask(lab, 'deck.new', { day: 'd', protocol: 'p', version: 1, setup: SETUP });
   const act = (given: DeckAct) => ({ day, act: given });
   await ask(lab, 'deck.act', act({ act: 'swimmers.add', swimmers: [swimmer('A')] }));
-  await ask(lab, 'deck.act', act({ act: 'run.add', participant: 'A', condition: null }));
+  await ask(lab, 'deck.act', act({ act: 'trial.add', participant: 'A', condition: null }));
   return { lab, day, act };
 }
 
 const CAUGHT: DeckAct = {
-  act: 'run.caught',
+  act: 'trial.caught',
   participant: 'A',
   condition: null,
   file: null,

@@ -23,14 +23,14 @@ async function ready() {
 describe('two windows at once', () => {
   it('begin a trial once, and end it once', async () => {
     const { lab, day } = await ready();
-    for (const act of ['run.begin', 'run.end'] as const) {
+    for (const act of ['trial.begin', 'trial.end'] as const) {
       const both = await Promise.all(
         [1, 2].map(() => lab.lab.carry('deck.act', { day, act: { act, trial: 'P01-1' } })),
       );
       expect(both.filter(({ ok }) => ok)).toHaveLength(1);
     }
     const begun = await Promise.all(
-      ['P02-1', 'P03-1'].map((trial) => lab.lab.carry('deck.act', { day, act: { act: 'run.begin', trial } })),
+      ['P02-1', 'P03-1'].map((trial) => lab.lab.carry('deck.act', { day, act: { act: 'trial.begin', trial } })),
     );
     expect(begun.map(({ ok }) => ok)).toEqual([true, false]);
     const closing = await lab.fault('deck.act', { day, act: { act: 'day.close', initials: 'KL' } });
@@ -102,7 +102,7 @@ describe('two windows at once', () => {
 describe('numbers and codes of elsewhere', () => {
   it('are refused in a sentence', async () => {
     const { lab, day, folder } = await ready();
-    const act: DeckAct = { act: 'run.begin', trial: 'P01-1' };
+    const act: DeckAct = { act: 'trial.begin', trial: 'P01-1' };
     for (const id of [folder, 999]) {
       await lab.fault('deck.act', { day: id, act });
       await lab.fault('deck.get', { day: id });
@@ -116,12 +116,12 @@ describe('numbers and codes of elsewhere', () => {
     }
     await lab.fault('deck.check', { day, trial: 'nobody-1' });
     const acts: readonly DeckAct[] = [
-      { act: 'run.move', trial: 'P01-1', before: 'nobody-1' },
-      { act: 'run.add', participant: 'nobody', condition: null },
-      { act: 'run.answer', trial: 'nobody-1', what: 'keep', reason: '' },
-      { act: 'run.worn', trial: 'P01-1', worn: { left: 'nobody', right: null }, onward: true },
-      { act: 'run.caught', participant: 'nobody', condition: null, file: null, camera: null },
-      { act: 'run.caught', participant: 'P01', condition: null, file: 77, camera: null },
+      { act: 'trial.move', trial: 'P01-1', before: 'nobody-1' },
+      { act: 'trial.add', participant: 'nobody', condition: null },
+      { act: 'trial.answer', trial: 'nobody-1', what: 'keep', reason: '' },
+      { act: 'trial.worn', trial: 'P01-1', worn: { left: 'nobody', right: null }, onward: true },
+      { act: 'trial.caught', participant: 'nobody', condition: null, file: null, camera: null },
+      { act: 'trial.caught', participant: 'P01', condition: null, file: 77, camera: null },
       { act: 'file.give', file: 77, to: null, why: '' },
       { act: 'file.give', file: 77, to: { trial: 'dry-run', as: 'film', camera: null }, why: '' },
       { act: 'check.tick', list: 'before', item: '__proto__', initials: 'KL' },
@@ -130,7 +130,7 @@ describe('numbers and codes of elsewhere', () => {
       { act: 'sensor.wear', hand: 'left', sensor: 'constructor' },
       { act: 'note.add', kind: 'note', trial: 'nobody-1', participant: null, says: 'x' },
       { act: 'note.add', kind: 'note', trial: null, participant: 'nobody', says: 'x' },
-      { act: 'run.add', participant: 'P01', condition: 'nothing' },
+      { act: 'trial.add', participant: 'P01', condition: 'nothing' },
     ];
     for (const one of acts) await lab.fault('deck.act', { day, act: one });
     for (const path of [
@@ -174,10 +174,10 @@ it('text that is code stays text on every page', async () => {
   const { day } = await lab.ask('deck.new', { day: 'x', protocol: 'x', version: 1, setup });
   const act = (given: DeckAct) => lab.ask('deck.act', { day, act: given });
   await act({ act: 'swimmers.add', swimmers: [swimmer('A', { note: CODE, consentTextVersion: CODE })] });
-  await act({ act: 'run.add', participant: 'A', condition: null });
-  await act({ act: 'run.skip', trial: 'A-1', why: CODE });
-  await act({ act: 'run.caught', participant: 'A', condition: null, file: null, camera: null });
-  await act({ act: 'run.answer', trial: 'A-2', what: 'leave', reason: CODE });
+  await act({ act: 'trial.add', participant: 'A', condition: null });
+  await act({ act: 'trial.skip', trial: 'A-1', why: CODE });
+  await act({ act: 'trial.caught', participant: 'A', condition: null, file: null, camera: null });
+  await act({ act: 'trial.answer', trial: 'A-2', what: 'leave', reason: CODE });
   await act({ act: 'note.add', kind: 'incident', trial: null, participant: null, says: CODE });
   await act({ act: 'check.tick', list: 'before', item: CODE, initials: '<b>&' });
   await act({ act: 'dry.confirm', initials: '<b>&', says: CODE });
@@ -261,11 +261,11 @@ describe('a protocol file', () => {
     await act({ act: 'dry.confirm', initials: 'K', says: 'x' });
     const { board } = await lab.ask('deck.get', { day });
     // A condition named twice is one.
-    expect(board.runs).toHaveLength(5 * 3 * 4);
-    const trial = board.runs[0]!.trial;
-    await act({ act: 'run.begin', trial });
-    await act({ act: 'run.end', trial });
-    const view = await act({ act: 'run.answer', trial, what: 'again', reason: 'x' });
+    expect(board.trials).toHaveLength(5 * 3 * 4);
+    const trial = board.trials[0]!.trial;
+    await act({ act: 'trial.begin', trial });
+    await act({ act: 'trial.end', trial });
+    const view = await act({ act: 'trial.answer', trial, what: 'again', reason: 'x' });
     expect(JSON.stringify(view.restUntilMs)).not.toContain('null');
     for (const name of ['days.get', 'deck.close', 'deck.dryRun', 'zeros.get'] as const)
       await lab.ask(name, { day });

@@ -45,10 +45,10 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
 
   await deck.act({ act: 'sensor.wear', hand: 'left', sensor: 'S-03' });
   // P03: each hand wore the other's, and the left one another sensor; P05: the left one fell off; P06: with S-03.
-  await deck.act({ act: 'run.worn', trial: 'P03-1', worn: { left: 'S-03', right: 'S-02' }, onward: false });
-  await deck.act({ act: 'run.hands', trial: 'P03-1', swapped: true });
-  await deck.act({ act: 'run.worn', trial: 'P05-1', worn: { left: null, right: 'S-02' }, onward: false });
-  await deck.act({ act: 'run.worn', trial: 'P06-1', worn: { left: 'S-03', right: 'S-02' }, onward: false });
+  await deck.act({ act: 'trial.worn', trial: 'P03-1', worn: { left: 'S-03', right: 'S-02' }, onward: false });
+  await deck.act({ act: 'trial.hands', trial: 'P03-1', swapped: true });
+  await deck.act({ act: 'trial.worn', trial: 'P05-1', worn: { left: null, right: 'S-02' }, onward: false });
+  await deck.act({ act: 'trial.worn', trial: 'P06-1', worn: { left: 'S-03', right: 'S-02' }, onward: false });
   const section = (startS: number, endS: number) => ({ startS, endS, method: 'gate' as const, uS: 0.0021 });
   await deck.act({
     act: 'sections.set',
@@ -147,7 +147,7 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
       participant: code,
       swimmer: swimmer(code, { consents, leftHandAreaCm2: 142, rightHandAreaCm2: 144, note: '=1+1, "x"' }),
     });
-  await deck.act({ act: 'run.answer', trial: 'P02-1', what: 'leave', reason: 'cap lost, "off"\n=2' });
+  await deck.act({ act: 'trial.answer', trial: 'P02-1', what: 'leave', reason: 'cap lost, "off"\n=2' });
   await lab.ask('trials.decide', {
     day,
     trial: 'P03-1',

@@ -26,9 +26,9 @@ tell({ day, code: mark });
 const act = (given: object) => ask('deck.act', { day, act: given });
 await act({ act: 'swimmers.add', swimmers: ['A', 'B', 'C'].map((code) => swimmer(code)) });
 for (let n = 1; ; n++) {
-  await act({ act: 'run.add', participant: 'A', condition: null });
+  await act({ act: 'trial.add', participant: 'A', condition: null });
   await act({ act: 'note.add', kind: 'note', trial: `A-${n}`, participant: null, says: `note ${n}` });
-  await act({ act: 'run.skip', trial: `A-${n}`, why: `skip ${n}` });
+  await act({ act: 'trial.skip', trial: `A-${n}`, why: `skip ${n}` });
   tell({ day, skipped: n });
   await ask('protocols.draft', { protocol: mark, draft: { ...content, restMinS: n } });
   await ask('protocols.keep', { protocol: mark });

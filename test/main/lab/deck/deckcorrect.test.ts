@@ -25,7 +25,7 @@ describe('on deck', () => {
     const { lab, deck } = await day();
     const before = await deck.view();
     await swim(deck, 'P01-1');
-    await deck.act({ act: 'run.answer', trial: 'P01-1', what: 'again', reason: 'late start' });
+    await deck.act({ act: 'trial.answer', trial: 'P01-1', what: 'again', reason: 'late start' });
     const after = await deck.view();
     for (let step = 0; step < 3; step++) await lab.ask('history.undo', { day: deck.id });
     expect((await deck.view()).board).toEqual(before.board);
@@ -90,7 +90,7 @@ describe('on deck', () => {
       return [check.hands.left!.peakN!, check.hands.right!.peakN!];
     };
     const [left, right] = await peaks();
-    await deck.act({ act: 'run.hands', trial: 'P01-1', swapped: true });
+    await deck.act({ act: 'trial.hands', trial: 'P01-1', swapped: true });
     const swapped = await peaks();
     // The same pressure, on the other hand’s area.
     expect(swapped[0]! / right!).toBeCloseTo(142 / 144, 6);
@@ -99,7 +99,7 @@ describe('on deck', () => {
     expect(await peaks()).toEqual([left, right]);
     await deck.act({ act: 'sensor.wear', hand: 'left', sensor: 'S-03' });
     expect(await peaks()).toEqual([left, right]);
-    await deck.act({ act: 'run.worn', trial: 'P01-1', worn: { left: 'S-03', right: 'S-02' }, onward: true });
+    await deck.act({ act: 'trial.worn', trial: 'P01-1', worn: { left: 'S-03', right: 'S-02' }, onward: true });
     expect((await peaks())[0]).not.toBeCloseTo(left!, 1);
     expect((await peaks())[1]).toBe(right);
   });
@@ -113,13 +113,13 @@ describe('on deck', () => {
       deck.drop('video/P03-2.mp4', 'clip-19.mp4');
       const { files } = await deck.until((view) => view.files.length === 1);
       const view = await deck.act({
-        act: 'run.caught',
+        act: 'trial.caught',
         participant: 'P03',
         condition: null,
         file: files[0]!.id,
         camera: 'A',
       });
-      const caught = view.board.runs.find(({ trial }) => trial === 'P03-3')!;
+      const caught = view.board.trials.find(({ trial }) => trial === 'P03-3')!;
       expect(caught.state).toBe('swum');
       const { check } = await lab.ask('deck.check', { day: deck.id, trial: 'P03-3' });
       expect(check.verdict).toBe('look');

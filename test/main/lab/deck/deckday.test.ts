@@ -46,10 +46,10 @@ describe('a testing day on deck', () => {
         section: { startS, endS, method: 'video', uS: 0.0058 },
       })),
     });
-    await day.act({ act: 'run.answer', trial: 'P01-1', what: 'keep', reason: '' });
-    await day.act({ act: 'run.answer', trial: 'P02-1', what: 'again', reason: 'late start' });
+    await day.act({ act: 'trial.answer', trial: 'P01-1', what: 'keep', reason: '' });
+    await day.act({ act: 'trial.answer', trial: 'P02-1', what: 'again', reason: 'late start' });
     // Each hand of P03 wore the other's sensor; P04 withdrew.
-    await day.act({ act: 'run.hands', trial: 'P03-1', swapped: true });
+    await day.act({ act: 'trial.hands', trial: 'P03-1', swapped: true });
     await day.act({ act: 'swimmer.withdraw', participant: 'P04' });
 
     const exported = join(place, 'exported');

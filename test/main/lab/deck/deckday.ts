@@ -83,6 +83,6 @@ export async function prepareDay(day: DeckDay): Promise<void> {
 
 /** Swims a trial: begun and ended. */
 export async function swim(day: DeckDay, trial: string): Promise<DeckView> {
-  await day.act({ act: 'run.begin', trial });
-  return day.act({ act: 'run.end', trial });
+  await day.act({ act: 'trial.begin', trial });
+  return day.act({ act: 'trial.end', trial });
 }

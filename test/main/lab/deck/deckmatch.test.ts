@@ -59,10 +59,10 @@ test('a table that is not a roster comes back with its columns, to be matched by
 
 test('section times take the protocol’s timing, and know what was swum and who withdrew', () => {
   const deck = after(readyDeck(), [
-    { act: 'run.begin', trial: 'S1-1' },
-    { act: 'run.end', trial: 'S1-1' },
-    { act: 'run.begin', trial: 'S2-1' },
-    { act: 'run.end', trial: 'S2-1' },
+    { act: 'trial.begin', trial: 'S1-1' },
+    { act: 'trial.end', trial: 'S1-1' },
+    { act: 'trial.begin', trial: 'S2-1' },
+    { act: 'trial.end', trial: 'S2-1' },
     { act: 'swimmer.withdraw', participant: 'S2' },
   ]);
   const timing = { ...PROTOCOL.timing, method: 'stopwatch' as const, stopwatchUS: 0.12 };

@@ -86,7 +86,7 @@ describe.each(OLD_LABS)('the lab folder of %s', (name) => {
     const { ask } = await opened(name);
     const { id } = (await ask('days.list', {})).find(({ onDeck }) => onDeck)!;
     const view = await ask('deck.get', { day: id });
-    expect(view.board.runs[0]).toMatchObject({ trial: 'P01-1', state: 'swum' });
+    expect(view.board.trials[0]).toMatchObject({ trial: 'P01-1', state: 'swum' });
     expect(view.board.sensors).toEqual([]);
     const noted = await ask('deck.act', {
       day: id,

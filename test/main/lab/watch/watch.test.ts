@@ -20,7 +20,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, onTestFinished, test, vi } from 'vitest';
 import { placeFiles } from '../../../../core/arrival/places.ts';
-import { plannedRun } from '../../../../core/deck/order.ts';
+import { plannedTrial } from '../../../../core/deck/order.ts';
 import { failed } from '../../../../core/base/refusal.ts';
 import { forbidPlace } from '../../../../main/lab/kept/places.ts';
 import { modifiedOf } from '../../../../main/lab/watch/watchcopy.ts';
@@ -172,7 +172,7 @@ describe('a file in a watched folder', () => {
       swimmers: [swimmer('P01')],
       staleBefore: null,
     };
-    const files = placeFiles(rows, { runs: [plannedRun('P01', 1, null)], given: [] }, about);
+    const files = placeFiles(rows, { trials: [plannedTrial('P01', 1, null)], given: [] }, about);
     expect(files.map(({ state }) => state)).toEqual(['twice', 'twice', 'placed']);
     expect(rows.at(-1)!.sha256).toBe(sha256Of(path));
   });

@@ -34,10 +34,10 @@ const click = (name: RegExp | string) => fireEvent.click(screen.getByRole('butto
 /** A day on which every trial that was swum has been answered. */
 function answered() {
   const view = deckView();
-  const runs = view.board.runs.map((run) =>
-    run.state === 'swum' ? { ...run, answer: { what: 'keep' as const, reason: '' } } : run,
+  const swims = view.board.trials.map((swim) =>
+    swim.state === 'swum' ? { ...swim, answer: { what: 'keep' as const, reason: '' } } : swim,
   );
-  return { ...view, board: { ...view.board, runs } };
+  return { ...view, board: { ...view.board, trials: swims } };
 }
 
 describe('now, next and after', () => {
@@ -102,8 +102,8 @@ describe('the one thing to do', () => {
     await fireEvent.click(ended);
     await now().findByRole('button', { name: /^Begin S04-1/ });
     expect(lab.acts()).toEqual([
-      { act: 'run.begin', trial: 'S03-1' },
-      { act: 'run.end', trial: 'S03-1' },
+      { act: 'trial.begin', trial: 'S03-1' },
+      { act: 'trial.end', trial: 'S03-1' },
     ]);
     expect(lab.desk.message).toBe('S03-1 has ended.');
     expect(plain(screen.getByRole('region', { name: 'S03-1' }))).toContain(
@@ -117,7 +117,7 @@ describe('the one thing to do', () => {
     const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
     await fireEvent.click(now().getByRole('button', { name: /^Begin S03-1/ }));
     await fireEvent.click(await now().findByRole('button', { name: /^Ended/ }));
-    expect(lab.acts()).toEqual([{ act: 'run.begin', trial: 'S03-1' }]);
+    expect(lab.acts()).toEqual([{ act: 'trial.begin', trial: 'S03-1' }]);
   });
 
   it('is not held up by a note that is on its way, and neither is lost', async () => {
@@ -128,7 +128,7 @@ describe('the one thing to do', () => {
     press('2');
     press('e');
     await waitFor(() =>
-      expect(lab.acts().map(({ act }) => act)).toEqual(['run.begin', 'note.add', 'run.end']),
+      expect(lab.acts().map(({ act }) => act)).toEqual(['trial.begin', 'note.add', 'trial.end']),
     );
   });
 
@@ -139,7 +139,7 @@ describe('the one thing to do', () => {
     await settled();
     press('e', { repeat: true });
     press('e');
-    await waitFor(() => expect(lab.acts().map(({ act }) => act)).toEqual(['run.begin', 'run.end']));
+    await waitFor(() => expect(lab.acts().map(({ act }) => act)).toEqual(['trial.begin', 'trial.end']));
   });
 
   it('is what is missing, with the way to it, before the first trial', async () => {
@@ -148,8 +148,8 @@ describe('the one thing to do', () => {
       { what: 'checklist', done: false, needed: true, says: '2 lines of the checklist are open.' },
       { what: 'watch', done: false, needed: false, says: 'No folder is watched.' },
     ] as const;
-    const planned = view.board.runs.filter(({ state }) => state === 'planned');
-    await showDeck(deckLab({ ...view, board: { ...view.board, runs: planned }, ready }));
+    const planned = view.board.trials.filter(({ state }) => state === 'planned');
+    await showDeck(deckLab({ ...view, board: { ...view.board, trials: planned }, ready }));
     expect(now().getByText('2 lines of the checklist are open.')).toBeTruthy();
     expect(now().queryByText('No folder is watched.')).toBeNull();
     expect(now().getByRole('link', { name: 'Go to Prepare' }).getAttribute('href')).toBe('#/day/1/prepare');
@@ -158,8 +158,8 @@ describe('the one thing to do', () => {
 
   it('leads to the close once all is over', async () => {
     const view = answered();
-    const runs = view.board.runs.filter(({ state }) => state !== 'planned');
-    await showDeck(deckLab({ ...view, board: { ...view.board, runs }, now: null, next: null, after: null }));
+    const swims = view.board.trials.filter(({ state }) => state !== 'planned');
+    await showDeck(deckLab({ ...view, board: { ...view.board, trials: swims }, now: null, next: null, after: null }));
     expect(now().getByText('Nobody')).toBeTruthy();
     expect(now().getByRole('link', { name: 'Close the day' })).toBeTruthy();
   });
@@ -195,9 +195,9 @@ describe('the order', () => {
     await click('Swim it first');
     await now().findByText('S02-2');
     expect(lab.acts()).toEqual([
-      { act: 'run.move', trial: 'S04-1', before: 'S03-1' },
-      { act: 'run.move', trial: 'S04-1', before: 'S01-2' },
-      { act: 'run.move', trial: 'S02-2', before: 'S03-1' },
+      { act: 'trial.move', trial: 'S04-1', before: 'S03-1' },
+      { act: 'trial.move', trial: 'S04-1', before: 'S01-2' },
+      { act: 'trial.move', trial: 'S02-2', before: 'S03-1' },
     ]);
   });
 
@@ -215,8 +215,8 @@ describe('the order', () => {
     await click('Put back as the next one');
     await now().findByText('S03-1');
     expect(lab.acts()).toEqual([
-      { act: 'run.skip', trial: 'S03-1', why: 'Needs more rest' },
-      { act: 'run.unskip', trial: 'S03-1' },
+      { act: 'trial.skip', trial: 'S03-1', why: 'Needs more rest' },
+      { act: 'trial.unskip', trial: 'S03-1' },
     ]);
   });
 
@@ -236,7 +236,7 @@ describe('the order', () => {
     expect(await axeFaults()).toEqual([]);
     await fireEvent.click(dialog.getByRole('button', { name: 'Add a trial of S04' }));
     await waitFor(() =>
-      expect(lab.acts()).toEqual([{ act: 'run.add', participant: 'S04', condition: 'no_breathing' }]),
+      expect(lab.acts()).toEqual([{ act: 'trial.add', participant: 'S04', condition: 'no_breathing' }]),
     );
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { DeckRun } from '../../../../core/deck/deck.ts';
+import type { BoardTrial } from '../../../../core/deck/deck.ts';
 import type { DeckTrialView } from '../../../../core/deck/views.ts';
 import type { DeckView } from '../../../../core/contract/deck.ts';
 import {
@@ -14,7 +14,7 @@ import {
 import { clockText } from '../../../../renderer/deck/board/boardwords.ts';
 import { arrivingWords, placeWords, watchWords } from '../../../../renderer/deck/board/filewords.ts';
 import { bodyFacts } from '../../../../renderer/deck/board/swimmerwords.ts';
-import { deckRun, deckSwimmer, deckTrial, deckView, swumRun } from '../fixture.ts';
+import { boardTrial, deckSwimmer, deckTrial, deckView, swumTrial } from '../fixture.ts';
 
 /** Text with plain spaces. */
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
@@ -22,60 +22,60 @@ const NOW_MS = Date.UTC(2026, 2, 14, 9, 30);
 
 /** A day with these runs; traces came for those that are named. */
 function day(
-  runs: readonly DeckRun[],
+  swims: readonly BoardTrial[],
   traces: readonly string[] = [],
   wish: Partial<DeckView> = {},
 ): DeckView {
   const view = deckView(wish, NOW_MS);
-  const trials: DeckTrialView[] = runs.map(({ trial }) =>
+  const trials: DeckTrialView[] = swims.map(({ trial }) =>
     deckTrial(trial, traces.includes(trial) ? { trace: 1, check: { verdict: 'look', says: 'Look.' } } : {}),
   );
-  const planned = runs.find(({ state }) => state === 'swimming' || state === 'planned');
-  return { ...view, board: { ...view.board, runs }, trials, now: planned?.trial ?? null, ...wish };
+  const planned = swims.find(({ state }) => state === 'swimming' || state === 'planned');
+  return { ...view, board: { ...view.board, trials: swims }, trials, now: planned?.trial ?? null, ...wish };
 }
 
 describe('the one thing to do now', () => {
-  const begun = deckRun('S03-1', { state: 'swimming', beganMs: NOW_MS });
+  const begun = boardTrial('S03-1', { state: 'swimming', beganMs: NOW_MS });
   it('goes from Begin to Ended to the answer to the next Begin', () => {
-    const [first, next] = [deckRun('S01-1'), deckRun('S02-1')];
-    expect(primaryOf(day([first, next]), null)).toMatchObject({ kind: 'begin', run: first });
+    const [first, next] = [boardTrial('S01-1'), boardTrial('S02-1')];
+    expect(primaryOf(day([first, next]), null)).toMatchObject({ kind: 'begin', swim: first });
     const on = { ...first, state: 'swimming' as const };
-    expect(primaryOf(day([on, next]), null)).toMatchObject({ kind: 'end', run: on });
-    const swum = swumRun('S01-1', NOW_MS);
+    expect(primaryOf(day([on, next]), null)).toMatchObject({ kind: 'end', swim: on });
+    const swum = swumTrial('S01-1', NOW_MS);
     // Its trace has not come: the queue need not wait for it.
-    expect(primaryOf(day([swum, next]), 'S01-1')).toMatchObject({ kind: 'begin', run: next });
-    expect(primaryOf(day([swum, next], ['S01-1']), 'S01-1')).toMatchObject({ kind: 'answer', run: swum });
+    expect(primaryOf(day([swum, next]), 'S01-1')).toMatchObject({ kind: 'begin', swim: next });
+    expect(primaryOf(day([swum, next], ['S01-1']), 'S01-1')).toMatchObject({ kind: 'answer', swim: swum });
     const kept = { ...swum, answer: { what: 'keep' as const, reason: '' } };
-    expect(primaryOf(day([kept, next], ['S01-1']), null)).toMatchObject({ kind: 'begin', run: next });
+    expect(primaryOf(day([kept, next], ['S01-1']), null)).toMatchObject({ kind: 'begin', swim: next });
   });
 
   it('ends a trial before anything else, and offers the look at one that came while another is shown', () => {
-    const [first, second] = [swumRun('S01-1', NOW_MS), swumRun('S02-1', NOW_MS)];
-    expect(primaryOf(day([first, begun], ['S01-1']), 'S01-1')).toMatchObject({ kind: 'end', run: begun });
-    expect(primaryOf(day([first, second], ['S02-1']), 'S01-1')).toMatchObject({ kind: 'look', run: second });
+    const [first, second] = [swumTrial('S01-1', NOW_MS), swumTrial('S02-1', NOW_MS)];
+    expect(primaryOf(day([first, begun], ['S01-1']), 'S01-1')).toMatchObject({ kind: 'end', swim: begun });
+    expect(primaryOf(day([first, second], ['S02-1']), 'S01-1')).toMatchObject({ kind: 'look', swim: second });
   });
 
   it('says what is missing in place of Begin, and when all is over or closed', () => {
     const ready = [{ what: 'checklist', done: false, needed: true, says: 'Two items are open.' }] as const;
-    expect(primaryOf(day([deckRun('S01-1')], [], { ready }), null)).toEqual({
+    expect(primaryOf(day([boardTrial('S01-1')], [], { ready }), null)).toEqual({
       kind: 'prepare',
       missing: ready,
     });
     const advice = [{ what: 'watch', done: false, needed: false, says: 'No folder is watched.' }] as const;
-    expect(primaryOf(day([deckRun('S01-1')], [], { ready: advice }), null).kind).toBe('begin');
-    expect(primaryOf(day([deckRun('S01-1', { state: 'skipped' })]), null)).toEqual({ kind: 'finished' });
-    const { board } = day([deckRun('S01-1')]);
+    expect(primaryOf(day([boardTrial('S01-1')], [], { ready: advice }), null).kind).toBe('begin');
+    expect(primaryOf(day([boardTrial('S01-1', { state: 'skipped' })]), null)).toEqual({ kind: 'finished' });
+    const { board } = day([boardTrial('S01-1')]);
     const closed = { ...board, closed: { initials: 'AB', atMs: NOW_MS } };
-    expect(primaryOf({ ...day([deckRun('S01-1')]), board: closed }, null)).toEqual({ kind: 'closed' });
+    expect(primaryOf({ ...day([boardTrial('S01-1')]), board: closed }, null)).toEqual({ kind: 'closed' });
   });
 });
 
 describe('the verdict on the screen', () => {
-  const [first, second] = [swumRun('S01-1', NOW_MS), swumRun('S02-1', NOW_MS)];
+  const [first, second] = [swumTrial('S01-1', NOW_MS), swumTrial('S02-1', NOW_MS)];
   it('is the one whose trace came first, else of the trial swum last', () => {
     expect(trialToAnswer(day([first, second]), null)).toBe('S02-1');
     expect(trialToAnswer(day([first, second], ['S01-1']), null)).toBe('S01-1');
-    expect(trialToAnswer(day([deckRun('S03-1')]), null)).toBeNull();
+    expect(trialToAnswer(day([boardTrial('S03-1')]), null)).toBeNull();
   });
 
   it('stays until it has been answered, whatever else arrives', () => {
@@ -103,7 +103,7 @@ describe('rest', () => {
 });
 
 describe('moving a planned run', () => {
-  const view = day([swumRun('S09-1', NOW_MS), deckRun('S01-1'), deckRun('S02-1'), deckRun('S03-1')]);
+  const view = day([swumTrial('S09-1', NOW_MS), boardTrial('S01-1'), boardTrial('S02-1'), boardTrial('S03-1')]);
   it('goes one place up or down among the planned ones', () => {
     expect(moveTarget(view, 'S02-1', 'up')).toBe('S01-1');
     expect(moveTarget(view, 'S01-1', 'down')).toBe('S03-1');
@@ -117,33 +117,33 @@ describe('moving a planned run', () => {
 });
 
 it('puts a note on the trial in the water, then on the one shown, swum last, or on now', () => {
-  const swum = swumRun('S01-1', NOW_MS, { answer: { what: 'keep', reason: '' } });
-  const on = deckRun('S02-1', { state: 'swimming' });
+  const swum = swumTrial('S01-1', NOW_MS, { answer: { what: 'keep', reason: '' } });
+  const on = boardTrial('S02-1', { state: 'swimming' });
   expect(trialToNote(day([swum, on]), 'S01-1')).toBe('S02-1');
-  expect(trialToNote(day([swum, deckRun('S02-1')]), null)).toBe('S01-1');
-  expect(trialToNote(day([deckRun('S02-1')]), null)).toBe('S02-1');
+  expect(trialToNote(day([swum, boardTrial('S02-1')]), null)).toBe('S01-1');
+  expect(trialToNote(day([boardTrial('S02-1')]), null)).toBe('S02-1');
 });
 
 describe('what has not arrived', () => {
-  const run = swumRun('S01-1', NOW_MS);
+  const swim = swumTrial('S01-1', NOW_MS);
   const withFound = (found: Partial<DeckTrialView>, wish: Partial<DeckView> = {}) => {
-    const view = day([run], [], wish);
+    const view = day([swim], [], wish);
     return { ...view, trials: [deckTrial('S01-1', found)] };
   };
   it('is said with what has', () => {
-    expect(waitingSentence(withFound({}), run)).toBe(
+    expect(waitingSentence(withFound({}), swim)).toBe(
       'Waiting for the trace and the film of camera A; nothing has come yet.',
     );
-    expect(waitingSentence(withFound({ films: [{ camera: 'A', file: 4 }] }), run)).toBe(
+    expect(waitingSentence(withFound({ films: [{ camera: 'A', file: 4 }] }), swim)).toBe(
       'Waiting for the trace; the film of camera A is here.',
     );
-    expect(waitingSentence(withFound({ trace: 3, films: [{ camera: 'A', file: 4 }] }), run)).toBeNull();
+    expect(waitingSentence(withFound({ trace: 3, films: [{ camera: 'A', file: 4 }] }), swim)).toBeNull();
   });
   it('counts no film of a swimmer who is not to be filmed', () => {
     const { plan } = deckView();
     const consents = { measuring: 'given', filming: 'withheld', sharing: 'withheld' } as const;
     const unfilmed = { ...plan, swimmers: [deckSwimmer('S01', { consents })] };
-    expect(waitingSentence(withFound({ trace: 3 }, { plan: unfilmed }), run)).toBeNull();
+    expect(waitingSentence(withFound({ trace: 3 }, { plan: unfilmed }), swim)).toBeNull();
   });
 });
 

@@ -16,7 +16,7 @@ import { axeFaults } from '../../axe.ts';
 import { plain } from '../../calibrated/stage.ts';
 import { trialView } from '../../review/fixture.ts';
 import { press, showDeck } from '../boardstage.ts';
-import { arrivalCheck, asTheLab, deckLab, deckTrial, deckView, finding, swumRun } from '../fixture.ts';
+import { arrivalCheck, asTheLab, deckLab, deckTrial, deckView, finding, swumTrial } from '../fixture.ts';
 
 vi.mock('../../../../renderer/review/forcechart.ts', () => ({
   openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
@@ -127,7 +127,7 @@ describe('the answer', () => {
     await fireEvent.click(answerButton(/^Swim again/));
     await screen.findByText('No trial waits for an answer.', { exact: false });
     expect(lab.acts()).toEqual([
-      { act: 'run.answer', trial: 'S02-1', what: 'again', reason: arrivalCheck().findings[0]!.says },
+      { act: 'trial.answer', trial: 'S02-1', what: 'again', reason: arrivalCheck().findings[0]!.says },
     ]);
     expect(lab.desk.message).toBe('S02-1: to be swum again.');
     const order = within(screen.getByRole('region', { name: /^The order/ }));
@@ -140,7 +140,7 @@ describe('the answer', () => {
     expect(answerButton(/^Accept/).classList.contains('main')).toBe(true);
     press('k');
     await waitFor(() =>
-      expect(lab.acts()).toEqual([{ act: 'run.answer', trial: 'S02-1', what: 'keep', reason: '' }]),
+      expect(lab.acts()).toEqual([{ act: 'trial.answer', trial: 'S02-1', what: 'keep', reason: '' }]),
     );
   });
 
@@ -156,7 +156,7 @@ describe('the answer', () => {
     await fireEvent.click(answerButton(/^Exclude/));
     await waitFor(() =>
       expect(lab.acts()).toEqual([
-        { act: 'run.answer', trial: 'S02-1', what: 'leave', reason: 'Stopped at 12 m' },
+        { act: 'trial.answer', trial: 'S02-1', what: 'leave', reason: 'Stopped at 12 m' },
       ]),
     );
   });
@@ -188,11 +188,11 @@ describe('a trial that was answered', () => {
 
   it('does not give way to another that arrives', async () => {
     const view = deckView();
-    const runs = [swumRun('S07-1', Date.now()), ...view.board.runs];
+    const swims = [swumTrial('S07-1', Date.now()), ...view.board.trials];
     const lab = await show();
     lab.put({
       ...view,
-      board: { ...view.board, runs },
+      board: { ...view.board, trials: swims },
       trials: [deckTrial('S07-1', { trace: 9, check: { verdict: 'good', says: 'Good.' } }), ...view.trials],
     });
     await screen.findByRole('button', { name: 'S07-1: look at it' });

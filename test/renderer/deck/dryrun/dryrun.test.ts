@@ -46,11 +46,11 @@ const VIEW: DryRunView = { trace: 5, films: [{ camera: 'A', file: 6 }], report: 
 /** A day before its first trial, the dry run not confirmed; `view` is what came of it. */
 function before(view: DryRunView) {
   const day = deckView();
-  const runs = day.board.runs.filter(({ state }) => state === 'planned');
+  const swims = day.board.trials.filter(({ state }) => state === 'planned');
   const says = 'The dry run is not confirmed yet.';
   const start = {
     ...day,
-    board: { ...day.board, runs, dryRun: null },
+    board: { ...day.board, trials: swims, dryRun: null },
     ready: [{ what: 'dry_run', done: false, needed: true, says }] as const,
   };
   return deckLab(start, { applied: asTheLab, answers: { 'deck.dryRun': () => done(view) } });

@@ -7,7 +7,7 @@ import { done, failed } from '../../../../core/base/refusal.ts';
 import FilesScreen from '../../../../renderer/deck/files/FilesScreen.svelte';
 import { axeFaults } from '../../axe.ts';
 import { plain, stage } from '../../calibrated/stage.ts';
-import { deckFile, deckLab, deckSwimmer, deckView, swumRun } from '../fixture.ts';
+import { deckFile, deckLab, deckSwimmer, deckView, swumTrial } from '../fixture.ts';
 
 afterEach(cleanup);
 
@@ -30,7 +30,7 @@ function filesView(wish: Partial<DeckView> = {}): DeckView {
     },
     board: {
       ...view.board,
-      runs: view.board.runs.map((run) => (run.trial === 'S04-1' ? swumRun('S04-1', 0) : run)),
+      trials: view.board.trials.map((swim) => (swim.trial === 'S04-1' ? swumTrial('S04-1', 0) : swim)),
       sections: [{ trial: 'S01-1', section: SECTION }],
     },
     trials: view.trials.map((trial) => (trial.trial === 'S01-1' ? { ...trial, section: SECTION } : trial)),
@@ -249,8 +249,8 @@ it('corrects the sensors from a trial on, and swaps its hands', async () => {
   await fireEvent.click(dialog().getByRole('button', { name: 'Keep these sensors' }));
   await fireEvent.click(dialog().getByRole('button', { name: /Each hand wore the other’s sensor/ }));
   expect(lab.acts()).toEqual([
-    { act: 'run.worn', trial: 'S02-1', worn: { left: 'K-2', right: 'K-1' }, onward: true },
-    { act: 'run.hands', trial: 'S02-1', swapped: true },
+    { act: 'trial.worn', trial: 'S02-1', worn: { left: 'K-2', right: 'K-1' }, onward: true },
+    { act: 'trial.hands', trial: 'S02-1', swapped: true },
   ]);
 });
 
@@ -295,7 +295,7 @@ it('adds a trial that only the camera caught', async () => {
   await choose('Swimmer', 'S02');
   expect(dialog().getByLabelText<HTMLSelectElement>('Film that shows it').value).toBe('4');
   await fireEvent.click(dialog().getByRole('button', { name: 'Add this trial' }));
-  const act: DeckAct = { act: 'run.caught', participant: 'S02', condition: null, file: 4, camera: 'A' };
+  const act: DeckAct = { act: 'trial.caught', participant: 'S02', condition: null, file: 4, camera: 'A' };
   expect(lab.acts()).toEqual([act]);
   await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
 });

@@ -217,8 +217,8 @@ it('shows the order before it is made, makes it from the seed, and adds a trial'
   await choose(screen.getByLabelText('One more trial for'), 'S02');
   await choose(screen.getByLabelText('condition'), 'paddles');
   await fireEvent.click(button('Add this trial'));
-  await waitFor(() => expect(held().board.runs).toHaveLength(5));
-  expect(acts().at(-1)).toEqual({ act: 'run.add', participant: 'S02', condition: 'paddles' });
+  await waitFor(() => expect(held().board.trials).toHaveLength(5));
+  expect(acts().at(-1)).toEqual({ act: 'trial.add', participant: 'S02', condition: 'paddles' });
   expect(await axeFaults()).toEqual([]);
 });
 

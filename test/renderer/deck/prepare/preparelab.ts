@@ -7,7 +7,7 @@ import { fault } from '../../../../core/deck/act.ts';
 import { withoutHidden } from '../../../../core/deck/board.ts';
 import { firstPlan } from '../../../../core/deck/plan.ts';
 import { readyItems } from '../../../../core/deck/ready.ts';
-import { firstBoard } from '../../../../core/deck/runs.ts';
+import { firstBoard } from '../../../../core/deck/trials.ts';
 import type { DeckView } from '../../../../core/contract/deck.ts';
 import { done, failed, type Outcome } from '../../../../core/base/refusal.ts';
 import { matchRoster } from '../../../../core/lists/roster.ts';

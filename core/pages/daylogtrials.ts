@@ -1,7 +1,7 @@
-/** The runs of a testing day and their section times, as its log has them. */
+/** The trials of a testing day and their section times, as its log has them. */
 import { largest } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
-import type { DeckPlan, DeckBoard, DeckRun } from '../deck/deck.ts';
+import type { DeckPlan, DeckBoard, BoardTrial } from '../deck/deck.ts';
 import type { DeckTrialView } from '../deck/views.ts';
 import { isShown } from '../deck/tables.ts';
 import { paragraph } from './page.ts';
@@ -10,7 +10,7 @@ import { VERDICT_WORDS } from '../trial/check.ts';
 import { ANSWER_WORDS, NOT_GIVEN } from './words.ts';
 import { durationText } from '../base/words.ts';
 
-export interface RunSource {
+export interface TrialsSource {
   readonly protocol: { readonly content: ProtocolContent };
   readonly plan: DeckPlan;
   readonly board: DeckBoard;
@@ -18,42 +18,42 @@ export interface RunSource {
   readonly clock: (instant: number | string) => string;
 }
 
-/** Every run of the swimmers who consent; `shown` puts away sentences that name others. */
-export function runTable(source: RunSource, shown: (text: string) => string): string {
+/** Every trial of the swimmers who consent; `shown` puts away sentences that name others. */
+export function trialTable(source: TrialsSource, shown: (text: string) => string): string {
   const { plan, board, protocol, trials, clock } = source;
   const views = new Map(trials.map((view) => [view.trial, view]));
-  const runs = board.runs.filter((run) => isShown({ plan, board }, run));
-  if (runs.length === 0) return paragraph('No run is on the board.');
-  const rows = runs.map((run): Cell[] => {
-    const check = views.get(run.trial)?.check ?? null;
+  const swims = board.trials.filter((swim) => isShown({ plan, board }, swim));
+  if (swims.length === 0) return paragraph('No trial is on the board.');
+  const rows = swims.map((swim): Cell[] => {
+    const check = views.get(swim.trial)?.check ?? null;
     return [
-      run.repeatOf === null ? run.trial : `${run.trial}, repeats ${run.repeatOf}`,
-      run.condition ?? '',
-      run.beganMs === null ? STATE_WORDS[run.state] : clock(run.beganMs),
-      run.endedMs === null ? '' : clock(run.endedMs),
-      restText(run, runs, protocol.content.restMinS),
-      wornText(run),
+      swim.repeatOf === null ? swim.trial : `${swim.trial}, repeats ${swim.repeatOf}`,
+      swim.condition ?? '',
+      swim.beganMs === null ? STATE_WORDS[swim.state] : clock(swim.beganMs),
+      swim.endedMs === null ? '' : clock(swim.endedMs),
+      restText(swim, swims, protocol.content.restMinS),
+      wornText(swim),
       check === null ? '' : `${VERDICT_WORDS[check.verdict]}: ${shown(check.says)}`,
-      answerText(run, shown),
+      answerText(swim, shown),
     ];
   });
   const head = ['Trial', 'Condition', 'Began', 'Ended', 'Rest before', 'Sensors', 'On arrival', 'Answer'];
   return table(head, rows);
 }
 
-const STATE_WORDS: Readonly<Record<DeckRun['state'], string>> = {
+const STATE_WORDS: Readonly<Record<BoardTrial['state'], string>> = {
   planned: 'not swum',
   swimming: 'being swum',
   swum: 'swum, time not noted',
   skipped: 'skipped',
 };
 
-/** Rest since the swimmer's run before; empty where there is none. */
-function restText(run: DeckRun, runs: readonly DeckRun[], restMinS: number): string {
-  const { participant, beganMs } = run;
+/** Rest since the swimmer's trial before; empty where there is none. */
+function restText(swim: BoardTrial, swims: readonly BoardTrial[], restMinS: number): string {
+  const { participant, beganMs } = swim;
   if (beganMs === null) return '';
-  const ends = runs.flatMap((other) =>
-    other !== run && other.participant === participant && other.endedMs !== null && other.endedMs <= beganMs
+  const ends = swims.flatMap((other) =>
+    other !== swim && other.participant === participant && other.endedMs !== null && other.endedMs <= beganMs
       ? [other.endedMs]
       : [],
   );
@@ -63,23 +63,23 @@ function restText(run: DeckRun, runs: readonly DeckRun[], restMinS: number): str
   return `${durationText(restMs)}${short}`;
 }
 
-function wornText({ worn, handsSwapped }: DeckRun): string {
+function wornText({ worn, handsSwapped }: BoardTrial): string {
   if (worn === null) return '';
   const [left, right] = handsSwapped ? [worn.right, worn.left] : [worn.left, worn.right];
   return `left ${left ?? 'none'}, right ${right ?? 'none'}${handsSwapped ? ' (put right: hands were swapped)' : ''}`;
 }
 
-function answerText({ state, answer, skippedWhy }: DeckRun, shown: (text: string) => string): string {
+function answerText({ state, answer, skippedWhy }: BoardTrial, shown: (text: string) => string): string {
   if (state === 'skipped') return `skipped${skippedWhy === '' ? '' : `: ${shown(skippedWhy)}`}`;
   if (answer === null) return state === 'swum' ? 'not answered' : '';
   return `${ANSWER_WORDS[answer.what]}${answer.reason === '' ? '' : `: ${shown(answer.reason)}`}`;
 }
 
-/** Section times of the swum runs, s on each trial's clock. */
-export function sectionTable({ plan, board, trials }: RunSource): string {
+/** Section times of the swum trials, s on each trial's clock. */
+export function sectionTable({ plan, board, trials }: TrialsSource): string {
   const swum = new Set(
-    board.runs
-      .filter((run) => run.state === 'swum' && isShown({ plan, board }, run))
+    board.trials
+      .filter((swim) => swim.state === 'swum' && isShown({ plan, board }, swim))
       .map(({ trial }) => trial),
   );
   const rows = trials
@@ -96,7 +96,7 @@ export function sectionTable({ plan, board, trials }: RunSource): string {
         { number: uS === null ? NOT_GIVEN : `${uS} s` },
       ];
     });
-  if (rows.length === 0) return paragraph('No run was swum.');
+  if (rows.length === 0) return paragraph('No trial was swum.');
   return table(
     [
       'Trial',
