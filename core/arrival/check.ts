@@ -46,7 +46,7 @@ export interface HandArrival {
   readonly peakN: number | null;
 }
 
-export interface ArrivalCheck {
+export interface ArrivalReport {
   readonly verdict: CheckVerdict;
   /** The worst first; what was found good stands at the end. */
   readonly findings: readonly ArrivalFinding[];
@@ -78,7 +78,7 @@ export interface ArrivalInput {
 }
 
 /** Checks a trial on arrival. Nothing needs to be marked; what cannot be judged says so. */
-export function checkArrival(input: ArrivalInput): ArrivalCheck {
+export function checkArrival(input: ArrivalInput): ArrivalReport {
   const { trace, section } = input.trial;
   const hands = measured(input);
   const found = [

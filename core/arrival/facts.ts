@@ -1,5 +1,5 @@
 /** What is known of each file that came in for a running day, before it is given a place. */
-import { type DeckSwimmer, type BoardTrial, type DeckBoard, type FilePlace, DRY_RUN } from '../deck/deck.ts';
+import { type DeckSwimmer, type BoardTrial, type DeckBoard, type FileTarget, DRY_RUN } from '../deck/deck.ts';
 import {
   type NameReading,
   type FileKind,
@@ -42,7 +42,9 @@ export interface Day {
 
 /** What a running day knows that its files are sorted by: who swims, who consents to what, and what people said. */
 export function knowDay(board: Pick<DeckBoard, 'trials' | 'given'>, about: FilesOf): Day {
-  const participants = [...new Set([...about.swimmers, ...board.trials].map(({ participant }) => participant))];
+  const participants = [
+    ...new Set([...about.swimmers, ...board.trials].map(({ participant }) => participant)),
+  ];
   const consents = new Map(about.swimmers.map((swimmer) => [swimmer.participant, swimmer.consents]));
   const lacks = (participant: string | null, kind: FileKind): Consent | null => {
     if (participant === null) return null;
@@ -65,14 +67,14 @@ export function knowDay(board: Pick<DeckBoard, 'trials' | 'given'>, about: Files
 export interface Fact {
   readonly file: ArrivedFile;
   readonly readings: readonly NameReading[];
-  readonly byName: FilePlace | null;
+  readonly byName: FileTarget | null;
   /** True where its name tells a place, but it was written before the day. */
   readonly stale: boolean;
   /** The file that goes on from it and stands in its stead. */
   readonly heir: number | null;
   /** Where a person put it; `gone` where that trial is no longer on the board. */
   readonly given: 'none' | 'aside' | 'gone' | 'placed';
-  readonly to: FilePlace | null;
+  readonly to: FileTarget | null;
   readonly lacks: Consent | null;
   /** The name, or what stands for it where it tells of a swimmer who is to be hidden. */
   readonly shown: string;
@@ -137,7 +139,7 @@ function factOf(file: ArrivedFile, day: Day, isNamed: boolean, heir: number | nu
 }
 
 /** A film without a camera is the first one's, a trace has none. */
-function whole(place: FilePlace, day: Day): FilePlace {
+function whole(place: FileTarget, day: Day): FileTarget {
   const camera = place.as === 'trace' ? null : (place.camera ?? camerasOf(day.cameras)[0]!);
   return { ...place, camera };
 }

@@ -5,7 +5,7 @@
  */
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { largest } from '../base/extent.ts';
-import { type BoardTrial, type FilePlace, DRY_RUN } from '../deck/deck.ts';
+import { type BoardTrial, type FileTarget, DRY_RUN } from '../deck/deck.ts';
 
 export type FileKind = 'trace' | 'film' | 'other';
 
@@ -51,7 +51,7 @@ export function placeByName(
   patterns: readonly string[],
   swims: readonly NamedTrial[],
   cameras: readonly string[],
-): FilePlace | null {
+): FileTarget | null {
   const readings = nameReader({ patterns, trials: swims, participants: [], cameras })(name);
   return placeFrom(readings, kindOf(name), cameras);
 }
@@ -61,7 +61,7 @@ export function placeFrom(
   readings: readonly NameReading[],
   kind: FileKind,
   cameras: readonly string[],
-): FilePlace | null {
+): FileTarget | null {
   const [reading, another] = readings;
   if (reading?.trial == null || another !== undefined || kind === 'other') return null;
   const { trial } = reading;

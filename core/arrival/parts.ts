@@ -3,7 +3,7 @@
  * one that goes on from an earlier one stands in its stead: it has its place, and what a person said of where it belongs.
  */
 import type { FileKind } from './names.ts';
-import type { FilePlace } from '../deck/deck.ts';
+import type { FileTarget } from '../deck/deck.ts';
 
 /** A file as it came in. */
 export interface ArrivedFile {
@@ -26,7 +26,7 @@ export interface ArrivedFile {
 
 /** What a person said last of a file, and the order in which such words were said. */
 export interface FileWord {
-  readonly to: FilePlace | null;
+  readonly to: FileTarget | null;
   readonly why: string;
   readonly turn: number;
 }

@@ -4,7 +4,7 @@
  * does not consent is kept out of sight. A file that goes on from an earlier one has its place.
  */
 import type { ArrivedFile } from './parts.ts';
-import { type DeckBoard, type FilePlace, DRY_RUN, type BoardTrial } from '../deck/deck.ts';
+import { type DeckBoard, type FileTarget, DRY_RUN, type BoardTrial } from '../deck/deck.ts';
 import { type FilesOf, factsOf, knowDay, withheldBy, type Fact, type Day, type Consent } from './facts.ts';
 import type { FileView } from '../deck/views.ts';
 import { kindOf, camerasOf } from './names.ts';
@@ -32,7 +32,7 @@ export function placeFiles(
 export function slotOf(
   files: readonly FileView[],
   trial: string,
-  as: FilePlace['as'],
+  as: FileTarget['as'],
   camera: string | null,
 ): FileView | null {
   const wanted = slotKey({ trial, as, camera });
@@ -75,11 +75,11 @@ function namedSince(facts: readonly Fact[]): (fact: Fact) => number {
   return ({ file }) => first.get(file.id) ?? file.id;
 }
 
-function isDry({ trial }: FilePlace): boolean {
+function isDry({ trial }: FileTarget): boolean {
   return trial === DRY_RUN;
 }
 
-function slotKey({ trial, as, camera }: FilePlace): string {
+function slotKey({ trial, as, camera }: FileTarget): string {
   return JSON.stringify([trial, as, camera]);
 }
 
@@ -138,7 +138,7 @@ function whyContinued(heir: number, facts: readonly Fact[]): string {
   return `It was not whole when it came: the longer ${shown} (${bytesText(file.bytes)}) that came later goes on from it.`;
 }
 
-function whyDisplaced({ file, to }: Fact, place: FilePlace, holder: Fact): string {
+function whyDisplaced({ file, to }: Fact, place: FileTarget, holder: Fact): string {
   const what = placeWords(place);
   if (to !== null) return `A person gave ${what} another file later: ${holder.shown}.`;
   if (holder.to !== null)
@@ -167,7 +167,7 @@ function whyOffered({ file, readings, given, stale }: Fact, day: Day): string {
     : 'Its name does not tell which camera it is from.';
 }
 
-function placeWords({ trial, as, camera }: FilePlace): string {
+function placeWords({ trial, as, camera }: FileTarget): string {
   const whose = trial === DRY_RUN ? 'the dry run' : trial;
   return as === 'trace' ? `the trace of ${whose}` : `the film of ${whose}, camera ${camera}`;
 }
@@ -179,13 +179,13 @@ function sentence(text: string): string {
 /** Free places, the likeliest first; the place that another file took from it stands before them. */
 function offersFor(
   { file, readings, given }: Fact,
-  taken: FilePlace | null,
+  taken: FileTarget | null,
   slots: Slots,
   day: Day,
-): readonly FilePlace[] {
+): readonly FileTarget[] {
   const { kind } = file;
   if (kind === 'other' || (given === 'none' && file.outcome === 'twice')) return [];
-  const places = (trial: string): readonly FilePlace[] =>
+  const places = (trial: string): readonly FileTarget[] =>
     kind === 'trace'
       ? [{ trial, as: 'trace', camera: null }]
       : camerasOf(day.cameras).map((camera) => ({ trial, as: 'film' as const, camera }));

@@ -2,7 +2,7 @@
  * What the calibration bench shows and takes: sensors, calibrations, zeros, hand areas, budgets. Schemas stand here
  * where a screen sends the thing back; plain types where the lab alone makes it.
  */
-import { type SensorCard, type CalibrationRecord, type BenchDraft, benchLimits } from '../sensor/draft.ts';
+import { type SensorCard, type KeptCalibration, type BenchDraft, benchLimits } from '../sensor/draft.ts';
 import type { SensitivityHistory } from '../sensor/drift.ts';
 import { z } from 'zod';
 import type { Hand } from '../base/hand.ts';
@@ -15,7 +15,7 @@ import type { ForceBudget } from '../sensor/budget.ts';
 
 export interface SensorView {
   readonly card: SensorCard;
-  readonly calibrations: readonly CalibrationRecord[];
+  readonly calibrations: readonly KeptCalibration[];
   /** Of the accepted ones, with or without remark; null without any. */
   readonly history: SensitivityHistory | null;
   /** The calibration being made; null where none is. */

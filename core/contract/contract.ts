@@ -45,7 +45,7 @@ import {
   benchLimits,
   type BenchDraft,
   benchDraft,
-  type CalibrationRecord,
+  type KeptCalibration,
 } from '../sensor/draft.ts';
 import type { BenchLimits } from '../sensor/limits.ts';
 import type { HandArea } from '../force/handarea.ts';
@@ -225,8 +225,8 @@ export const CONTRACT = {
     z.strictObject({ sensor: code, draft: benchDraft.nullable() }),
   ),
   /** Ends the draft: it becomes a calibration of the sensor, judged by the lab's limits. */
-  'bench.keep': call<{ sensor: string }, CalibrationRecord>(z.strictObject({ sensor: code })),
-  'calibrations.get': call<{ id: number }, CalibrationRecord>(z.strictObject({ id: z.number().int() })),
+  'bench.keep': call<{ sensor: string }, KeptCalibration>(z.strictObject({ sensor: code })),
+  'calibrations.get': call<{ id: number }, KeptCalibration>(z.strictObject({ id: z.number().int() })),
   /** Opens a recording for the bench; its time is a column (s, ms, us) or a rate. */
   'bench.record': call<{ path: string; time: RecordingTime }, RecordingView>(
     z.strictObject({ path, time: recordingTime }),

@@ -3,7 +3,7 @@ import type { WatchView, DeckTrialView, FileView, ReadyItem } from '../deck/view
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { DeckPlan, DeckBoard } from '../deck/deck.ts';
 import type { SensorDayCheck } from '../deck/sensorcheck.ts';
-import type { ArrivalCheck } from '../arrival/check.ts';
+import type { ArrivalReport } from '../arrival/check.ts';
 import type { DryRunReport } from '../deck/dryrun.ts';
 import type { EvidenceFault } from './views.ts';
 
@@ -46,7 +46,7 @@ export interface DeckView {
 /** Everything found on a trial's arrival, with what it was found on. */
 export interface DeckCheckView {
   readonly trial: string;
-  readonly check: ArrivalCheck;
+  readonly check: ArrivalReport;
 }
 
 export interface DryRunView {

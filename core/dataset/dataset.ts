@@ -3,8 +3,8 @@
  * Contract: formats.md section 3. A Data Package (Data Package standard v2) describes it; see `package.ts`.
  */
 import { fields, type Field } from './field.ts';
-import { calibrations, participants, type SensorRecord } from './sensorfields.ts';
-import { trials, type TrialRecord } from './trialfields.ts';
+import { calibrations, participants, type SensorRow } from './sensorfields.ts';
+import { trials, type TrialRow } from './trialfields.ts';
 import { strokes } from './strokefields.ts';
 import type { Daybook } from '../day/book.ts';
 import { elsewhereOf, sensorCheck } from '../day/checks.ts';
@@ -58,7 +58,7 @@ export function orderRefusals(all: readonly Refusal[]): readonly Refusal[] {
   );
 }
 
-function sensorRecords({ day, calibrations: all, checks }: Daybook): readonly SensorRecord[] {
+function sensorRows({ day, calibrations: all, checks }: Daybook): readonly SensorRow[] {
   return [...all].map(([code, own]) => ({
     ...own,
     check: sensorCheck(checks.get(code) ?? [], own.calibration, elsewhereOf(day, code)),
@@ -68,24 +68,24 @@ function sensorRecords({ day, calibrations: all, checks }: Daybook): readonly Se
 /** The tables of a dataset. Rows stand in the order of the roster, of trials.csv, and of hand and stroke number. */
 export function datasetTables(
   book: Daybook,
-  records: readonly TrialRecord[],
+  records: readonly TrialRow[],
   refusals: readonly Refusal[],
 ): readonly DatasetTable[] {
-  const strokeRecords = records.flatMap(({ entry, result }) =>
+  const strokeRows = records.flatMap(({ entry, result }) =>
     HANDS.flatMap((hand) =>
       result.strokes.filter(({ stroke }) => stroke.hand === hand).map((stroke) => ({ entry, stroke })),
     ),
   );
   return [
     table('participants', 'Swimmers', participants, book.roster),
-    table('calibrations', 'Sensor calibrations', calibrations, sensorRecords(book)),
+    table('calibrations', 'Sensor calibrations', calibrations, sensorRows(book)),
     table(
       'trials',
       'Trials',
       trials,
       records.map((record) => ({ ...record, day: book.day })),
     ),
-    table('strokes', 'Arm strokes', strokes, strokeRecords),
+    table('strokes', 'Arm strokes', strokes, strokeRows),
     table('refused', 'Inputs left out', refused, orderRefusals(refusals)),
   ];
 }

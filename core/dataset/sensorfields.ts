@@ -59,11 +59,11 @@ export const participants = fields<RosterRow>(
 );
 
 /** A sensor's calibration, and the known pressures that were read with it. */
-export interface SensorRecord extends SensorCalibration {
+export interface SensorRow extends SensorCalibration {
   readonly check: SensorCheck | null;
 }
 
-export const calibrations = fields<SensorRecord>(
+export const calibrations = fields<SensorRow>(
   ['sensor', 'string', '', 'Code of the sensor', (row) => row.sensor.sensor],
   ['hand', 'string', '', 'Hand the sensor is worn on by day.json', (row) => row.sensor.hand],
   [

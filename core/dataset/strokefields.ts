@@ -5,12 +5,12 @@ import type { StrokeResult } from '../trial/result.ts';
 import { EVENTS, eventWords } from '../stroke/stroke.ts';
 
 /** A stroke of a trial. */
-export interface StrokeRecord {
+export interface StrokeRow {
   readonly entry: TrialEntry;
   readonly stroke: StrokeResult;
 }
 
-export const strokes = fields<StrokeRecord>(
+export const strokes = fields<StrokeRow>(
   ['trial', 'string', '', 'Code of the trial', ({ entry }) => entry.row.trial],
   ['participant', 'string', '', 'Code of the swimmer', ({ entry }) => entry.row.participant],
   ['hand', 'string', '', 'left or right', ({ stroke }) => stroke.stroke.hand],
@@ -57,7 +57,7 @@ export const strokes = fields<StrokeRecord>(
     'Why the stroke was left out',
     ({ stroke }) => stroke.stroke.exclusionReason,
   ],
-  ...EVENTS.map((event): FieldTuple<StrokeRecord> => [
+  ...EVENTS.map((event): FieldTuple<StrokeRow> => [
     `${event}_s`,
     'number',
     's',

@@ -7,13 +7,13 @@ import { type TrialEntry, sensorWorn } from '../day/book.ts';
 import type { TrialResult, HandResult } from '../trial/result.ts';
 
 /** A trial with what became of it. */
-export interface TrialRecord {
+export interface TrialRow {
   readonly entry: TrialEntry;
   readonly result: TrialResult;
 }
 
 /** A trial as a row: the day says which sensors its hands wore. */
-export interface TrialLine extends TrialRecord {
+export interface TrialLine extends TrialRow {
   readonly day: Day;
 }
 

@@ -52,7 +52,11 @@ export function closeView(source: CloseSource): CloseView {
   };
 }
 
-function missingOfTrial(swim: BoardTrial, swims: readonly BoardTrial[], source: CloseSource): readonly Missing[] {
+function missingOfTrial(
+  swim: BoardTrial,
+  swims: readonly BoardTrial[],
+  source: CloseSource,
+): readonly Missing[] {
   const { trial, state, answer } = swim;
   const says = (sentence: string): Missing => ({ says: `${trial} ${sentence}`, trial });
   const found = source.trials.find((one) => one.trial === trial);
@@ -73,7 +77,10 @@ function missingOfTrial(swim: BoardTrial, swims: readonly BoardTrial[], source: 
 }
 
 /** What a swum trial lacks; a trial left out, or swum again, need not have all that a kept one has. */
-function missingEvidence(swim: BoardTrial, { trials, plan, protocol, files }: CloseSource): readonly string[] {
+function missingEvidence(
+  swim: BoardTrial,
+  { trials, plan, protocol, files }: CloseSource,
+): readonly string[] {
   const view = trials.find(({ trial }) => trial === swim.trial);
   const swimmer = plan.swimmers.find(({ participant }) => participant === swim.participant);
   const mayFilm = swimmer?.consents.filming === 'given';

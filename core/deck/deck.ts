@@ -104,7 +104,7 @@ export interface BoardTrial {
 }
 
 /** Where a file belongs. */
-export const filePlace = z.strictObject({
+export const fileTarget = z.strictObject({
   /** A trial's code, or `dry-trial`. */
   trial: code,
   as: z.enum(['trace', 'film']),
@@ -112,7 +112,7 @@ export const filePlace = z.strictObject({
   camera: code.nullable(),
 });
 
-export type FilePlace = z.infer<typeof filePlace>;
+export type FileTarget = z.infer<typeof fileTarget>;
 
 export interface DeckNote {
   readonly id: number;
@@ -156,7 +156,7 @@ export interface DeckBoard {
   /** In the order they are to be swum, or were. */
   readonly trials: readonly BoardTrial[];
   /** What a person said of files, by the number of the arrival; the latest counts. Null sets a file aside. */
-  readonly given: readonly { readonly file: number; readonly to: FilePlace | null; readonly why: string }[];
+  readonly given: readonly { readonly file: number; readonly to: FileTarget | null; readonly why: string }[];
   readonly notes: readonly DeckNote[];
   readonly ticks: readonly DeckTick[];
   /** Sensors that trials turned out to have been swum with, though they were never put on for the day. */
@@ -217,7 +217,7 @@ export const deckAct = z.discriminatedUnion('act', [
     camera: code.nullable(),
   }),
   /** Says where a file belongs; null sets it aside. */
-  z.strictObject({ act: z.literal('file.give'), file: z.number().int(), to: filePlace.nullable(), why }),
+  z.strictObject({ act: z.literal('file.give'), file: z.number().int(), to: fileTarget.nullable(), why }),
   z.strictObject({
     act: z.literal('note.add'),
     kind: z.enum(['note', 'incident']),

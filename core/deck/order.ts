@@ -99,7 +99,12 @@ export function planOrder(
  * pace, but never after the swimmer's own next trial. Trials of swimmers who withdrew fill no time.
  * @param restS shortest rest between two trials of a swimmer, s
  */
-export function placeOfRepeat(plan: DeckPlan, swims: readonly BoardTrial[], swim: BoardTrial, restS: number): number {
+export function placeOfRepeat(
+  plan: DeckPlan,
+  swims: readonly BoardTrial[],
+  swim: BoardTrial,
+  restS: number,
+): number {
   const waiting = swims.flatMap((one, index) =>
     one.state === 'planned' && maySwim(plan, one.participant) ? [{ one, index }] : [],
   );

@@ -3,7 +3,7 @@
  * board and the files that were placed. What is computed from them is therefore what the command line computes from the
  * day when it is written out. Contract: formats.md section 1.
  */
-import type { FilePlace, BoardTrial } from './deck.ts';
+import type { FileTarget, BoardTrial } from './deck.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { Deck } from './act.ts';
 import { type ProtocolContent, dayProtocol } from '../protocol/content.ts';
@@ -19,7 +19,7 @@ import { guardText, printCell } from '../base/csv.ts';
 export interface PlacedFile {
   readonly name: string;
   readonly sha256: string;
-  readonly place: FilePlace;
+  readonly place: FileTarget;
 }
 
 /**
@@ -88,7 +88,7 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   const names = namesWithheld(plan, []);
   const words = (text: string) => veiled(names, text);
   const sections = new Map(board.sections.map(({ trial, section }) => [trial, section]));
-  const fileOf = (trial: string, as: FilePlace['as'], camera: string | null) =>
+  const fileOf = (trial: string, as: FileTarget['as'], camera: string | null) =>
     files.find(
       ({ place }) => place.trial === trial && place.as === as && (as === 'trace' || place.camera === camera),
     );
@@ -149,7 +149,8 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
       'videos',
       files.flatMap((file) => {
         const { trial, as, camera } = file.place;
-        const isFurther = as === 'film' && camera !== MAIN_CAMERA && swims.some((swim) => swim.trial === trial);
+        const isFurther =
+          as === 'film' && camera !== MAIN_CAMERA && swims.some((swim) => swim.trial === trial);
         return isFurther ? [{ trial, camera, file: pathOfFile(file) }] : [];
       }),
     ),

@@ -55,7 +55,8 @@ export function applyToTrials(deck: Deck, act: TrialAct, context: ActContext): O
       );
   }
   if (act.act === 'trial.caught') return caught(deck, act, context);
-  const found = act.act === 'trial.add' ? null : (board.trials.find((swim) => swim.trial === act.trial) ?? null);
+  const found =
+    act.act === 'trial.add' ? null : (board.trials.find((swim) => swim.trial === act.trial) ?? null);
   if (act.act !== 'trial.add' && found === null)
     return fault(`There is no trial ${act.trial} on the board.`, 'Look at the board as it is now.');
   const step = act.act === 'trial.add' ? added(deck, act) : stepOf(deck, found!, act, context);
@@ -174,7 +175,8 @@ function answer(
   act: Extract<TrialAct, { act: 'trial.answer' }>,
   context: ActContext,
 ): Step {
-  if (swim.state !== 'swum') return fault(`${swim.trial} has not been swum.`, 'Answer once it has been swum.');
+  if (swim.state !== 'swum')
+    return fault(`${swim.trial} has not been swum.`, 'Answer once it has been swum.');
   if (act.what !== 'keep' && act.reason === '')
     return fault(
       'A trial that does not count needs a reason.',

@@ -1,5 +1,5 @@
 /** What the screens of protocols and of a running testing day are given to show. */
-import type { FilePlace } from './deck.ts';
+import type { FileTarget } from './deck.ts';
 import type { CheckVerdict } from '../trial/check.ts';
 import type { SectionWord } from '../marking/words.ts';
 
@@ -16,11 +16,11 @@ export interface FileView {
    * `unreadable`: kept aside with a reason; `aside`: a person set it aside; `hidden`: its swimmer does not consent.
    */
   readonly state: 'placed' | 'offered' | 'twice' | 'unreadable' | 'aside' | 'hidden';
-  readonly place: FilePlace | null;
+  readonly place: FileTarget | null;
   /** Who said where it belongs: its name, or a person. */
   readonly by: 'name' | 'person' | null;
   /** Where it may belong, the likeliest first. */
-  readonly offers: readonly FilePlace[];
+  readonly offers: readonly FileTarget[];
   /** One sentence, for every state but a plain `placed`. */
   readonly says: string;
 }

@@ -4,7 +4,7 @@
  * to the same digit (JCGM 100 7.2.6). It claims no accreditation, and says so.
  */
 import { CALIBRATION_WORDS } from '../sensor/words.ts';
-import type { CalibrationRecord, SensorCard } from '../sensor/draft.ts';
+import type { KeptCalibration, SensorCard } from '../sensor/draft.ts';
 import { escapeHtml, type Cell, table, estimateText } from './html.ts';
 import { certificateConditions, METHOD_WORDS } from './certificateparts.ts';
 import { figures, figuresOr, minus } from '../base/words.ts';
@@ -12,7 +12,7 @@ import type { CalibrationAssessment } from '../sensor/metrology.ts';
 import type { BenchFinding } from '../sensor/limits.ts';
 
 export interface CertificateSource {
-  readonly record: CalibrationRecord;
+  readonly record: KeptCalibration;
   /** The sensor as the register has it. */
   readonly card: SensorCard;
   /** SHA-256 of the record as it lies in the lab folder. */
@@ -83,7 +83,7 @@ function section(title: string, body: string): string {
 
 const NO_LINE = '<p>No line could be laid through the points; there are no results.</p>';
 
-function workTable({ at, who, draft, ...record }: CalibrationRecord, card: SensorCard) {
+function workTable({ at, who, draft, ...record }: KeptCalibration, card: SensorCard) {
   const raw = card.rawUnit ?? 'raw';
   const range = record.assessment?.rangeKpa ?? card.rangeKpa;
   const rows: Cell[][] = [
@@ -128,7 +128,7 @@ function resultTable(assessment: CalibrationAssessment, rawUnit: string | null):
 
 const HELD_WORDS = { yes: 'held', no: 'not held', not_judged: 'not judged' } as const;
 
-function findingTable({ verdict, faults }: CalibrationRecord): string {
+function findingTable({ verdict, faults }: KeptCalibration): string {
   const row = ({ says, todo, held, bound, unit }: BenchFinding): Cell[] => [
     says,
     bound === null ? '' : `${figures(bound)} ${unit}`,
@@ -148,7 +148,7 @@ function findingTable({ verdict, faults }: CalibrationRecord): string {
 
 const UNIT_WORDS: Readonly<Record<string, string>> = { m_water: 'm of water' };
 
-function dataTable({ draft, assessment }: CalibrationRecord, rawUnit: string | null): string {
+function dataTable({ draft, assessment }: KeptCalibration, rawUnit: string | null): string {
   const head: Cell[] = [
     { number: 'No.' },
     { number: 'Run' },

@@ -108,7 +108,11 @@ const SPARE = 8;
 
 const SPARE_WITHOUT_BOARD = 24;
 
-function boardPart(waiting: readonly BoardTrial[], behind: number, { plan, protocol }: DeckSheetSource): string {
+function boardPart(
+  waiting: readonly BoardTrial[],
+  behind: number,
+  { plan, protocol }: DeckSheetSource,
+): string {
   const films = new Map(plan.swimmers.map((one) => [one.participant, one.consents.filming === 'given']));
   const worn = `L ${plan.worn.left ?? '……'} R ${plan.worn.right ?? '……'}`;
   const rows = waiting.map((swim, index): Cell[] => [

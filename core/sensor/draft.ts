@@ -93,7 +93,7 @@ export const benchDraft = z.strictObject({
 export type BenchDraft = z.infer<typeof benchDraft>;
 
 /** A calibration that was kept: made at the bench, or brought in with a day folder. */
-export interface CalibrationRecord {
+export interface KeptCalibration {
   readonly id: number;
   readonly sensor: string;
   /** ISO 8601 instant (bench) or the day's date at noon UTC (day folder). */

@@ -1,6 +1,6 @@
 /** `lanebench process`: carries a day folder to a dataset and tells the person what came of it. */
 import { homedir } from 'node:os';
-import type { TrialRecord } from '../../core/dataset/trialfields.ts';
+import type { TrialRow } from '../../core/dataset/trialfields.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import { defaultLabFolder } from '../lab/home.ts';
 import { makeDataset, type DatasetOrder } from '../lab/days/dataset.ts';
@@ -66,7 +66,7 @@ const BASIS = { force: 'force', video: 'film', mixed: 'both' } as const;
 
 const WORDS = { good: 'good', look: 'look', swim_again: 'swim again' } as const;
 
-function toRow({ entry, result }: TrialRecord): string[] {
+function toRow({ entry, result }: TrialRow): string[] {
   const measured = (value: Measured | null, digits: number) => {
     if (value === null) return '—';
     const decimals = decimalsFor(value.u, digits);

@@ -10,7 +10,7 @@ import type { Resource } from './kept/port.ts';
 import { protocolResource, protocolSchema } from './protocols/protocols.ts';
 import { recordingSamples } from './bench/recording.ts';
 import type { Session } from './kept/session.ts';
-import { findTrial, forceSamples, rawSamples, storedDay } from './kept/stored.ts';
+import { findTrial, forceSamples, rawSamples, keptDay } from './kept/keptday.ts';
 
 const MIME: Readonly<Record<string, string>> = {
   '.mp4': 'video/mp4',
@@ -42,7 +42,7 @@ export async function findResource(session: Session, path: string): Promise<Reso
 type OfTrial = Extract<Address, { of: 'samples' | 'raw' | 'film' }>;
 
 async function ofTrial(session: Session, address: OfTrial): Promise<Resource | null> {
-  const day = await storedDay(session, address.day);
+  const day = await keptDay(session, address.day);
   if (!day.ok) return null;
   const entry = findTrial(day.value, trialBehind(session, address.day, address.trial));
   if (!entry.ok) return null;

@@ -25,15 +25,15 @@ export interface ArrivalToAdd {
   readonly who: string;
 }
 
-export interface StoredArrival extends ArrivalToAdd {
+export interface KeptArrival extends ArrivalToAdd {
   readonly id: number;
 }
 
 export interface ArrivalReading {
   /** Everything that came for a day, in the order in which it came. */
-  readonly arrivals: (day: number) => StoredArrival[];
+  readonly arrivals: (day: number) => KeptArrival[];
   /** The first file of a day that was taken with this content; null where none was. */
-  readonly takenArrival: (day: number, sha256: string) => StoredArrival | null;
+  readonly takenArrival: (day: number, sha256: string) => KeptArrival | null;
 }
 
 export interface ArrivalWriting {
@@ -46,9 +46,9 @@ export interface ArrivalWriting {
 
 export function arrivalReading(db: ReadableDb): ArrivalReading {
   return {
-    arrivals: (day) => db.all<StoredArrival>('SELECT * FROM arrival WHERE day = ? ORDER BY id', day),
+    arrivals: (day) => db.all<KeptArrival>('SELECT * FROM arrival WHERE day = ? ORDER BY id', day),
     takenArrival: (day, sha256) =>
-      db.get<StoredArrival>(
+      db.get<KeptArrival>(
         `SELECT * FROM arrival WHERE day = ? AND sha256 = ? AND outcome = 'taken' ORDER BY id LIMIT 1`,
         day,
         sha256,

@@ -30,7 +30,7 @@ export interface CalibrationToAdd {
   readonly content: unknown;
 }
 
-export interface StoredCalibration extends CalibrationToAdd {
+export interface KeptCalibrationRow extends CalibrationToAdd {
   readonly id: number;
   /** SHA-256 of the row as it was written. */
   readonly seal: string;
@@ -38,7 +38,7 @@ export interface StoredCalibration extends CalibrationToAdd {
   readonly shape: number;
 }
 
-export interface StoredRecording {
+export interface KeptRecordingRow {
   readonly sha256: string;
   readonly bytes: number;
   /** The name it was opened under, and how its time was read, at the last opening. */
@@ -50,10 +50,10 @@ export interface BenchReading {
   /** Cards of the sensors that came with a day, by code. */
   readonly broughtSensors: () => ReadonlyMap<string, KeptValue>;
   /** Every calibration ever kept, oldest entry first, also those taken back. */
-  readonly calibrations: () => StoredCalibration[];
+  readonly calibrations: () => KeptCalibrationRow[];
   /** The calibrations being made, by sensor. */
   readonly drafts: () => ReadonlyMap<string, KeptValue>;
-  readonly getRecording: (sha256: string) => StoredRecording | null;
+  readonly getRecording: (sha256: string) => KeptRecordingRow | null;
 }
 
 export interface BenchWriting {
@@ -74,7 +74,7 @@ export interface BenchWriting {
   ) => Outcome<Decision, StoreError>;
   /** Keeps the calibration being made on a sensor in place of the one before; null ends it. */
   readonly putDraft: (sensor: string, draft: unknown, who: string, at: string) => Outcome<null, StoreError>;
-  readonly putRecording: (recording: StoredRecording, who: string, at: string) => Outcome<null, StoreError>;
+  readonly putRecording: (recording: KeptRecordingRow, who: string, at: string) => Outcome<null, StoreError>;
 }
 
 export function benchReading(db: ReadableDb): BenchReading {
@@ -83,14 +83,14 @@ export function benchReading(db: ReadableDb): BenchReading {
       byCode(db.all<CodeRow>('SELECT sensor, card AS json, shape FROM brought_sensor ORDER BY sensor')),
     calibrations: () =>
       db
-        .all<StoredCalibration & { content: string }>(
+        .all<KeptCalibrationRow & { content: string }>(
           `SELECT * FROM calibration
            WHERE CAST(id AS TEXT) NOT IN (SELECT row FROM temp.broken WHERE what = 'calibration') ORDER BY id`,
         )
         .map((row) => ({ ...row, content: parseJson(row.content) })),
     drafts: () => byCode(db.all<CodeRow>('SELECT sensor, draft AS json, shape FROM calibration_draft')),
     getRecording: (sha256) => {
-      const row = db.get<StoredRecording & { time: string }>(
+      const row = db.get<KeptRecordingRow & { time: string }>(
         'SELECT sha256, bytes, file, time FROM recording WHERE sha256 = ?',
         sha256,
       );

@@ -24,7 +24,7 @@ export interface ProtocolToKeep {
   readonly who: string;
 }
 
-export interface StoredProtocol extends ProtocolToKeep {
+export interface KeptProtocol extends ProtocolToKeep {
   /** The shape in which `content` was written. */
   readonly shape: number;
 }
@@ -46,8 +46,8 @@ export interface DeckDayRow {
 
 export interface ProtocolReading {
   /** Every kept version, by protocol, then version. */
-  readonly protocolVersions: () => StoredProtocol[];
-  readonly protocolVersion: (protocol: string, version: number) => StoredProtocol | null;
+  readonly protocolVersions: () => KeptProtocol[];
+  readonly protocolVersion: (protocol: string, version: number) => KeptProtocol | null;
   /** The versions being made, by protocol. */
   readonly protocolDrafts: () => ReadonlyMap<string, KeptValue>;
   /** Oldest first. */
@@ -181,9 +181,9 @@ function addVersion(
   return null;
 }
 
-type ProtocolRow = StoredProtocol & { readonly content: string };
+type ProtocolRow = KeptProtocol & { readonly content: string };
 
-function toProtocol({ protocol, version, content, at, who, shape }: ProtocolRow): StoredProtocol {
+function toProtocol({ protocol, version, content, at, who, shape }: ProtocolRow): KeptProtocol {
   return { protocol, version, content: parseJson(content), at, who, shape };
 }
 

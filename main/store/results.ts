@@ -14,13 +14,13 @@ interface ResultInput {
   readonly sha256: string;
 }
 
-interface StoredResult {
+interface KeptResultRow {
   readonly json: string;
   /** ISO 8601 instant of the computation. */
   readonly at: string;
 }
 
-export interface ResultToKeep extends StoredResult {
+export interface ResultToKeep extends KeptResultRow {
   readonly day: number;
   readonly trial: string;
   /** Stands for everything that the numbers rest on. */
@@ -35,8 +35,8 @@ export interface ResultReading {
    * The trial's result, where it was computed from what `fingerprint` stands for and is what was kept then, by its
    * seal; else null, and it is to be computed.
    */
-  readonly getResult: (day: number, trial: string, fingerprint: string) => StoredResult | null;
-  /** What the trial's stored result came from, in the order given; empty where there is none. */
+  readonly getResult: (day: number, trial: string, fingerprint: string) => KeptResultRow | null;
+  /** What the trial's kept result came from, in the order given; empty where there is none. */
   readonly resultInputs: (day: number, trial: string) => ResultInput[];
 }
 

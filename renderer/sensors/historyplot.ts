@@ -1,6 +1,6 @@
 /** A sensor's sensitivity over time with expanded-uncertainty bars, its mean and its limits: as a plot and in words. */
 import type { EChartsCoreOption } from 'echarts/core';
-import type { CalibrationRecord } from '../../core/sensor/draft.ts';
+import type { KeptCalibration } from '../../core/sensor/draft.ts';
 import type { SensitivityHistory } from '../../core/sensor/drift.ts';
 import type { Estimate } from '../../core/sensor/metrology.ts';
 import { formatNumber } from '../format.ts';
@@ -14,7 +14,7 @@ export interface HistoryPoint {
 }
 
 /** Every calibration through which a line was laid, oldest first. */
-export function historyPoints(calibrations: readonly CalibrationRecord[]): readonly HistoryPoint[] {
+export function historyPoints(calibrations: readonly KeptCalibration[]): readonly HistoryPoint[] {
   return calibrations
     .flatMap(({ at, assessment, verdict }) =>
       assessment === null

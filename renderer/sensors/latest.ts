@@ -1,16 +1,16 @@
 /** Calibrations in the order in which they were made. */
-import type { CalibrationRecord } from '../../core/sensor/draft.ts';
+import type { KeptCalibration } from '../../core/sensor/draft.ts';
 
-const made = ({ at, id }: CalibrationRecord) => [Date.parse(at), id] as const;
+const made = ({ at, id }: KeptCalibration) => [Date.parse(at), id] as const;
 
 /** Newest first. */
-export function newestFirst(calibrations: readonly CalibrationRecord[]): readonly CalibrationRecord[] {
+export function newestFirst(calibrations: readonly KeptCalibration[]): readonly KeptCalibration[] {
   return calibrations.toSorted((a, b) => {
     const [[atA, idA], [atB, idB]] = [made(a), made(b)];
     return atB - atA || idB - idA;
   });
 }
 
-export function latestOf(calibrations: readonly CalibrationRecord[]): CalibrationRecord | null {
+export function latestOf(calibrations: readonly KeptCalibration[]): KeptCalibration | null {
   return newestFirst(calibrations)[0] ?? null;
 }

@@ -1,5 +1,5 @@
 /** What the register and the bench call things. */
-import type { BenchMethod, CalibrationRecord, SensorCard } from '../../core/sensor/draft.ts';
+import type { BenchMethod, KeptCalibration, SensorCard } from '../../core/sensor/draft.ts';
 import type { BenchVerdict } from '../../core/sensor/verdict.ts';
 import { CALIBRATION_WORDS, type VerdictWords } from '../../core/sensor/words.ts';
 import type { PressureUnit } from '../../core/sensor/hydrostatics.ts';
@@ -51,6 +51,6 @@ export function rawUnitOf(card: SensorCard): string {
 }
 
 /** Where a calibration was made. */
-export function originWords({ origin }: CalibrationRecord): string {
+export function originWords({ origin }: KeptCalibration): string {
   return origin.kind === 'bench' ? 'at the bench' : `with day ${origin.day}`;
 }

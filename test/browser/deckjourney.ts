@@ -74,7 +74,9 @@ export class DeckJourney {
       await this.#scene.page.waitForTimeout(LOOK_EVERY_MS);
     }
     const { files, board, watch } = await this.look();
-    throw new Error(`Never came: ${what}\n${JSON.stringify({ watch, files, trials: board.trials }, null, 1)}`);
+    throw new Error(
+      `Never came: ${what}\n${JSON.stringify({ watch, files, trials: board.trials }, null, 1)}`,
+    );
   }
 
   async go(part: 'prepare' | 'deck' | 'files' | 'close'): Promise<void> {
@@ -99,7 +101,10 @@ export class DeckJourney {
   }
 
   async begin(trial: string): Promise<void> {
-    await this.#press(this.#button(`Begin ${trial}`), (view) => boardTrialOf(view, trial)?.state === 'swimming');
+    await this.#press(
+      this.#button(`Begin ${trial}`),
+      (view) => boardTrialOf(view, trial)?.state === 'swimming',
+    );
   }
 
   async end(trial: string): Promise<void> {

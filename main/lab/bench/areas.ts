@@ -10,14 +10,14 @@ import { figures } from '../../../core/base/words.ts';
 import { AREA, areaKey, decidedOn } from '../kept/decided.ts';
 import { decide } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { storedDay, type StoredDay } from '../kept/stored.ts';
+import { keptDay, type KeptDay } from '../kept/keptday.ts';
 
 export async function viewAreas(session: Session, id: number): Promise<Outcome<DayAreasView, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   return day.ok ? done({ day: id, areas: areaViews(session, day.value) }) : day;
 }
 
-function areaViews(session: Session, { row, own }: StoredDay): readonly HandAreaView[] {
+function areaViews(session: Session, { row, own }: KeptDay): readonly HandAreaView[] {
   const { areas } = decidedOn(session, row.id);
   return own.roster.flatMap((swimmer) =>
     HANDS.map((hand) => ({
@@ -52,7 +52,7 @@ export async function keepArea(
   },
 ): Promise<Outcome<DayAreasView, LabError>> {
   const { participant, hand, area, seen } = wish;
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const stands = areaViews(session, day.value).find(
     (view) => view.participant === participant && view.hand === hand,

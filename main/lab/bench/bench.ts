@@ -1,6 +1,6 @@
 /** What a person does at the calibration bench: sensors, limits, the calibration being made, and taking back. */
 import { isDeepStrictEqual } from 'node:util';
-import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
+import type { BenchDraft, KeptCalibration, SensorCard } from '../../../core/sensor/draft.ts';
 import type { BenchView, SensorView } from '../../../core/contract/bench.ts';
 import { assessDraft, type SensorFacts } from '../../../core/sensor/assess.ts';
 import type { BenchLimits } from '../../../core/sensor/limits.ts';
@@ -143,7 +143,7 @@ export function saveDraft(
 export async function keepDraft(
   session: Session,
   sensor: string,
-): Promise<Outcome<CalibrationRecord, LabError>> {
+): Promise<Outcome<KeptCalibration, LabError>> {
   const register = readRegister(session);
   const card = register.cards.get(sensor);
   if (card === undefined) return noSensor(sensor);
@@ -200,7 +200,7 @@ function keepFault(
   return dry === undefined ? null : { code: 'bad_input', says: dry.says, todo: dry.todo };
 }
 
-export function getCalibration(session: Session, id: number): Outcome<CalibrationRecord, LabError> {
+export function getCalibration(session: Session, id: number): Outcome<KeptCalibration, LabError> {
   const { calibrations } = readRegister(session);
   const found = [...calibrations.values()].flat().find((calibration) => calibration.id === id);
   if (found !== undefined) return done(toRecord(found));

@@ -12,13 +12,13 @@ import { zeroOf, zeroUOf } from '../../../core/trial/hand.ts';
 import { areaUsed, handOf, type AreaUsed } from '../../../core/trial/input.ts';
 import type { HandInput } from '../../../core/trial/result.ts';
 import type { Session } from '../kept/session.ts';
-import { choicesOn, findTrial, storedDay } from '../kept/stored.ts';
+import { choicesOn, findTrial, keptDay } from '../kept/keptday.ts';
 
 export async function viewBudget(
   session: Session,
   wish: { readonly day: number; readonly trial: string; readonly hand: Hand; readonly forceN: number },
 ): Promise<Outcome<BudgetView, LabError>> {
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;

@@ -12,14 +12,14 @@ import { inputOf, readTrialFiles } from '../kept/process.ts';
 import { readRegister } from '../kept/register.ts';
 import { decide } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { laidOver, storedDay, trialOutcome, type StoredDay } from '../kept/stored.ts';
+import { laidOver, keptDay, trialOutcome, type KeptDay } from '../kept/keptday.ts';
 
 export async function viewChoice(session: Session, id: number): Promise<Outcome<ChoiceView, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   return day.ok ? done(choiceView(session, day.value, day.value.rule)) : day;
 }
 
-function choiceView(session: Session, { row, own }: StoredDay, rule: CalibrationRule): ChoiceView {
+function choiceView(session: Session, { row, own }: KeptDay, rule: CalibrationRule): ChoiceView {
   const choices = [...chooseFor(readRegister(session), own, rule).values()];
   const sensors = choices.map(({ sensor, says, from }) => ({ sensor, says, from }));
   return { day: row.id, rule, sensors };
@@ -31,9 +31,9 @@ export async function tryRule(
   id: number,
   rule: CalibrationRule,
 ): Promise<Outcome<ChoicePreview, LabError>> {
-  const stored = await storedDay(session, id);
-  if (!stored.ok) return stored;
-  const day = stored.value;
+  const kept = await keptDay(session, id);
+  if (!kept.ok) return kept;
+  const day = kept.value;
   const book = laidOver(session, id, day.own, rule);
   const changes: ChoicePreview['changes'][number][] = [];
   for (const [index, entry] of day.book.trials.entries()) {
@@ -55,7 +55,7 @@ export async function tryRule(
 
 /** Peak forces of a trial; films are left unread, for they bear on uncertainties only. */
 async function peaksBy(
-  { source }: StoredDay,
+  { source }: KeptDay,
   book: Daybook,
   index: number,
 ): Promise<Readonly<Record<Hand, number | null>>> {
@@ -75,7 +75,7 @@ export async function keepRule(
   session: Session,
   wish: { readonly day: number; readonly rule: CalibrationRule; readonly seen: CalibrationRule },
 ): Promise<Outcome<ChoiceView, LabError>> {
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   if (day.value.rule !== wish.seen)
     return failed({

@@ -11,19 +11,19 @@ import { decidedOn, ZERO, zeroKey } from '../kept/decided.ts';
 import { readTrialFiles } from '../kept/process.ts';
 import { decide } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { findTrial, storedDay, type StoredDay } from '../kept/stored.ts';
+import { findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
 
 /** A zero is read over one second, near the ends of the trace (common practice, no source). */
 const LEAST_S = 1;
 const WITHIN_S = 5;
 
 export async function viewZeros(session: Session, id: number): Promise<Outcome<DayZerosView, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   return day.ok ? done(zerosView(session, id, day.value)) : day;
 }
 
-function zerosView(session: Session, id: number, stored: StoredDay): DayZerosView {
-  const { day, trials } = stored.book;
+function zerosView(session: Session, id: number, kept: KeptDay): DayZerosView {
+  const { day, trials } = kept.book;
   const limitKpa = day.protocol.accept.maxZeroShiftKpa;
   const confirmed = decidedOn(session, id).zeros;
   const reading = (entry: TrialEntry, hand: Hand): ZeroReadingView[] => {
@@ -32,7 +32,7 @@ function zerosView(session: Session, id: number, stored: StoredDay): DayZerosVie
     const sensor = sensorWorn(day, entry.row, hand);
     if (sensor === null) return [];
     const zeros = entry.zeros.get(sensor) ?? { before: null, after: null };
-    const calibration = stored.book.calibrations.get(sensor)?.calibration ?? null;
+    const calibration = kept.book.calibrations.get(sensor)?.calibration ?? null;
     const shiftKpa = calibration === null ? null : zeroShiftKpa(zeros, calibration);
     const origin = (when: 'before' | 'after') => {
       if (zeros[when] === null) return null;
@@ -64,7 +64,7 @@ export async function proposeZeros(
   session: Session,
   wish: { readonly day: number; readonly trial: string; readonly hand: Hand },
 ): Promise<Outcome<ZeroProposals, LabError>> {
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;
@@ -118,7 +118,7 @@ export async function confirmZero(
   },
 ): Promise<Outcome<DayZerosView, LabError>> {
   const { trial, sensor, when, raw } = wish;
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const found = findTrial(day.value, trial);
   if (!found.ok) return found;

@@ -28,12 +28,12 @@ import {
   choicesOn,
   findTrial,
   inputsOf,
-  storedDay,
+  keptDay,
   trialOutcome,
   trialOutcomes,
-  type StoredDay,
+  type KeptDay,
   type CheckedOutcome,
-} from '../kept/stored.ts';
+} from '../kept/keptday.ts';
 import { decisionsOn, statusOf, type StatusWords } from './status.ts';
 
 const HIDDEN_DECISION = veiled(namesNobody, 'A decision about a swimmer whose data is hidden');
@@ -93,7 +93,7 @@ type RestsOn = Pick<TrialSummary, 'areas' | 'calibrations'>;
 
 /** The hand areas and calibrations that a trial's forces rest on. */
 function restsOn(
-  { book }: StoredDay,
+  { book }: KeptDay,
   entry: TrialEntry,
   choices: ReadonlyMap<string, SensorChoice>,
 ): RestsOn {
@@ -133,7 +133,7 @@ export async function viewTrial(
   id: number,
   trial: string,
 ): Promise<Outcome<TrialView, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   const found = findTrial(day.value, trial);
   if (!found.ok) return found;
@@ -190,7 +190,7 @@ export async function decideTrial(
       says: 'An excluded trial needs a reason.',
       todo: 'Write why it is left out, in a few words.',
     });
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;

@@ -16,7 +16,7 @@ import { namesHidden } from '../kept/deckhidden.ts';
 import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { Session } from '../kept/session.ts';
-import { storedDay, type StoredDay } from '../kept/stored.ts';
+import { keptDay, type KeptDay } from '../kept/keptday.ts';
 import { rememberedWhile } from '../kept/unfinished.ts';
 
 /** Writes the folder whole or not at all, with the films that may go along; `path` must not exist or be an empty folder, its parent in an allowed place. */
@@ -26,7 +26,7 @@ export async function exportDay(
   path: string,
   films: FilmsToExport,
 ): Promise<Outcome<{ readonly path: string; readonly files: number }, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   if (day.value.rule !== 'day')
     return failed({
@@ -59,7 +59,7 @@ export async function exportDay(
 
 /** True where nobody of a day as it was has withdrawn a consent since. */
 export async function isStillAllowed(session: Session, id: number, was: Daybook): Promise<boolean> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return false;
   const swimmers = new Map(day.value.book.roster.map((row) => [row.participant, row]));
   return was.roster.every((row) => {
@@ -107,7 +107,7 @@ function taken(path: string): { readonly ok: false; readonly error: LabError } {
   });
 }
 
-async function filesOf(session: Session, day: StoredDay): Promise<ReadonlyMap<string, OutFile>> {
+async function filesOf(session: Session, day: KeptDay): Promise<ReadonlyMap<string, OutFile>> {
   const { book, row, source } = day;
   const decisions = decisionsOn(session, row.id);
   const names = namesHidden(session, row.id);

@@ -1,5 +1,5 @@
 /** The check of a trial on arrival: computed from its files as they came, again only when something of it changed. */
-import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../../core/arrival/check.ts';
+import { checkArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/check.ts';
 import { type ArrivalFilm } from '../../../core/arrival/film.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
@@ -15,7 +15,7 @@ import { requireDeck, type DeckState } from '../kept/deckstate.ts';
 import { rememberSeries, rememberTrial } from '../kept/memory.ts';
 import { inputOf, type TrialReading } from '../kept/process.ts';
 import type { Session } from '../kept/session.ts';
-import { findTrial, fingerprintOf, storedDay, type StoredDay } from '../kept/stored.ts';
+import { findTrial, fingerprintOf, keptDay, type KeptDay } from '../kept/keptday.ts';
 
 export async function viewCheck(
   session: Session,
@@ -24,7 +24,7 @@ export async function viewCheck(
 ): Promise<Outcome<DeckCheckView, LabError>> {
   const state = requireDeck(session, id);
   if (!state.ok) return state;
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   const entry = findTrial(day.value, trial);
   if (!entry.ok)
@@ -41,7 +41,7 @@ const STILL_COMES_MS = 10 * 60_000;
 
 interface Kept {
   readonly key: string;
-  readonly check: ArrivalCheck;
+  readonly check: ArrivalReport;
 }
 
 const known = new WeakMap<Session['store'], Map<string, Kept>>();
@@ -50,9 +50,9 @@ const known = new WeakMap<Session['store'], Map<string, Kept>>();
 export async function arrivalCheck(
   session: Session,
   state: DeckState,
-  day: StoredDay,
+  day: KeptDay,
   entry: TrialEntry,
-): Promise<ArrivalCheck> {
+): Promise<ArrivalReport> {
   const { trial } = entry.row;
   const about = aboutTrial(state, day, entry);
   const unreadable = unreadableOf(state, entry);
@@ -88,7 +88,7 @@ function refusedRowsOf({ refused }: TrialReading, trace: string | null): number 
 /** What the day, not the files, says of a trial. */
 function aboutTrial(
   state: DeckState,
-  { book }: StoredDay,
+  { book }: KeptDay,
   entry: TrialEntry,
 ): Pick<ArrivalInput, 'protocol' | 'cameras' | 'earlierZeroRaw' | 'cameraOnly' | 'mayStillCome'> {
   const { content } = state.protocol;

@@ -15,7 +15,7 @@ import type { Done, Progress } from '../kept/jobs.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { ProcessedDay } from '../kept/process.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { storedDay } from '../kept/stored.ts';
+import { keptDay } from '../kept/keptday.ts';
 import { rememberedWhile } from '../kept/unfinished.ts';
 import { BACKUP_SHAPE } from '../shapes/settings.ts';
 import { readText } from '../shapes/shape.ts';
@@ -193,7 +193,7 @@ async function writeBoth(
   progress: Progress,
 ): Promise<Outcome<Done, LabError>> {
   const [folder, dataset] = [join(building, 'day-folder'), join(building, 'dataset')];
-  const stored = await storedDay(session, id);
+  const stored = await keptDay(session, id);
   if (!stored.ok) return stored;
   const { leftOut } = stored.value.book;
   const exported = await exportDay(session, id, folder, 'all');

@@ -21,7 +21,7 @@ import { deckPage } from './deckpages.ts';
 import { deckOf, deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
 import type { Resource } from '../kept/port.ts';
 import type { Session } from '../kept/session.ts';
-import { storedDay, type StoredDay } from '../kept/stored.ts';
+import { keptDay, type KeptDay } from '../kept/keptday.ts';
 import type { Watches } from '../watch/watch.ts';
 
 export function viewPulse(session: Session, watches: Watches, id: number): Outcome<DeckPulse, LabError> {
@@ -42,7 +42,7 @@ export async function viewDeck(
 ): Promise<Outcome<DeckView, LabError>> {
   const found = requireDeck(session, id);
   if (!found.ok) return found;
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   const state = found.value;
   const { plan, board } = withoutHidden(deckOf(state));
@@ -70,7 +70,7 @@ export async function viewDeck(
 export async function viewClose(session: Session, id: number): Promise<Outcome<CloseView, LabError>> {
   const state = requireDeck(session, id);
   if (!state.ok) return state;
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   return done(closeOf(session, state.value, await trialViews(session, state.value, day.value)));
 }
@@ -95,7 +95,7 @@ export async function dayPage(
   const state = deckStateOf(session, id);
   if (state === null) return null;
   return deckPage(session, state, page, kind, async () => {
-    const day = await storedDay(session, id);
+    const day = await keptDay(session, id);
     if (!day.ok) throw new Error(day.error.says);
     const trials = await trialViews(session, state, day.value);
     return {
@@ -130,7 +130,7 @@ function watchText({ state, folder, says }: WatchView): string {
 async function trialViews(
   session: Session,
   state: DeckState,
-  day: StoredDay,
+  day: KeptDay,
 ): Promise<readonly DeckTrialView[]> {
   const { board } = withoutHidden(deckOf(state));
   const entries = new Map(day.book.trials.map((entry) => [entry.row.trial, entry]));
@@ -155,7 +155,7 @@ function readyOf(state: DeckState, watch: WatchView) {
 async function trialView(
   session: Session,
   state: DeckState,
-  day: StoredDay,
+  day: KeptDay,
   swim: BoardTrial,
   entry: TrialEntry | null,
 ): Promise<DeckTrialView> {
@@ -187,7 +187,7 @@ export async function sectionsOf(
   session: Session,
   id: number,
 ): Promise<Outcome<ReadonlyMap<string, SectionWord>, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   return done(
     new Map(

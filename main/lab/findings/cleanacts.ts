@@ -11,7 +11,7 @@ import { STATUSES } from '../kept/decided.ts';
 import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
 import { readDecided } from '../kept/readdecided.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { findTrial, storedDay } from '../kept/stored.ts';
+import { findTrial, keptDay } from '../kept/keptday.ts';
 import { STATUSES_SHAPE } from '../shapes/day.ts';
 
 /** What a person wants decided. */
@@ -64,7 +64,7 @@ export async function decideTrials(session: Session, wish: Wish): Promise<Outcom
 
 async function faultOn(session: Session, trials: readonly TrialSeen[]): Promise<LabError | null> {
   const [{ day: id }] = trials as [TrialSeen];
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day.error;
   const [decisions, names] = [decisionsOn(session, id), namesHidden(session, id)];
   for (const { trial, seen } of trials) {

@@ -11,7 +11,7 @@ import type { ReleaseFile, StoredRelease } from '../../store/releases.ts';
 import { isStillAllowed, withdrawnMeanwhile } from '../days/exportday.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { storedDay } from '../kept/stored.ts';
+import { keptDay } from '../kept/keptday.ts';
 import type { ReleaseAbout } from '../shapes/release.ts';
 import { freezeDay, keeper, type FrozenDay, type KeepFile } from './frozenday.ts';
 import { Swimmers } from './swimmers.ts';
@@ -88,7 +88,7 @@ export async function tryFreeze(
   const leftOut = { swimmers: 0, trials: 0 };
   const told: { id: number; day: string; trials: number }[] = [];
   for (const { id } of chosen.value) {
-    const stored = await storedDay(session, id);
+    const stored = await keptDay(session, id);
     if (!stored.ok) return stored;
     const { book, row } = stored.value;
     swimmers.addDay(book.roster.map(({ participant }) => participant));
@@ -183,7 +183,7 @@ function rosterOnly(book: FrozenDay['book']): FrozenDay['book'] {
 async function trialsIn(session: Session, chosen: readonly DayRow[]): Promise<number> {
   let trials = 0;
   for (const { id } of chosen) {
-    const stored = await storedDay(session, id);
+    const stored = await keptDay(session, id);
     trials += stored.ok ? stored.value.book.trials.length : 0;
   }
   return trials;

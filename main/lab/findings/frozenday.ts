@@ -7,7 +7,7 @@ import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { datasetTables } from '../../../core/dataset/dataset.ts';
 import { rosterRow } from '../../../core/dataset/dayexport.ts';
 import { printTable } from '../../../core/dataset/package.ts';
-import type { TrialRecord } from '../../../core/dataset/trialfields.ts';
+import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import type { Daybook, TrialEntry } from '../../../core/day/book.ts';
 import type { Refusal } from '../../../core/base/refusal.ts';
 import { addAll } from '../../../core/base/extent.ts';
@@ -23,7 +23,7 @@ import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';
 import type { Progress } from '../kept/jobs.ts';
 import { inputOf, readTrialFiles, type UsedFile } from '../kept/process.ts';
 import { storeFault, type Session } from '../kept/session.ts';
-import { storedDay, trialOutcome, type CheckedOutcome, type StoredDay } from '../kept/stored.ts';
+import { keptDay, trialOutcome, type CheckedOutcome, type KeptDay } from '../kept/keptday.ts';
 import type { ReleaseAbout } from '../shapes/release.ts';
 
 /** The folder of a day inside a release. */
@@ -57,14 +57,14 @@ export async function freezeDay(
   keep: KeepFile,
   progress: Progress,
 ): Promise<Outcome<FrozenDay, LabError>> {
-  const stored = await storedDay(session, id);
+  const stored = await keptDay(session, id);
   if (!stored.ok) return stored;
   const day = stored.value;
   const damaged = await dayEvidence(session, day);
   if (damaged.length > 0) return restsOnDamage(`The day ${day.row.day} was not frozen`, damaged);
   const book = decidedBook(session, day);
   const start = dayPath(day.row.day);
-  const records: TrialRecord[] = [];
+  const records: TrialRow[] = [];
   const refused: Refusal[] = [...book.refused];
   const inputs = new Inputs(day.used);
   for (const entry of book.trials) {
@@ -95,7 +95,7 @@ export async function freezeDay(
 }
 
 /** The day as its dataset has it: with each trial's status, and the hand areas that were kept. */
-function decidedBook(session: Session, { book, row }: StoredDay): Daybook {
+function decidedBook(session: Session, { book, row }: KeptDay): Daybook {
   const decisions = decisionsOn(session, row.id);
   const names = namesHidden(session, row.id);
   const { areas } = decidedOn(session, row.id);
@@ -116,7 +116,7 @@ class Inputs {
   }
 
   /** Adds what of a trial's files was read. */
-  add({ hashes }: StoredDay, { row, films }: TrialEntry, outcome: CheckedOutcome): void {
+  add({ hashes }: KeptDay, { row, films }: TrialEntry, outcome: CheckedOutcome): void {
     const traces = row.trace !== null && outcome.trace !== null ? [row.trace] : [];
     const read = [...films].flatMap(([camera, { file }]) =>
       outcome.films.some((film) => film.camera === camera && film.frameTimesS.length > 0) ? [file] : [],
@@ -138,7 +138,7 @@ class Inputs {
 }
 
 /** The samples of a trial as Parquet; null where it has no trace. Films are not read. */
-async function samplesOf({ source, book }: StoredDay, entry: TrialEntry): Promise<Uint8Array | null> {
+async function samplesOf({ source, book }: KeptDay, entry: TrialEntry): Promise<Uint8Array | null> {
   if (entry.row.trace === null) return null;
   const reading = await readTrialFiles(source, book, { ...entry, films: new Map() });
   if (reading.trace === null) return null;

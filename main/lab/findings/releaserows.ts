@@ -11,7 +11,7 @@ import type { TableName } from '../../../core/dataset/pool.ts';
 import { parseTextTable } from '../../files/texttable.ts';
 import type { ReleaseFile, StoredRelease } from '../../store/releases.ts';
 import type { Session } from '../kept/session.ts';
-import { storedDay } from '../kept/stored.ts';
+import { keptDay } from '../kept/keptday.ts';
 import {
   PROVENANCE_SHAPE,
   RELEASE_SHAPE,
@@ -133,7 +133,7 @@ async function consentingOn(
 ): Promise<Outcome<ReadonlyMap<string, Shown<string>>, LabError>> {
   const row = session.store.listDays().find(({ day }) => day === code);
   if (row === undefined) return done(new Map());
-  const stored = await storedDay(session, row.id);
+  const stored = await keptDay(session, row.id);
   if (!stored.ok) return stored;
   return done(new Map(stored.value.book.roster.map(({ participant }) => [participant, participant])));
 }

@@ -32,7 +32,7 @@ export interface BlindItem {
   readonly judgements: readonly JudgementRow[];
 }
 
-export interface BlindRecord extends Omit<BlindStart, 'trials'> {
+export interface KeptBlindSession extends Omit<BlindStart, 'trials'> {
   readonly id: number;
   readonly day: number;
   readonly items: readonly BlindItem[];
@@ -44,7 +44,7 @@ export function itemKey(session: number, item: number): string {
 }
 
 /** The sessions of a day, oldest first. */
-export function sessionsOn({ store }: Session, day: number): readonly BlindRecord[] {
+export function sessionsOn({ store }: Session, day: number): readonly KeptBlindSession[] {
   const decisions = store.inForce(day);
   const of = (subject: string) => decisions.get(subject) ?? new Map<string, Decision>();
   const [marks, judgements, closed] = [of(BLIND_MARKS), of(BLIND_JUDGEMENTS), of(BLIND_CLOSED)];

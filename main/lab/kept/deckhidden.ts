@@ -7,7 +7,7 @@ import type { Decision } from '../../store/decisions.ts';
 import { AREA, STATUSES } from './decided.ts';
 import { deckStateOf } from './deckstate.ts';
 import type { Session } from './session.ts';
-import { storedDay } from './stored.ts';
+import { keptDay } from './keptday.ts';
 
 const withTrials = z.object({ trials: z.array(z.string()) });
 const withSwimmers = z.object({ swimmers: z.array(z.object({ participant: z.string() })) });
@@ -44,7 +44,7 @@ export async function namesEverHidden(
 ): Promise<Names> {
   const state = deckStateOf(session, id);
   if (state !== null) return namesWithheld(state.plan, formerCodes(state.plan, history));
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return () => true;
   const { roster, trials } = day.value.own;
   const known = new Set([

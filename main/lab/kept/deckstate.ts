@@ -12,7 +12,7 @@ import { firstBoard } from '../../../core/deck/trials.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import type { StoredArrival } from '../../store/arrivals.ts';
+import type { KeptArrival } from '../../store/arrivals.ts';
 import type { DeckDayRow } from '../../store/protocols.ts';
 import { BOARD_SHAPE, PLAN_SHAPE, SETUP_SHAPE } from '../shapes/deck.ts';
 import { KeptFault, readKept } from '../shapes/shape.ts';
@@ -34,7 +34,7 @@ export interface DeckState {
   };
   readonly plan: DeckPlan;
   readonly board: DeckBoard;
-  readonly arrivals: readonly StoredArrival[];
+  readonly arrivals: readonly KeptArrival[];
   readonly files: readonly FileView[];
   readonly placed: readonly PlacedFile[];
 }
@@ -78,7 +78,7 @@ function stateOf(session: Session, row: DeckDayRow): DeckState {
   return state;
 }
 
-function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly StoredArrival[]): DeckState {
+function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly KeptArrival[]): DeckState {
   const kept = store.protocolVersion(row.protocol, row.version);
   if (kept === null)
     throw new KeptFault(

@@ -9,7 +9,7 @@ import {
   type DayTexts,
   type TrialEntry,
 } from '../../../core/day/book.ts';
-import type { TrialRecord } from '../../../core/dataset/trialfields.ts';
+import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
@@ -177,7 +177,7 @@ export function inputOf(
 
 export interface ProcessedDay {
   readonly opened: OpenedDay;
-  readonly records: readonly TrialRecord[];
+  readonly records: readonly TrialRow[];
   readonly refused: readonly Refusal[];
   readonly used: readonly UsedFile[];
 }
@@ -189,7 +189,7 @@ export async function processDay(
   onTrial: (done: number, total: number) => void = () => undefined,
 ): Promise<ProcessedDay> {
   const { book } = opened;
-  const records: TrialRecord[] = [];
+  const records: TrialRow[] = [];
   const refused: Refusal[] = [...book.refused];
   const used: UsedFile[] = [...opened.used];
   for (const entry of book.trials) {

@@ -3,14 +3,14 @@
  * back only: the history it compares with is that of the sensor's accepted calibrations before it.
  */
 import { assessDraft, type SensorFacts } from '../../../core/sensor/assess.ts';
-import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
+import type { BenchDraft, KeptCalibration, SensorCard } from '../../../core/sensor/draft.ts';
 import type { SensorView } from '../../../core/contract/bench.ts';
 import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { sensitivityHistory, type PastCalibration } from '../../../core/sensor/drift.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { mean } from '../../../core/base/statistics.ts';
-import type { StoredCalibration } from '../../store/bench.ts';
+import type { KeptCalibrationRow } from '../../store/bench.ts';
 import { CALIBRATION_SHAPE, CARD_SHAPE, DRAFT_SHAPE, LIMITS_SHAPE } from '../shapes/bench.ts';
 import { KeptFault, readKept } from '../shapes/shape.ts';
 import { readDecided } from './readdecided.ts';
@@ -30,7 +30,7 @@ export interface CalibrationContent {
   readonly sensor: SensorFacts;
 }
 
-export interface RegisteredCalibration extends CalibrationRecord {
+export interface RegisteredCalibration extends KeptCalibration {
   /** False for a calibration of a day that has come again with another calibration.csv since. */
   readonly current: boolean;
   readonly sensorFacts: SensorFacts;
@@ -56,7 +56,7 @@ export function contentOf({
   id,
   content,
   shape,
-}: Pick<StoredCalibration, 'id' | 'content' | 'shape'>): CalibrationContent {
+}: Pick<KeptCalibrationRow, 'id' | 'content' | 'shape'>): CalibrationContent {
   return readKept(CALIBRATION_SHAPE, content, `calibration ${id}`, shape);
 }
 
@@ -109,7 +109,7 @@ export function readRegister({ store }: Session): Register {
 }
 
 function judgeAll(
-  rows: readonly (StoredCalibration & { readonly content: CalibrationContent })[],
+  rows: readonly (KeptCalibrationRow & { readonly content: CalibrationContent })[],
 ): readonly RegisteredCalibration[] {
   const newestOfDay = new Map(rows.flatMap(({ day, id }) => (day === null ? [] : [[day, id] as const])));
   const sensitivities: number[] = [];
@@ -121,14 +121,14 @@ function judgeAll(
       const current = day === null || newestOfDay.get(day) === row.id;
       if (current && judged.assessment !== null && judged.verdict.verdict !== 'rejected')
         sensitivities.push(judged.assessment.sensitivity.value);
-      const origin: CalibrationRecord['origin'] =
+      const origin: KeptCalibration['origin'] =
         day === null || sha256 === null ? { kind: 'bench' } : { kind: 'day', day, sha256 };
       return { ...row, origin, draft, limits, ...judged, current, sensorFacts: sensor };
     });
 }
 
 /** A calibration as the contract carries it. */
-export function toRecord(calibration: RegisteredCalibration): CalibrationRecord {
+export function toRecord(calibration: RegisteredCalibration): KeptCalibration {
   const { current: _current, sensorFacts: _facts, seal: _seal, ...record } = calibration;
   return record;
 }

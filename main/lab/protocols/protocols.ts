@@ -7,7 +7,7 @@ import { protocolChanges } from '../../../core/protocol/change.ts';
 import { protocolContent, type ProtocolContent } from '../../../core/protocol/content.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { code } from '../../../core/base/codes.ts';
-import type { StoredProtocol } from '../../store/protocols.ts';
+import type { KeptProtocol } from '../../store/protocols.ts';
 import type { Resource } from '../kept/port.ts';
 import { readProtocol } from '../kept/readprotocol.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
@@ -171,7 +171,7 @@ function draftOf(protocol: string, kept: KeptValue | undefined): ProtocolContent
 /** The name of a protocol by its newest version, else by the one being made; its code where neither can be read. */
 function nameOf(
   protocol: string,
-  newest: StoredProtocol | null,
+  newest: KeptProtocol | null,
   draft: KeptValue | undefined,
 ): Pick<ProtocolSummary, 'name' | 'fault'> {
   try {
@@ -184,6 +184,6 @@ function nameOf(
   }
 }
 
-function newest({ store }: Session, protocol: string): StoredProtocol | null {
+function newest({ store }: Session, protocol: string): KeptProtocol | null {
   return store.protocolVersions().findLast((one) => one.protocol === protocol) ?? null;
 }

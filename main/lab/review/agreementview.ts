@@ -18,7 +18,7 @@ import type { AgreementView, Limited, RatingAgreementView } from '../../../core/
 import type { TrialResult } from '../../../core/trial/result.ts';
 import { opinionsOn } from '../kept/blindsessions.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, storedDay } from '../kept/stored.ts';
+import { computeTrial, keptDay } from '../kept/keptday.ts';
 
 type PairView = AgreementView['pairs'][number];
 
@@ -29,7 +29,7 @@ interface RatedTrial {
 }
 
 export async function viewAgreement(session: Session, id: number): Promise<Outcome<AgreementView, LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   const opinions = opinionsOn(session, id);
   const rated: RatedTrial[] = [];

@@ -14,25 +14,25 @@ import {
   itemKey,
   sessionsOn,
   type BlindItem,
-  type BlindRecord,
+  type KeptBlindSession,
   type BlindStart,
 } from '../kept/blindsessions.ts';
 import { blindEntry, blindView, type Place } from './blindview.ts';
 import { orderAndShape, sameWords } from './markedits.ts';
 import { decide, standing } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, findTrial, storedDay, type StoredDay } from '../kept/stored.ts';
+import { computeTrial, findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
 
 export async function listBlind(
   session: Session,
   id: number,
 ): Promise<Outcome<readonly BlindSession[], LabError>> {
-  const day = await storedDay(session, id);
+  const day = await keptDay(session, id);
   return day.ok ? done(sessionsOn(session, id).map((record) => toView(day.value, record))) : day;
 }
 
 /** Trials whose swimmer has withdrawn since are not among the items. */
-function toView({ book }: StoredDay, { id, rater, seed, items, closed }: BlindRecord): BlindSession {
+function toView({ book }: KeptDay, { id, rater, seed, items, closed }: KeptBlindSession): BlindSession {
   const labels = labelsOf(items, seed);
   const there = new Set(book.trials.map(({ row }) => row.trial));
   return {
@@ -63,7 +63,7 @@ export async function startBlind(
   },
 ): Promise<Outcome<BlindSession, LabError>> {
   const { rater, seed } = wish;
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const trials = [...new Set(wish.trials)];
   for (const trial of trials) {
@@ -115,7 +115,7 @@ export async function closeBlind(session: Session, id: number): Promise<Outcome<
 async function sessionView(session: Session, id: number): Promise<Outcome<BlindSession, LabError>> {
   const found = findSession(session, id);
   if (!found.ok) return found;
-  const day = await storedDay(session, found.value.day);
+  const day = await keptDay(session, found.value.day);
   return day.ok ? done(toView(day.value, found.value)) : day;
 }
 
@@ -203,7 +203,7 @@ async function edit<T>(
   return decided.ok ? getBlind(session, wish.session, wish.item) : decided;
 }
 
-function findSession(session: Session, id: number): Outcome<BlindRecord, LabError> {
+function findSession(session: Session, id: number): Outcome<KeptBlindSession, LabError> {
   const day = session.store.daysByKey(BLIND).get(String(id));
   const record = day === undefined ? undefined : sessionsOn(session, day).find((own) => own.id === id);
   if (record !== undefined) return done(record);
@@ -221,7 +221,7 @@ export async function findItem(
 ): Promise<Outcome<Place, LabError>> {
   const found = findSession(session, id);
   if (!found.ok) return found;
-  const day = await storedDay(session, found.value.day);
+  const day = await keptDay(session, found.value.day);
   if (!day.ok) return day;
   const own = found.value.items.find((one) => one.item === item);
   if (own !== undefined && day.value.book.trials.some(({ row }) => row.trial === own.trial))

@@ -4,15 +4,15 @@ import { eventRows, strokeRows } from '../../../core/marking/overlay.ts';
 import type { BlindTrial } from '../../../core/contract/review.ts';
 import { sectionOf } from '../../../core/trial/input.ts';
 import type { FilmView } from '../../../core/contract/views.ts';
-import { itemToken, type BlindItem, type BlindRecord } from '../kept/blindsessions.ts';
+import { itemToken, type BlindItem, type KeptBlindSession } from '../kept/blindsessions.ts';
 import { markingOf } from '../kept/marks.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, type StoredDay } from '../kept/stored.ts';
+import { computeTrial, type KeptDay } from '../kept/keptday.ts';
 
 /** An item of a session with its day. */
 export interface Place {
-  readonly day: StoredDay;
-  readonly record: BlindRecord;
+  readonly day: KeptDay;
+  readonly record: KeptBlindSession;
   readonly own: BlindItem;
 }
 

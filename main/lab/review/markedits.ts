@@ -29,7 +29,7 @@ import {
 import { markingOf } from '../kept/marks.ts';
 import { decide, standing } from '../kept/decide.ts';
 import { operatorOf, type Session } from '../kept/session.ts';
-import { findTrial, storedDay, trialOutcome, type StoredDay, type TrialOutcome } from '../kept/stored.ts';
+import { findTrial, keptDay, trialOutcome, type KeptDay, type TrialOutcome } from '../kept/keptday.ts';
 
 interface Edit<T> {
   readonly day: number;
@@ -53,7 +53,7 @@ interface Kind<T> {
 
 interface Place {
   readonly session: Session;
-  readonly day: StoredDay;
+  readonly day: KeptDay;
   readonly entry: TrialEntry;
 }
 
@@ -130,7 +130,7 @@ export function adjudicate(
 }
 
 async function carryOut<T>(session: Session, wish: Edit<T>, kind: Kind<T>): Answer {
-  const day = await storedDay(session, wish.day);
+  const day = await keptDay(session, wish.day);
   if (!day.ok) return day;
   const found = findTrial(day.value, wish.trial);
   if (!found.ok) return found;
@@ -166,7 +166,7 @@ export function sameWords(a: unknown, b: unknown): boolean {
 }
 
 /** Who the marks of a trial are edited as: the reported rater, else the person at work. */
-function markingRater(session: Session, day: StoredDay, entry: TrialEntry): Rater {
+function markingRater(session: Session, day: KeptDay, entry: TrialEntry): Rater {
   const reported = entry.events[0];
   if (reported !== undefined) return reported.value.rater;
   const { trial } = entry.row;
@@ -184,7 +184,7 @@ async function marksFault({ session, day, entry }: Place, marks: readonly MarkRo
 
 /** Why marks cannot be kept beside those before them: their shape, or the order rules. */
 export function orderAndShape(
-  { book }: StoredDay,
+  { book }: KeptDay,
   entry: TrialEntry,
   { trace, films }: Pick<TrialOutcome, 'trace' | 'films'>,
   before: readonly MarkRow[],

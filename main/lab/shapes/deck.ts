@@ -5,7 +5,7 @@ import {
   CHECKLISTS,
   deckSetup,
   deckSwimmer,
-  filePlace,
+  fileTarget,
   type DeckBoard,
   type DeckPlan,
 } from '../../../core/deck/deck.ts';
@@ -63,7 +63,7 @@ const signed = { initials: text, atMs: moment };
 const board = z.object({
   seed: text,
   trials: z.array(boardTrial),
-  given: z.array(z.object({ file: z.number().int(), to: filePlace.nullable(), why: text })),
+  given: z.array(z.object({ file: z.number().int(), to: fileTarget.nullable(), why: text })),
   notes: z.array(
     z.object({
       id: z.number().int(),

@@ -1,7 +1,7 @@
 /** Whether a file that came is an earlier one gone on: a writer that paused was taken for one that was done. */
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import type { StoredArrival } from '../../store/arrivals.ts';
+import type { KeptArrival } from '../../store/arrivals.ts';
 import type { Session } from '../kept/session.ts';
 
 /**
@@ -10,7 +10,7 @@ import type { Session } from '../kept/session.ts';
  */
 export async function continuedBy(
   store: Session['store'],
-  { day, name, bytes, sha256 }: Pick<StoredArrival, 'day' | 'name' | 'bytes'> & { readonly sha256: string },
+  { day, name, bytes, sha256 }: Pick<KeptArrival, 'day' | 'name' | 'bytes'> & { readonly sha256: string },
   signal: AbortSignal,
 ): Promise<number | null> {
   const earlier = store

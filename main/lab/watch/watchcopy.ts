@@ -1,7 +1,7 @@
 /** Taking one file of a watched folder into the lab: copied, looked at again, read, recorded. */
 import { open } from 'node:fs/promises';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import type { ArrivalToAdd, StoredArrival } from '../../store/arrivals.ts';
+import type { ArrivalToAdd, KeptArrival } from '../../store/arrivals.ts';
 import { attemptAsync } from '../../store/errors.ts';
 import { now, operatorOf, type Session } from '../kept/session.ts';
 import { continuedBy } from './watchcontinued.ts';
@@ -139,6 +139,6 @@ function outcomeOf(
   return fault === null ? { outcome: 'taken', reason: '' } : { outcome: 'unreadable', reason: fault };
 }
 
-function whenOf({ at }: StoredArrival): string {
+function whenOf({ at }: KeptArrival): string {
   return `on ${at.slice(0, 10)} at ${at.slice(11, 16)} UTC`;
 }

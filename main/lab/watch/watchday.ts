@@ -3,7 +3,7 @@ import type { LabError } from '../../../core/base/refusal.ts';
 import { kindOf } from '../../../core/arrival/names.ts';
 import type { ArrivingFile, WatchView } from '../../../core/deck/views.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import type { ArrivalToAdd, StoredArrival } from '../../store/arrivals.ts';
+import type { ArrivalToAdd, KeptArrival } from '../../store/arrivals.ts';
 import { attemptAsync } from '../../store/errors.ts';
 import { allowedFolder } from '../kept/places.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
@@ -191,7 +191,7 @@ export class DayWatch {
   }
 
   /** True where a file came already, as it is now. */
-  private isKnown(seen: Seen, rows: readonly StoredArrival[]): boolean {
+  private isKnown(seen: Seen, rows: readonly KeptArrival[]): boolean {
     if (isStopped(rows)) return false;
     const again = this.taking.includes(seen.name);
     const modified = modifiedOf(seen);
@@ -309,6 +309,6 @@ export class DayWatch {
 const STOPPED = 'A person stopped its copying.';
 
 /** True where the last thing said of a name is that it is not to be taken. */
-function isStopped(rows: readonly StoredArrival[] | undefined): boolean {
+function isStopped(rows: readonly KeptArrival[] | undefined): boolean {
   return rows?.at(-1)?.outcome === 'stopped';
 }

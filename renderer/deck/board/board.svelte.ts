@@ -1,6 +1,6 @@
 /** The board's state: whose verdict is on the screen, which trial is chosen, and the acts of the people on deck. */
 import { untrack } from 'svelte';
-import type { DeckAct, BoardTrial, FilePlace, TrialAnswer } from '../../../core/deck/deck.ts';
+import type { DeckAct, BoardTrial, FileTarget, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
@@ -185,7 +185,7 @@ export class BoardDesk {
     );
   }
 
-  give(file: FileView, to: FilePlace): Promise<boolean> {
+  give(file: FileView, to: FileTarget): Promise<boolean> {
     return this.act({ act: 'file.give', file: file.id, to, why: '' }, `${file.name} belongs to ${to.trial}.`);
   }
 

@@ -1,6 +1,6 @@
 /** Files that come in, in words. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
-import type { FilePlace } from '../../../core/deck/deck.ts';
+import type { FileTarget } from '../../../core/deck/deck.ts';
 import { DRY_RUN } from '../../../core/deck/deck.ts';
 import type { ArrivingFile, WatchView } from '../../../core/deck/views.ts';
 import { formatNumber } from '../../format.ts';
@@ -22,7 +22,7 @@ export function arrivingWords({ state, copied, bytes, says }: ArrivingFile): str
 }
 
 /** Where a file belongs, such as `S03-1, film of camera B`. */
-export function placeWords({ trial, as, camera }: FilePlace): string {
+export function placeWords({ trial, as, camera }: FileTarget): string {
   const where = trial === DRY_RUN ? 'the dry run' : trial;
   return as === 'trace' ? `${where}, trace` : `${where}, film of camera ${camera ?? MAIN_CAMERA}`;
 }

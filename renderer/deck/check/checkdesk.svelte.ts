@@ -1,6 +1,6 @@
 /** The verdict on the screen: what was found, which finding is looked at, and a person's answer with its reason. */
 import { untrack } from 'svelte';
-import type { ArrivalCheck } from '../../../core/arrival/check.ts';
+import type { ArrivalReport } from '../../../core/arrival/check.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { BoardTrial, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckCheckView } from '../../../core/contract/deck.ts';
@@ -51,7 +51,7 @@ export class CheckDesk {
   }
 
   /** What was found; null before the lab has answered for this trial. */
-  get check(): ArrivalCheck | null {
+  get check(): ArrivalReport | null {
     const answer = this.#loaded.value;
     const isOfThis = answer !== null && answer.trial === this.swim?.trial && this.found?.check != null;
     return isOfThis ? answer.check : null;

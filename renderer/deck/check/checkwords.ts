@@ -1,16 +1,16 @@
 /** What was found on a trial's arrival, in words and as a table. */
-import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalReport, HandArrival } from '../../../core/arrival/check.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { counted, EMPTY, formatNumber, formatSigned, formatValue } from '../../format.ts';
 
 /** The finding that decides the verdict; null where every finding is good. */
-export function worstFinding({ verdict, findings }: ArrivalCheck): ArrivalFinding | null {
+export function worstFinding({ verdict, findings }: ArrivalReport): ArrivalFinding | null {
   return findings.find((finding) => finding.verdict === verdict && verdict !== 'good') ?? null;
 }
 
 /** The reason that stands in the field before a person writes one: the worst finding, cut to what the lab takes. */
-export function reasonFrom(check: ArrivalCheck): string {
+export function reasonFrom(check: ArrivalReport): string {
   return (worstFinding(check)?.says ?? '').slice(0, 500);
 }
 
@@ -21,7 +21,7 @@ export function stretchWords(startS: number, endS: number): string {
 }
 
 /** The evidence in words, for those who do not see it drawn. */
-export function evidenceSentence({ hands, durationS, rateHz, section }: ArrivalCheck): string {
+export function evidenceSentence({ hands, durationS, rateHz, section }: ArrivalReport): string {
   const parts: string[] = [];
   if (durationS !== null)
     parts.push(
@@ -56,7 +56,7 @@ export interface NumberRow {
 }
 
 /** The numbers the verdict rests on, hand by hand. */
-export function numberRows({ hands }: ArrivalCheck): readonly NumberRow[] {
+export function numberRows({ hands }: ArrivalReport): readonly NumberRow[] {
   const row = (name: string, empty: string, text: (found: HandArrival) => string): NumberRow => {
     const of = (hand: Hand) => (hands[hand] === null ? EMPTY : text(hands[hand]));
     return { name, empty, values: { left: of('left'), right: of('right') } };

@@ -1,5 +1,5 @@
 /** What a verdict was found on: the trial as review shows it, its forces, and where its sensors were at their end. */
-import type { ArrivalCheck } from '../../../core/arrival/check.ts';
+import type { ArrivalReport } from '../../../core/arrival/check.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
@@ -52,7 +52,7 @@ export class Evidence {
     client: LabClient,
     day: number,
     swim: BoardTrial,
-    check: ArrivalCheck,
+    check: ArrivalReport,
     sensors: readonly AssignedSensor[],
   ): Promise<void> {
     this.close();
@@ -100,7 +100,7 @@ export class Evidence {
   }
 }
 
-async function fetchRaw(view: TrialView, check: ArrivalCheck, signal: AbortSignal): Promise<Samples> {
+async function fetchRaw(view: TrialView, check: ArrivalReport, signal: AbortSignal): Promise<Samples> {
   const none = HANDS.every((hand) => view.trace?.hasForce[hand] !== true);
   const wanted = (hand: Hand) => none || (check.hands[hand]?.saturatedFraction ?? 0) > 0;
   const one = async (hand: Hand): Promise<Float64Array | null> => {
@@ -117,7 +117,7 @@ function saturation(
   raw: Samples,
   view: TrialView,
   swim: BoardTrial,
-  check: ArrivalCheck,
+  check: ArrivalReport,
   sensors: readonly AssignedSensor[],
 ): PerHand<readonly Span[]> {
   const of = (hand: Hand): readonly Span[] => {

@@ -1,6 +1,6 @@
 /** The files of a day and what is put right afterwards: what is listed, what is open, and the acts behind it. */
 import { tick } from 'svelte';
-import type { DeckAct, FilePlace } from '../../../core/deck/deck.ts';
+import type { DeckAct, FileTarget } from '../../../core/deck/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { BenchView } from '../../../core/contract/bench.ts';
 import { Loaded } from '../../loaded.svelte.ts';
@@ -56,7 +56,7 @@ export class FilesDesk {
   }
 
   /** Says where a file belongs; null sets it aside. What had the focus is gone then: it goes to `focus`. */
-  async give(file: FileView, to: FilePlace | null, why: string, focus: string): Promise<boolean> {
+  async give(file: FileView, to: FileTarget | null, why: string, focus: string): Promise<boolean> {
     const says = to === null ? `${file.name} set aside.` : `${file.name} given to ${placeText(to)}.`;
     if (!(await this.act({ act: 'file.give', file: file.id, to, why }, says))) return false;
     await tick();

@@ -1,7 +1,7 @@
 /** What arrived, in words: sizes, states, places, consents. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { consentHolds, type Consent, type FilmConsent } from '../../../core/day/tables.ts';
-import { DRY_RUN, type BoardTrial, type DeckSwimmer, type FilePlace } from '../../../core/deck/deck.ts';
+import { DRY_RUN, type BoardTrial, type DeckSwimmer, type FileTarget } from '../../../core/deck/deck.ts';
 import type { ArrivingFile, FileView, WatchView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { bytesText } from '../../format.ts';
@@ -45,7 +45,7 @@ export function arrivingText({ state, copied, bytes, says }: ArrivingFile): stri
 }
 
 /** A place such as `P01-1, film of camera A`. */
-export function placeText({ trial, as, camera }: FilePlace): string {
+export function placeText({ trial, as, camera }: FileTarget): string {
   const what = as === 'trace' ? 'trace' : `film of camera ${camera ?? MAIN_CAMERA}`;
   return `${trial === DRY_RUN ? 'dry run' : trial}, ${what}`;
 }

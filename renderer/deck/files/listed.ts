@@ -1,7 +1,7 @@
 /** The day's view in the lists that its files and trials are looked at in. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
 import { consentHolds } from '../../../core/day/tables.ts';
-import type { BoardTrial, DeckSwimmer, FilePlace } from '../../../core/deck/deck.ts';
+import type { BoardTrial, DeckSwimmer, FileTarget } from '../../../core/deck/deck.ts';
 import type { DeckTrialView, FileView } from '../../../core/deck/views.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { trialText } from './filewords.ts';
@@ -76,13 +76,13 @@ export function sensorCodes({ plan }: DeckView): readonly string[] {
 }
 
 /** True where two places are one. */
-export function isSamePlace(one: FilePlace, other: FilePlace): boolean {
+export function isSamePlace(one: FileTarget, other: FileTarget): boolean {
   const cameras = (one.camera ?? MAIN_CAMERA) === (other.camera ?? MAIN_CAMERA);
   return one.trial === other.trial && one.as === other.as && (one.as === 'trace' || cameras);
 }
 
 /** The other file that has a place now; null where none has. */
-export function holderOf({ files }: DeckView, file: FileView, wanted: FilePlace): FileView | null {
+export function holderOf({ files }: DeckView, file: FileView, wanted: FileTarget): FileView | null {
   const has = ({ id, state, place }: FileView) =>
     id !== file.id && state === 'placed' && place !== null && isSamePlace(place, wanted);
   return files.find(has) ?? null;

@@ -1,6 +1,6 @@
 /** Where a file is to go, as it is being chosen: trial, kind, camera, and why. */
 import { MAIN_CAMERA } from '../../../core/clock/clock.ts';
-import { DRY_RUN, type FilePlace } from '../../../core/deck/deck.ts';
+import { DRY_RUN, type FileTarget } from '../../../core/deck/deck.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import { holderOf, isSamePlace } from './listed.ts';
@@ -28,7 +28,7 @@ export class Placement {
     this.camera = first?.camera ?? MAIN_CAMERA;
   }
 
-  get place(): FilePlace {
+  get place(): FileTarget {
     return { trial: this.trial, as: this.as, camera: this.as === 'film' ? this.camera : null };
   }
 

@@ -1,5 +1,5 @@
 /** Which calibration of a sensor is in force, and why a sensor cannot be put on. */
-import type { CalibrationRecord } from '../../../core/sensor/draft.ts';
+import type { KeptCalibration } from '../../../core/sensor/draft.ts';
 import type { SensorView } from '../../../core/contract/bench.ts';
 import { formatInstant } from '../../format.ts';
 import { expandedText } from '../../sensors/estimates.ts';
@@ -7,20 +7,17 @@ import { latestOf } from '../../sensors/latest.ts';
 import { rawUnitOf, verdictWords } from '../../sensors/words.ts';
 
 /** True where the limits of the bench accepted it, with a remark or without. */
-function isAccepted({ assessment, verdict }: CalibrationRecord): boolean {
+function isAccepted({ assessment, verdict }: KeptCalibration): boolean {
   return assessment !== null && verdict !== null && verdict.verdict !== 'rejected';
 }
 
 /** The latest accepted calibration; null where there is none. */
-export function inForce({ calibrations }: SensorView): CalibrationRecord | null {
+export function inForce({ calibrations }: SensorView): KeptCalibration | null {
   return latestOf(calibrations.filter(isAccepted));
 }
 
 /** Such as `14 Mar 2026, 09:05 · Accepted · 3651.5 ± 4.8 counts/kPa (95 %)`. */
-export function calibrationText(
-  { card }: SensorView,
-  { at, verdict, assessment }: CalibrationRecord,
-): string {
+export function calibrationText({ card }: SensorView, { at, verdict, assessment }: KeptCalibration): string {
   const sensitivity = expandedText(assessment?.sensitivity ?? null, `${rawUnitOf(card)}/kPa`);
   return `${formatInstant(at)} · ${verdictWords(verdict?.verdict ?? null).says} · ${sensitivity} (95\u00a0%)`;
 }

@@ -1,7 +1,7 @@
 /** A calibration being made: its setting, its points, what comes of them while they come in, and its keeping. */
 import { untrack } from 'svelte';
 import { assessDraft } from '../../../core/sensor/assess.ts';
-import type { BenchDraft, BenchPointEntry, CalibrationRecord } from '../../../core/sensor/draft.ts';
+import type { BenchDraft, BenchPointEntry, KeptCalibration } from '../../../core/sensor/draft.ts';
 import type { BenchView } from '../../../core/contract/bench.ts';
 import { leftOutBecause, pointFaults, settingFaults, type BenchEntry } from '../../../core/sensor/entry.ts';
 import type { BenchLimits } from '../../../core/sensor/limits.ts';
@@ -25,7 +25,7 @@ export class Bench {
   readonly #steps = new DraftSteps();
   /** What the person changed; null while the screen shows what the lab has. */
   #changed = $state.raw<BenchDraft | null>(null);
-  #kept = $state.raw<CalibrationRecord | null>(null);
+  #kept = $state.raw<KeptCalibration | null>(null);
   #keepProblem = $state.raw<LabError | null>(null);
 
   constructor(client: LabClient, say: (message: string) => void, sensor: string) {
@@ -59,7 +59,7 @@ export class Bench {
   });
 
   /** The calibration just kept; null while one is being made. */
-  get kept(): CalibrationRecord | null {
+  get kept(): KeptCalibration | null {
     return this.#kept;
   }
 

@@ -1,5 +1,5 @@
 /** A swim made for the tests of the check on arrival, to spoil one thing at a time. */
-import { checkArrival, type ArrivalCheck, type ArrivalInput } from '../../../core/arrival/check.ts';
+import { checkArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/check.ts';
 import type { SampledTrace } from '../../../core/force/trace.ts';
 import { trialSeries } from '../../../core/trial/trial.ts';
 import { type TrialInput } from '../../../core/trial/result.ts';
@@ -76,17 +76,17 @@ export function inputOf(change: {
   };
 }
 
-export function check(change: Parameters<typeof inputOf>[0] = {}): ArrivalCheck {
+export function check(change: Parameters<typeof inputOf>[0] = {}): ArrivalReport {
   return checkArrival(inputOf(change));
 }
 
-export function bad({ findings }: ArrivalCheck): string[] {
+export function bad({ findings }: ArrivalReport): string[] {
   return findings
     .filter(({ verdict }) => verdict !== 'good')
     .map(({ verdict, about, hand }) => [verdict, about, ...(hand === null ? [] : [hand])].join(' '));
 }
 
-export function says({ findings }: ArrivalCheck, about: string): string {
+export function says({ findings }: ArrivalReport, about: string): string {
   return findings
     .filter((finding) => finding.about === about)
     .map((finding) => finding.says)

@@ -3,7 +3,7 @@
  * the reason it gives, and the sound ones are good.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { checkArrival, type ArrivalCheck } from '../../../core/arrival/check.ts';
+import { checkArrival, type ArrivalReport } from '../../../core/arrival/check.ts';
 import { type ArrivalFinding } from '../../../core/arrival/findings.ts';
 import { clocksOf } from '../../../core/marking/marking.ts';
 import { trialSeries } from '../../../core/trial/trial.ts';
@@ -12,7 +12,7 @@ import { folderSource } from '../../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../../main/lab/kept/process.ts';
 
 /** `known`: zeros, section and clocks as the day's files have them; `fresh`: as a trial comes, with none of them. */
-const checks: Record<'known' | 'fresh', Map<string, ArrivalCheck>> = { known: new Map(), fresh: new Map() };
+const checks: Record<'known' | 'fresh', Map<string, ArrivalReport>> = { known: new Map(), fresh: new Map() };
 
 beforeAll(async () => {
   const source = folderSource('sample-sessions/harbour-morning');

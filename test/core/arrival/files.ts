@@ -1,5 +1,5 @@
 /** Files that come to a small running day, for the tests of where they belong; everything invented. */
-import type { DeckBoard, BoardTrial, FilePlace } from '../../../core/deck/deck.ts';
+import type { DeckBoard, BoardTrial, FileTarget } from '../../../core/deck/deck.ts';
 import { kindOf } from '../../../core/arrival/names.ts';
 import type { ArrivedFile } from '../../../core/arrival/parts.ts';
 import type { FilesOf } from '../../../core/arrival/facts.ts';
@@ -60,10 +60,10 @@ export function board(given: DeckBoard['given'] = [], swims: readonly BoardTrial
   return { trials: swims, given };
 }
 
-export const give = (file: number, to: FilePlace | null, why = '') => ({ file, to, why });
+export const give = (file: number, to: FileTarget | null, why = '') => ({ file, to, why });
 
-export const trace = (trial: string): FilePlace => ({ trial, as: 'trace', camera: null });
+export const trace = (trial: string): FileTarget => ({ trial, as: 'trace', camera: null });
 
-export const film = (trial: string, camera = 'A'): FilePlace => ({ trial, as: 'film', camera });
+export const film = (trial: string, camera = 'A'): FileTarget => ({ trial, as: 'film', camera });
 
 export const states = (files: readonly FileView[]) => files.map(({ state }) => state);

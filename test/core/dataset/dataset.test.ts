@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { codebook, dataPackage, printTable } from '../../../core/dataset/package.ts';
 import { printCell, unguardText } from '../../../core/base/csv.ts';
 import { datasetTables, orderRefusals, type DatasetTable } from '../../../core/dataset/dataset.ts';
-import type { TrialRecord } from '../../../core/dataset/trialfields.ts';
+import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { assembleDay } from '../../../core/day/book.ts';
 import { FLAG_MEANINGS } from '../../../core/stroke/flags.ts';
@@ -27,7 +27,7 @@ const book = assembleDay(outcome.value.day, {
     'T3,P2,,',
   ),
 });
-const records = book.trials.map((entry): TrialRecord => ({ entry, result: analyseTrial(trialInput()) }));
+const records = book.trials.map((entry): TrialRow => ({ entry, result: analyseTrial(trialInput()) }));
 const refusals: readonly Refusal[] = [
   { file: 'trials.csv', line: 12, field: null, reason: 'b' },
   { file: 'events.csv', line: 9, field: null, reason: 'c' },

@@ -107,12 +107,21 @@ describe('a swimmer who withdrew', () => {
       { act: 'trial.answer', trial: 'S1-1', what: 'again', reason: 'slipped' },
     ]);
     // Three minutes of rest are two turns of two minutes.
-    expect(boardTurns(withoutHidden(deck).board.trials)).toEqual({ now: 'S3-1', next: 'S4-1', after: 'S1-3' });
+    expect(boardTurns(withoutHidden(deck).board.trials)).toEqual({
+      now: 'S3-1',
+      next: 'S4-1',
+      after: 'S1-3',
+    });
   });
 });
 
 describe('a sensor that a hand did not wear', () => {
-  const none: DeckAct = { act: 'trial.worn', trial: 'S1-1', worn: { left: null, right: 'K-2' }, onward: false };
+  const none: DeckAct = {
+    act: 'trial.worn',
+    trial: 'S1-1',
+    worn: { left: null, right: 'K-2' },
+    onward: false,
+  };
   const swum = after(readyDeck(), [...swim('S1-1'), ...swim('S2-1')]);
 
   test('gives no force in that trial, and the other trials keep theirs', () => {

@@ -1,7 +1,7 @@
 /** The certificate: what it says, how it writes quantities, and that nothing in it comes from elsewhere. */
 import { describe, expect, test } from 'vitest';
 import { assessDraft } from '../../../core/sensor/assess.ts';
-import type { BenchDraft, CalibrationRecord, SensorCard } from '../../../core/sensor/draft.ts';
+import type { BenchDraft, KeptCalibration, SensorCard } from '../../../core/sensor/draft.ts';
 import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import { CERTIFICATE_STYLE, certificateHtml } from '../../../core/pages/certificate.ts';
 import { estimateText } from '../../../core/pages/html.ts';
@@ -55,9 +55,9 @@ function draft(more: Partial<BenchDraft> = {}): BenchDraft {
   };
 }
 
-function certificate(more: Partial<BenchDraft> = {}, over: Partial<CalibrationRecord> = {}): string {
+function certificate(more: Partial<BenchDraft> = {}, over: Partial<KeptCalibration> = {}): string {
   const made = draft(more);
-  const record: CalibrationRecord = {
+  const record: KeptCalibration = {
     id: 7,
     sensor: 'S-09',
     at: '2026-05-04T08:30:00.000Z',

@@ -1,6 +1,6 @@
 /** An invented testing day that is being run, and a lab in memory that answers for it. Codes and numbers are invented. */
 import { asShown } from '../../core/shown.ts';
-import type { ArrivalCheck, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalReport, HandArrival } from '../../../core/arrival/check.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
@@ -238,7 +238,7 @@ function handArrival(wish: Partial<HandArrival> = {}): HandArrival {
 }
 
 /** What was found on S02-1: a long gap of the right hand, a film that has not come, the rest good. */
-export function arrivalCheck(wish: Partial<ArrivalCheck> = {}): ArrivalCheck {
+export function arrivalCheck(wish: Partial<ArrivalReport> = {}): ArrivalReport {
   return {
     verdict: 'swim_again',
     findings: [

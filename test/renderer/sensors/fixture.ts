@@ -1,11 +1,6 @@
 /** A bench in memory: the register, drafts, keeping and taking back, over the same core as the lab's. Data invented. */
 import { assessDraft } from '../../../core/sensor/assess.ts';
-import type {
-  BenchDraft,
-  BenchPointEntry,
-  CalibrationRecord,
-  SensorCard,
-} from '../../../core/sensor/draft.ts';
+import type { BenchDraft, BenchPointEntry, KeptCalibration, SensorCard } from '../../../core/sensor/draft.ts';
 import type { SensorView } from '../../../core/contract/bench.ts';
 import { DEFAULT_BENCH_LIMITS, type BenchLimits } from '../../../core/sensor/limits.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
@@ -47,7 +42,7 @@ export const LOOP: BenchPointEntry[] = [0, 2.5, 5, 7.5, 10, 12.5, 15].flatMap((k
   point(kpa, 8230 + 3650 * kpa - (k % 2) * 10, { direction: 'down' }),
 ]);
 
-export function record(id: number, at: string, draft: BenchDraft, card = CARD): CalibrationRecord {
+export function record(id: number, at: string, draft: BenchDraft, card = CARD): KeptCalibration {
   const judged = assessDraft(draft, card, DEFAULT_BENCH_LIMITS, null);
   return {
     id,
@@ -65,7 +60,7 @@ export function record(id: number, at: string, draft: BenchDraft, card = CARD): 
 interface State {
   readonly cards: readonly SensorCard[];
   readonly limits: BenchLimits;
-  readonly records: readonly CalibrationRecord[];
+  readonly records: readonly KeptCalibration[];
   readonly drafts: ReadonlyMap<string, BenchDraft>;
 }
 

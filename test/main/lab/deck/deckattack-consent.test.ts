@@ -3,7 +3,7 @@ import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'nod
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { CallInput, CallName } from '../../../../core/contract/contract.ts';
-import type { FilePlace } from '../../../../core/deck/deck.ts';
+import type { FileTarget } from '../../../../core/deck/deck.ts';
 import { swimmer } from '../../../core/deck/build.ts';
 import { SAMPLE } from '../../cli/run.ts';
 import { tempFolder } from '../../files/day-builder.ts';
@@ -319,9 +319,9 @@ describe('a swimmer who is not to be filmed', () => {
       expect(JSON.stringify([told.inputs, await lab.ask('deck.check', { day, trial: 'P01-1' })])).not.toMatch(
         /frameTimesS":\[\d|video\//,
       );
-      const give = (file: number, to: FilePlace) =>
+      const give = (file: number, to: FileTarget) =>
         lab.fault('deck.act', { day, act: { act: 'file.give', file, to, why: 'x' } });
-      const as = (kind: 'trace' | 'film'): FilePlace => ({ trial: 'P01-1', as: kind, camera: null });
+      const as = (kind: 'trace' | 'film'): FileTarget => ({ trial: 'P01-1', as: kind, camera: null });
       expect((await give(film.id, as('trace'))).says).toContain('film by its ending');
       expect((await give(trace.id, as('film'))).says).toContain('trace of the sensors by its ending');
       expect((await give(film.id + 1000, as('film'))).says).toContain('came in for this day');

@@ -30,7 +30,9 @@ describe('two windows at once', () => {
       expect(both.filter(({ ok }) => ok)).toHaveLength(1);
     }
     const begun = await Promise.all(
-      ['P02-1', 'P03-1'].map((trial) => lab.lab.carry('deck.act', { day, act: { act: 'trial.begin', trial } })),
+      ['P02-1', 'P03-1'].map((trial) =>
+        lab.lab.carry('deck.act', { day, act: { act: 'trial.begin', trial } }),
+      ),
     );
     expect(begun.map(({ ok }) => ok)).toEqual([true, false]);
     const closing = await lab.fault('deck.act', { day, act: { act: 'day.close', initials: 'KL' } });

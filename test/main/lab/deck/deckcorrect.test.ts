@@ -99,7 +99,12 @@ describe('on deck', () => {
     expect(await peaks()).toEqual([left, right]);
     await deck.act({ act: 'sensor.wear', hand: 'left', sensor: 'S-03' });
     expect(await peaks()).toEqual([left, right]);
-    await deck.act({ act: 'trial.worn', trial: 'P01-1', worn: { left: 'S-03', right: 'S-02' }, onward: true });
+    await deck.act({
+      act: 'trial.worn',
+      trial: 'P01-1',
+      worn: { left: 'S-03', right: 'S-02' },
+      onward: true,
+    });
     expect((await peaks())[0]).not.toBeCloseTo(left!, 1);
     expect((await peaks())[1]).toBe(right);
   });

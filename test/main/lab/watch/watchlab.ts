@@ -9,7 +9,7 @@ import { allowPlace, forbidPlace } from '../../../../main/lab/kept/places.ts';
 import type { Session } from '../../../../main/lab/kept/session.ts';
 import { Watches } from '../../../../main/lab/watch/watch.ts';
 import type { Readable } from '../../../../main/lab/watch/watchcopy.ts';
-import type { StoredArrival } from '../../../../main/store/arrivals.ts';
+import type { KeptArrival } from '../../../../main/store/arrivals.ts';
 import { openStore } from '../../../../main/store/store.ts';
 import { tempFolder } from '../../files/day-builder.ts';
 import { valueOf } from '../support.ts';
@@ -27,13 +27,13 @@ export interface WatchLab {
   readonly day: number;
   readonly session: Session;
   readonly watches: Watches;
-  readonly rows: () => readonly StoredArrival[];
+  readonly rows: () => readonly KeptArrival[];
   readonly arriving: (name: string) => ArrivingFile | null;
   readonly put: (name: string, text: string | Uint8Array) => string;
   /** Waits until something holds; fails with what was seen last. */
   readonly until: (holds: () => boolean) => Promise<void>;
   /** Waits until so many files were recorded, and longer: nothing more may come. */
-  readonly came: (count: number) => Promise<readonly StoredArrival[]>;
+  readonly came: (count: number) => Promise<readonly KeptArrival[]>;
   readonly close: () => Promise<void>;
 }
 

@@ -159,7 +159,9 @@ describe('the one thing to do', () => {
   it('leads to the close once all is over', async () => {
     const view = answered();
     const swims = view.board.trials.filter(({ state }) => state !== 'planned');
-    await showDeck(deckLab({ ...view, board: { ...view.board, trials: swims }, now: null, next: null, after: null }));
+    await showDeck(
+      deckLab({ ...view, board: { ...view.board, trials: swims }, now: null, next: null, after: null }),
+    );
     expect(now().getByText('Nobody')).toBeTruthy();
     expect(now().getByRole('link', { name: 'Close the day' })).toBeTruthy();
   });

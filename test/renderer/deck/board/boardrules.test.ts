@@ -103,7 +103,12 @@ describe('rest', () => {
 });
 
 describe('moving a planned run', () => {
-  const view = day([swumTrial('S09-1', NOW_MS), boardTrial('S01-1'), boardTrial('S02-1'), boardTrial('S03-1')]);
+  const view = day([
+    swumTrial('S09-1', NOW_MS),
+    boardTrial('S01-1'),
+    boardTrial('S02-1'),
+    boardTrial('S03-1'),
+  ]);
   it('goes one place up or down among the planned ones', () => {
     expect(moveTarget(view, 'S02-1', 'up')).toBe('S01-1');
     expect(moveTarget(view, 'S01-1', 'down')).toBe('S03-1');

@@ -44,7 +44,7 @@ export interface CheckedOutcome extends TrialOutcome {
   readonly evidence: readonly EvidenceFault[];
 }
 
-export interface StoredDay {
+export interface KeptDay {
   readonly row: DayRow;
   readonly source: DaySource;
   /** The day as its folder gives it. */
@@ -63,7 +63,7 @@ export interface StoredDay {
 }
 
 /** Opens a day of the lab folder at its newest revision. */
-export async function storedDay(session: Session, id: number): Promise<Outcome<StoredDay, LabError>> {
+export async function keptDay(session: Session, id: number): Promise<Outcome<KeptDay, LabError>> {
   const { store } = session;
   const row = store.getDay(id);
   if (row === null)
@@ -74,7 +74,7 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
     });
   const deck = deckStateOf(session, id);
   const { rule } = decidedOn(session, id);
-  if (deck !== null) return done(deckStored(session, row, deck, rule));
+  if (deck !== null) return done(deckKept(session, row, deck, rule));
   const files = new Map(store.dayFiles(id).map((file) => [file.path, file]));
   const source: DaySource = {
     async find(path) {
@@ -99,7 +99,7 @@ export async function storedDay(session: Session, id: number): Promise<Outcome<S
 }
 
 /** A day that is run here: what a day folder of it would hold. */
-function deckStored(session: Session, row: DayRow, deck: DeckState, rule: CalibrationRule): StoredDay {
+function deckKept(session: Session, row: DayRow, deck: DeckState, rule: CalibrationRule): KeptDay {
   const hashes = pathsOf(deck);
   const source: DaySource = {
     async find(path) {
@@ -125,7 +125,7 @@ function deckStored(session: Session, row: DayRow, deck: DeckState, rule: Calibr
   };
 }
 
-function recordingsBehind(session: Session, own: Daybook, rule: CalibrationRule): StoredDay['recordings'] {
+function recordingsBehind(session: Session, own: Daybook, rule: CalibrationRule): KeptDay['recordings'] {
   if (rule === 'day') return new Map();
   const register = readRegister(session);
   return new Map(
@@ -151,12 +151,12 @@ export function laidOver(session: Session, id: number, own: Daybook, rule: Calib
 }
 
 /** Which calibration each sensor of the day uses, and why. */
-export function choicesOn(session: Session, { own, rule }: StoredDay): ReadonlyMap<string, SensorChoice> {
+export function choicesOn(session: Session, { own, rule }: KeptDay): ReadonlyMap<string, SensorChoice> {
   return chooseFor(readRegister(session), own, rule);
 }
 
-/** A trial of a stored day; an error where it has none of that code. */
-export function findTrial(day: StoredDay, trial: string): Outcome<TrialEntry, LabError> {
+/** A trial of a kept day; an error where it has none of that code. */
+export function findTrial(day: KeptDay, trial: string): Outcome<TrialEntry, LabError> {
   const entry = day.book.trials.find(({ row }) => row.trial === trial);
   if (entry !== undefined) return done(entry);
   return failed({
@@ -172,8 +172,8 @@ export async function trialOutcomes(
   id: number,
   onTrial: () => void = () => undefined,
   look: Look = 'checked',
-): Promise<Outcome<{ readonly day: StoredDay; readonly outcomes: readonly CheckedOutcome[] }, LabError>> {
-  const day = await storedDay(session, id);
+): Promise<Outcome<{ readonly day: KeptDay; readonly outcomes: readonly CheckedOutcome[] }, LabError>> {
+  const day = await keptDay(session, id);
   if (!day.ok) return day;
   const outcomes: CheckedOutcome[] = [];
   for (const entry of day.value.book.trials) {
@@ -190,7 +190,7 @@ export async function trialOutcomes(
  */
 export async function trialOutcome(
   session: Session,
-  day: StoredDay,
+  day: KeptDay,
   entry: TrialEntry,
   look: Look = 'checked',
 ): Promise<CheckedOutcome> {
@@ -218,11 +218,7 @@ export async function trialOutcome(
 }
 
 /** Computes a trial; nothing is kept. */
-export async function computeTrial(
-  session: Session,
-  day: StoredDay,
-  entry: TrialEntry,
-): Promise<TrialOutcome> {
+export async function computeTrial(session: Session, day: KeptDay, entry: TrialEntry): Promise<TrialOutcome> {
   const reading = await rememberTrial(session, day, entry);
   const { input, refused } = inputOf(day.book, entry, reading);
   const forces = rememberSeries(reading, input);
@@ -240,7 +236,7 @@ function withoutLine(refusal: Refusal): Refusal {
 }
 
 /** Everything a trial's numbers rest on, as one hash: it changes when any of it does. */
-export function fingerprintOf(version: string, { book, hashes }: StoredDay, entry: TrialEntry): string {
+export function fingerprintOf(version: string, { book, hashes }: KeptDay, entry: TrialEntry): string {
   const { status: _status, exclusion_reason: _reason, ...row } = entry.row;
   const paths = [row.trace, ...[...entry.films.values()].map(({ file }) => file)].flatMap(
     (path) => path ?? [],
@@ -265,7 +261,7 @@ export function fingerprintOf(version: string, { book, hashes }: StoredDay, entr
 }
 
 /** The inputs that a trial's numbers came from. */
-export function inputsOf({ book, hashes }: StoredDay, entry: TrialEntry): readonly InputView[] {
+export function inputsOf({ book, hashes }: KeptDay, entry: TrialEntry): readonly InputView[] {
   const { row } = entry;
   const sensors = HANDS.flatMap((hand) => sensorWorn(book.day, row, hand) ?? []);
   const list: (readonly [string, string | null, boolean])[] = [
@@ -336,7 +332,7 @@ function filmViews(entry: TrialEntry, reading: TrialReading): readonly FilmView[
 /** Force samples of one hand for drawing, N, or null where there are none. */
 export async function forceSamples(
   session: Session,
-  day: StoredDay,
+  day: KeptDay,
   entry: TrialEntry,
   hand: 'left' | 'right',
 ): Promise<Float64Array | null> {
@@ -347,7 +343,7 @@ export async function forceSamples(
 /** Raw samples of one hand on the trace's grid, in the sensor's raw unit, or null where there are none. */
 export async function rawSamples(
   session: Session,
-  day: StoredDay,
+  day: KeptDay,
   entry: TrialEntry,
   hand: 'left' | 'right',
 ): Promise<Float64Array | null> {
