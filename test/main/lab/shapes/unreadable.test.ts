@@ -41,12 +41,12 @@ function rewrite(
 describe('a value that cannot be read', () => {
   test('on a board costs that day, which is named with what to do; the other opens', async () => {
     const home = await oldLab('store-3');
-    rewrite(home, 'deck', 'board', ({ trials: _runs, ...board }) => board);
+    rewrite(home, 'deck', 'board', ({ runs: _runs, ...board }) => board);
     const { ask, fault } = await benchLab(undefined, home);
     const [deck, folder] = await ask('days.list', {});
     expect(deck).toMatchObject({ day: 'deck-1', onDeck: true, fault: { code: 'unreadable' } });
     expect(deck?.fault?.says).toMatch(
-      /^The boards of a day \(decision \d+\) cannot be read: “runs” is missing\.$/,
+      /^The boards of a day \(decision \d+\) cannot be read: “trials” is missing\.$/,
     );
     expect(deck?.fault?.todo).toContain('Everything else works.');
     expect(folder).toMatchObject({ day: 'harbour-morning', trials: 2, fault: null });
@@ -67,7 +67,7 @@ describe('a value that cannot be read', () => {
 
   test('can be taken back: the board before it stands again', async () => {
     const home = await oldLab('store-3');
-    rewrite(home, 'deck', 'board', ({ trials: _runs, ...board }) => board);
+    rewrite(home, 'deck', 'board', ({ runs: _runs, ...board }) => board);
     const { ask } = await benchLab(undefined, home);
     await ask('history.undo', { day: DECK_DAY });
     expect((await ask('days.list', {})).map((day) => day.fault)).toEqual([null, null]);
