@@ -92,11 +92,7 @@ function summaryOf(
 type RestsOn = Pick<TrialSummary, 'areas' | 'calibrations'>;
 
 /** The hand areas and calibrations that a trial's forces rest on. */
-function restsOn(
-  { book }: KeptDay,
-  entry: TrialEntry,
-  choices: ReadonlyMap<string, SensorChoice>,
-): RestsOn {
+function restsOn({ book }: KeptDay, entry: TrialEntry, choices: ReadonlyMap<string, SensorChoice>): RestsOn {
   const calibration = (hand: Hand): CalibrationUsed | null => {
     const sensor = sensorWorn(book.day, entry.row, hand);
     if (sensor === null) return null;
