@@ -5,6 +5,7 @@
 import { unguardText } from './csv.ts';
 import { type Outcome, done, failed, type Refusal } from './refusal.ts';
 import { FollowingRows, RefusedRuns } from './refusedruns.ts';
+import { endsSlice, type Slices } from './slices.ts';
 
 /** One data row of a CSV file as text, with the physical line on which it starts. */
 export interface TextRow {
@@ -159,11 +160,11 @@ function cellAt(row: TextRow, index: number): string {
  * Reads every row of a table by its columns. A row that breaks a rule is refused alone; a file without a
  * required column is refused whole. `skip` leaves a row out without a word (swimmers without consent).
  */
-export function readTable<C extends Columns>(
+export function* readTable<C extends Columns>(
   table: TextTable,
   columns: C,
   skip: (row: TextRow) => boolean = () => false,
-): ReadTable<RowOf<C>> {
+): Slices<ReadTable<RowOf<C>>> {
   const missing = Object.keys(columns).filter(
     (name) => columns[name]?.required === true && !table.header.includes(name),
   );
@@ -173,12 +174,14 @@ export function readTable<C extends Columns>(
   }
   const rows: ReadRow<RowOf<C>>[] = [];
   const refused = new RefusedRuns(table.file);
-  const places = Object.entries(columns).map(([name, { read }]) => ({
+  const places = Object.entries(columns).map(([name, { read: cell }]) => ({
     name,
-    read,
+    cell,
     at: table.header.indexOf(name),
   }));
+  let read = 0;
   for (const row of table.rows) {
+    if (endsSlice(read++)) yield;
     if (skip(row)) continue;
     const { line, cells } = row;
     if (overflows(cells, table.header.length)) {
@@ -188,8 +191,8 @@ export function readTable<C extends Columns>(
     }
     const value: Record<string, unknown> = {};
     let whole = true;
-    for (const { name, read, at } of places) {
-      const outcome = read((at < 0 ? undefined : cells[at])?.trim() ?? '', table.decimalComma);
+    for (const { name, cell, at } of places) {
+      const outcome = cell((at < 0 ? undefined : cells[at])?.trim() ?? '', table.decimalComma);
       if (!outcome.ok) {
         const { error } = outcome;
         refused.add(line, name, ruleOf(error), () => `${name} ${error}.`);
@@ -231,20 +234,21 @@ export function ownFault(rule: string, says: string): RowFault {
 }
 
 /** Refuses the rows for which `fault` gives a reason. */
-export function refuseWhere<T>(
+export function* refuseWhere<T>(
   table: ReadTable<T>,
   file: string,
   field: string | null,
   fault: (value: T, line: number) => RowFault | null,
-): ReadTable<T> {
+): Slices<ReadTable<T>> {
   const own = new RefusedRuns(file);
   const following = new FollowingRows(file);
-  const rows = table.rows.filter(({ line, value }) => {
-    const found = fault(value, line);
-    if (found === null) return true;
-    if (found.kind === 'follows') following.add(line, found.because);
-    else own.add(line, field, found.rule, () => found.says);
-    return false;
-  });
+  const rows: ReadRow<T>[] = [];
+  for (const [at, row] of table.rows.entries()) {
+    if (endsSlice(at)) yield;
+    const found = fault(row.value, row.line);
+    if (found === null) rows.push(row);
+    else if (found.kind === 'follows') following.add(row.line, found.because);
+    else own.add(row.line, field, found.rule, () => found.says);
+  }
   return { rows, refused: [...table.refused, ...own.list(), ...following.list()] };
 }

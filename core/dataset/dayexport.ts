@@ -5,8 +5,8 @@
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { HandArea } from '../force/handarea.ts';
 import type { Daybook, TrialEntry, FilmEntry } from '../day/book.ts';
-import { dayJsonText, dayTableText, type DayRow } from './dayfolder.ts';
-import type { RosterRow } from '../day/tables.ts';
+import { dayJsonText, dayTableText } from './dayfolder.ts';
+import type { RosterRow, RowOf } from '../day/tables.ts';
 import type { ZeroReadings } from '../sensor/calibration.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 
@@ -99,11 +99,11 @@ export function rosterRow<T extends RosterRow>(
   };
 }
 
-function trialRow({ row }: TrialEntry, word: TrialWord | undefined): DayRow<'trials'> {
+function trialRow({ row }: TrialEntry, word: TrialWord | undefined): RowOf<'trials'> {
   return word === undefined ? row : { ...row, status: word.status, exclusion_reason: word.reason };
 }
 
-function calibrationRows({ calibrations }: Daybook): readonly DayRow<'calibration'>[] {
+function calibrationRows({ calibrations }: Daybook): readonly RowOf<'calibration'>[] {
   return [...calibrations].flatMap(([sensor, { entries }]) =>
     entries.map(({ applied, appliedUnit, raw, direction, referenceScaleUPct, referenceZeroU }, index) => ({
       sensor,
@@ -118,7 +118,7 @@ function calibrationRows({ calibrations }: Daybook): readonly DayRow<'calibratio
   );
 }
 
-function checkRows({ checks }: Daybook): readonly DayRow<'checks'>[] {
+function checkRows({ checks }: Daybook): readonly RowOf<'checks'>[] {
   return [...checks].flatMap(([sensor, entries]) =>
     entries.map(({ when, applied, appliedUnit, raw }) => ({
       sensor,
@@ -130,10 +130,7 @@ function checkRows({ checks }: Daybook): readonly DayRow<'checks'>[] {
   );
 }
 
-function zeroRows(
-  trial: string | null,
-  zeros: ReadonlyMap<string, ZeroReadings>,
-): readonly DayRow<'zeros'>[] {
+function zeroRows(trial: string | null, zeros: ReadonlyMap<string, ZeroReadings>): readonly RowOf<'zeros'>[] {
   return [...zeros].flatMap(([sensor, readings]) =>
     (['before', 'after'] as const).flatMap((when) => {
       const raw = readings[when];
@@ -142,13 +139,13 @@ function zeroRows(
   );
 }
 
-function videoRows({ row, films }: TrialEntry): readonly DayRow<'videos'>[] {
+function videoRows({ row, films }: TrialEntry): readonly RowOf<'videos'>[] {
   return [...films]
     .filter(([camera]) => camera !== MAIN_CAMERA || row.video === null)
     .map(([camera, { file }]) => ({ trial: row.trial, camera, file }));
 }
 
-function syncRows({ row: { trial }, pairs }: TrialEntry): readonly DayRow<'sync'>[] {
+function syncRows({ row: { trial }, pairs }: TrialEntry): readonly RowOf<'sync'>[] {
   return [...pairs].flatMap(([camera, own]) =>
     own.map(({ traceS, videoS, what }) => ({ trial, camera, trace_s: traceS, video_s: videoS, what })),
   );

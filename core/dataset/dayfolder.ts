@@ -2,20 +2,17 @@
  * A day written back as the text of a day folder, which reads back to the same rows and the same day. Contract:
  * formats.md section 1; RFC 4180 quoting, LF, decimal point, numbers that read back as the same double.
  */
-import { type TableName, readDayTable, columnsOf } from '../day/tables.ts';
+import { type RowOf, type TableName, columnsOf } from '../day/tables.ts';
 import { printCell } from '../base/csv.ts';
 import type { Day } from '../day/day.ts';
 import { dayParameters } from './dayparameters.ts';
-
-/** A row of a table as {@link readDayTable} gives it. */
-export type DayRow<N extends TableName> = ReturnType<typeof readDayTable<N>>['rows'][number]['value'];
 
 /**
  * One table as CSV, header first, all columns of the contract that this program reads; null is an empty cell.
  * @param rows as read: texts without white space at their ends
  * Throws a RangeError where a number is not finite: the contract has no word for it.
  */
-export function dayTableText<N extends TableName>(name: N, rows: readonly DayRow<N>[]): string {
+export function dayTableText<N extends TableName>(name: N, rows: readonly RowOf<N>[]): string {
   const columns = columnsOf(name);
   const lines = rows.map((row) =>
     columns.map((column) => {

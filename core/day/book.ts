@@ -37,6 +37,7 @@ import type { HandArea } from '../force/handarea.ts';
 import type { Day, TraceColumns, HandColumn } from './day.ts';
 import { type CheckEntry, checksOf } from './checks.ts';
 import { type SensorCalibration, calibrationsOf, unknownSensors } from './sensors.ts';
+import { inOneGo, type Slices } from '../base/slices.ts';
 import type { Refusal } from '../base/refusal.ts';
 import type { Shown } from '../base/shown.ts';
 
@@ -97,38 +98,46 @@ export interface Daybook {
 
 /** Puts a day together from day.json and its tables. */
 export function assembleDay(day: Day, texts: DayTexts): Daybook {
+  return inOneGo(assembling(day, texts));
+}
+
+/** {@link assembleDay} in slices, for tables that may be long. */
+export function* assembling(day: Day, texts: DayTexts): Slices<Daybook> {
   const refused: Refusal[] = [];
   const kept = <T>(table: ReadTable<T>): readonly ReadRow<T>[] => {
     addAll(refused, table.refused);
     return table.rows;
   };
-  const withheld = withheldSwimmers(texts.roster, refused);
-  const { swimmers, refused: swimmersRefused } = swimmersOf(texts.roster, withheld);
+  const withheld = yield* withheldSwimmers(texts.roster, refused);
+  const { swimmers, refused: swimmersRefused } = yield* swimmersOf(texts.roster, withheld);
   const roster = new Map(swimmers.flatMap((row) => opened(row)));
   addAll(refused, swimmersRefused);
-  const shelf = trialsOf(texts, withheld, roster);
+  const shelf = yield* trialsOf(texts, withheld, roster);
   addAll(refused, shelf.refused);
   addAll(refused, sectionRefusals(shelf, 'trials.csv'));
-  const known = <T extends { trial: string | null }>(table: ReadTable<T>, file: string): ReadTable<T> =>
+  const known = <T extends { trial: string | null }>(
+    table: ReadTable<T>,
+    file: string,
+  ): Slices<ReadTable<T>> =>
     refuseWhere(table, file, 'trial', ({ trial }) => (trial === null ? null : shelf.faultOf({ trial })));
   const ofTrial = (table: TextTable) => passOver(table, 'trial', shelf.withheld);
-  const calibrations = calibrationsOf(day, texts.calibration, refused);
-  const checks = checksOf(day, texts.checks, refused);
+  const calibrations = yield* calibrationsOf(day, texts.calibration, refused);
+  const checks = yield* checksOf(day, texts.checks, refused);
   const zeros = kept(
-    readIfThere(texts, 'zeros', ofTrial, (table, file) =>
-      keepFirst(
-        refuseWhere(known(table, file), file, 'sensor', unknownSensors(day)),
+    yield* readIfThere(texts, 'zeros', ofTrial, function* (table, file) {
+      return yield* keepFirst(
+        yield* refuseWhere(yield* known(table, file), file, 'sensor', unknownSensors(day)),
         file,
         (row) => `${row.sensor} ${row.trial ?? ''} ${row.when}`,
         (row) => `the zero of ${row.sensor} ${row.when} ${row.trial ?? 'the day'}`,
-      ),
-    ),
+      );
+    }),
   );
   const filmOfTrial = new Map(shelf.rows.map(({ value }) => [value.trial, value.video]));
   const videos = kept(
-    readIfThere(texts, 'videos', ofTrial, (table, file) =>
-      keepFirst(
-        refuseWhere(known(table, file), file, 'camera', ({ trial, camera }) =>
+    yield* readIfThere(texts, 'videos', ofTrial, function* (table, file) {
+      return yield* keepFirst(
+        yield* refuseWhere(yield* known(table, file), file, 'camera', ({ trial, camera }) =>
           camera === MAIN_CAMERA && filmOfTrial.get(trial) != null
             ? ownFault(
                 'main camera',
@@ -139,14 +148,14 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
         file,
         (row) => `${row.trial} ${row.camera}`,
         (row) => `a film of camera ${row.camera} for ${row.trial}`,
-      ),
-    ),
+      );
+    }),
   );
   const sync = kept(
-    readIfThere(texts, 'sync', ofTrial, (table, file) =>
-      atMost(
-        keepFirst(
-          known(table, file),
+    yield* readIfThere(texts, 'sync', ofTrial, function* (table, file) {
+      return yield* atMost(
+        yield* keepFirst(
+          yield* known(table, file),
           file,
           (row) => [row.trial, row.camera, row.trace_s, row.video_s].join(' '),
           (row) => `the moment ${row.trace_s} s, ${row.video_s} s of camera ${row.camera} in ${row.trial}`,
@@ -155,38 +164,38 @@ export function assembleDay(day: Day, texts: DayTexts): Daybook {
         MOST.pairs,
         'moments for one camera of a trial',
         (row) => `${row.trial} ${row.camera}`,
-      ),
-    ),
+      );
+    }),
   );
   const events = kept(
-    readIfThere(texts, 'events', ofTrial, (table, file) =>
-      keepFirst(
-        known(table, file),
+    yield* readIfThere(texts, 'events', ofTrial, function* (table, file) {
+      return yield* keepFirst(
+        yield* known(table, file),
         file,
         (row) => [row.trial, row.hand, row.stroke, row.event, row.rater].join(' '),
         (row) => `${row.event} of ${row.hand} stroke ${row.stroke} in ${row.trial}`,
-      ),
-    ),
+      );
+    }),
   );
   const judgements = kept(
-    readIfThere(texts, 'strokes', ofTrial, (table, file) =>
-      keepFirst(
-        known(table, file),
+    yield* readIfThere(texts, 'strokes', ofTrial, function* (table, file) {
+      return yield* keepFirst(
+        yield* known(table, file),
         file,
         (row) => [row.trial, row.hand, row.stroke, row.rater].join(' '),
         (row) => `a judgement of ${row.hand} stroke ${row.stroke} in ${row.trial}`,
-      ),
-    ),
+      );
+    }),
   );
   const points = kept(
-    readIfThere(texts, 'points', ofTrial, (table, file) =>
-      keepFirst(
-        known(table, file),
+    yield* readIfThere(texts, 'points', ofTrial, function* (table, file) {
+      return yield* keepFirst(
+        yield* known(table, file),
         file,
         (row) => [row.trial, row.camera, row.time_s, row.point, row.rater].join(' '),
         (row) => `${row.point} at ${row.time_s} s of camera ${row.camera} in ${row.trial}`,
-      ),
-    ),
+      );
+    }),
   );
   const of = {
     videos: byTrial(videos),
@@ -234,15 +243,17 @@ function opened(row: RosterRow): readonly (readonly [string, OpenSwimmer])[] {
   return [[row.participant, { ...row, participant: row.participant as Shown<string> }]];
 }
 
-function readIfThere<N extends TableName>(
+type Read<N extends TableName> = ReturnType<typeof readDayTable<N>> extends Slices<infer T> ? T : never;
+
+function* readIfThere<N extends TableName>(
   texts: DayTexts,
   name: N,
   skip: (table: TextTable) => (row: TextRow) => boolean,
-  check: (table: ReturnType<typeof readDayTable<N>>, file: string) => ReturnType<typeof readDayTable<N>>,
-): ReturnType<typeof readDayTable<N>> {
+  check: (table: Read<N>, file: string) => Slices<Read<N>>,
+): Slices<Read<N>> {
   const table = texts[name];
   if (table === undefined) return { rows: [], refused: [] };
-  return check(readDayTable(name, table, skip(table)), table.file);
+  return yield* check(yield* readDayTable(name, table, skip(table)), table.file);
 }
 
 /** Gives the rows of a trial, in the file's order. */

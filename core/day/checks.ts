@@ -9,6 +9,7 @@ import type { Elsewhere } from './elsewhere.ts';
 import type { Day } from './day.ts';
 import { type TextTable, refuseWhere } from '../base/table.ts';
 import type { Refusal } from '../base/refusal.ts';
+import type { Slices } from '../base/slices.ts';
 import { keepFirst, readDayTable } from './tables.ts';
 import { DEPTH_NEEDS_WATER, unknownSensors } from './sensors.ts';
 
@@ -28,20 +29,21 @@ export interface SensorCheck {
 }
 
 /** Reads checks.csv by sensor, in the file's order; what cannot be used is added to `refused`. */
-export function checksOf(
+export function* checksOf(
   day: Day,
   table: TextTable | undefined,
   refused: Refusal[],
-): ReadonlyMap<string, readonly CheckEntry[]> {
+): Slices<ReadonlyMap<string, readonly CheckEntry[]>> {
   const checks = new Map<string, CheckEntry[]>();
   if (table === undefined) return checks;
   const water = waterOf(day.pool);
   const { file } = table;
-  const known = refuseWhere(readDayTable('checks', table), file, 'sensor', unknownSensors(day));
-  const placed = refuseWhere(known, file, 'applied_unit', ({ applied, applied_unit: unit }) =>
+  const given = yield* readDayTable('checks', table);
+  const known = yield* refuseWhere(given, file, 'sensor', unknownSensors(day));
+  const placed = yield* refuseWhere(known, file, 'applied_unit', ({ applied, applied_unit: unit }) =>
     toKpa(applied, unit, water) === null ? DEPTH_NEEDS_WATER : null,
   );
-  const read = keepFirst(
+  const read = yield* keepFirst(
     placed,
     file,
     ({ sensor, when, applied, applied_unit: unit }) =>

@@ -13,6 +13,7 @@ import {
 import { type RowFault, type TextTable, ownFault, refuseWhere } from '../base/table.ts';
 import type { Refusal } from '../base/refusal.ts';
 import { RefusedRuns } from '../base/refusedruns.ts';
+import type { Slices } from '../base/slices.ts';
 import { keepFirst, readDayTable } from './tables.ts';
 
 /** A point as the file gives it. */
@@ -55,16 +56,17 @@ export function unknownSensors(day: Day): (row: { readonly sensor: string }) => 
 }
 
 /** Reads and fits every sensor of day.json; what cannot be used is added to `refused`. */
-export function calibrationsOf(
+export function* calibrationsOf(
   day: Day,
   table: TextTable | undefined,
   refused: Refusal[],
-): ReadonlyMap<string, SensorCalibration> {
+): Slices<ReadonlyMap<string, SensorCalibration>> {
   const water = waterOf(day.pool);
   const points = new Map<string, CalibrationRow[]>();
   if (table !== undefined) {
-    const read = keepFirst(
-      refuseWhere(readDayTable('calibration', table), table.file, 'sensor', unknownSensors(day)),
+    const given = yield* readDayTable('calibration', table);
+    const read = yield* keepFirst(
+      yield* refuseWhere(given, table.file, 'sensor', unknownSensors(day)),
       table.file,
       // Without a step number two equal rows may be two readings; each line is then a thing of its own.
       (row, line) =>

@@ -5,6 +5,7 @@
 import { type RowFault, type ReadTable, type TextRow, type TextTable } from '../base/table.ts';
 import { cellOf, ownFault, refuseWhere } from '../base/table.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { endsSlice, type Slices } from '../base/slices.ts';
 import { RefusedRuns } from '../base/refusedruns.ts';
 import { addAll } from '../base/extent.ts';
 import { type RosterRow, type TrialRow, CONSENTS, MOST } from './tables.ts';
@@ -14,11 +15,16 @@ import { atMost, consentHolds, keepFirst, readDayTable } from './tables.ts';
  * Codes of swimmers of whom some row does not give consent. A consent that cannot be read gives none; its row is
  * refused without naming the swimmer.
  */
-export function withheldSwimmers(roster: TextTable | undefined, refused: Refusal[]): ReadonlySet<string> {
+export function* withheldSwimmers(
+  roster: TextTable | undefined,
+  refused: Refusal[],
+): Slices<ReadonlySet<string>> {
   const withheld = new Set<string>();
   if (roster === undefined) return withheld;
   const unreadable = new RefusedRuns(roster.file);
+  let seen = 0;
   for (const row of roster.rows) {
+    if (endsSlice(seen++)) yield;
     const consent = cellOf(roster, row, 'consent') || 'missing';
     const known = CONSENTS.find((value) => value === consent);
     if (known !== undefined && consentHolds(known)) continue;
@@ -33,13 +39,13 @@ export function withheldSwimmers(roster: TextTable | undefined, refused: Refusal
 }
 
 /** The swimmers of a roster, in its order; rows of those without consent are passed over. */
-export function swimmersOf(
+export function* swimmersOf(
   roster: TextTable | undefined,
   withheld: ReadonlySet<string>,
-): { readonly swimmers: readonly RosterRow[]; readonly refused: readonly Refusal[] } {
+): Slices<{ readonly swimmers: readonly RosterRow[]; readonly refused: readonly Refusal[] }> {
   if (roster === undefined) return { swimmers: [], refused: [] };
-  const { rows, refused } = keepFirst(
-    readDayTable('roster', roster, passOver(roster, 'participant', withheld)),
+  const { rows, refused } = yield* keepFirst(
+    yield* readDayTable('roster', roster, passOver(roster, 'participant', withheld)),
     roster.file,
     (row) => row.participant,
     (row) => `the participant ${row.participant}`,
@@ -65,15 +71,17 @@ export interface Shelf extends ReadTable<TrialRow> {
 }
 
 /** The trials that stand. */
-export function trialsOf(
+export function* trialsOf(
   texts: { readonly roster?: TextTable; readonly trials?: TextTable },
   withheldSwimmerCodes: ReadonlySet<string>,
   roster: ReadonlyMap<string, RosterRow>,
-): Shelf {
+): Slices<Shelf> {
   const text = texts.trials;
   const owner = new Map<string, string>();
   let withheldRows = 0;
+  let seen = 0;
   for (const row of text?.rows ?? []) {
+    if (endsSlice(seen++)) yield;
     const [trial, participant] = [cellOf(text!, row, 'trial'), cellOf(text!, row, 'participant')];
     if (!owner.has(trial)) owner.set(trial, participant);
     if (withheldSwimmerCodes.has(participant)) withheldRows++;
@@ -81,14 +89,14 @@ export function trialsOf(
   const withheld = new Set(
     [...owner].filter(([, participant]) => withheldSwimmerCodes.has(participant)).map(([trial]) => trial),
   );
-  const refusedSwimmers = missingIn(texts.roster, 'participant', roster);
+  const refusedSwimmers = yield* missingIn(texts.roster, 'participant', roster);
   const table: ReadTable<TrialRow> =
     text === undefined
       ? { rows: [], refused: [] }
-      : atMost(
-          keepFirst(
-            refuseWhere(
-              readDayTable('trials', text, passOver(text, 'participant', withheldSwimmerCodes)),
+      : yield* atMost(
+          yield* keepFirst(
+            yield* refuseWhere(
+              yield* readDayTable('trials', text, passOver(text, 'participant', withheldSwimmerCodes)),
               text.file,
               'participant',
               (row) => trialFault(row, roster, refusedSwimmers, withheld),
@@ -123,13 +131,15 @@ export function trialsOf(
 }
 
 /** Codes that a table names and of which no row was kept. */
-function missingIn(
+function* missingIn(
   table: TextTable | undefined,
   column: 'participant',
   kept: { readonly has: (code: string) => boolean },
-): ReadonlySet<string> {
+): Slices<ReadonlySet<string>> {
   const missing = new Set<string>();
+  let seen = 0;
   for (const row of table?.rows ?? []) {
+    if (endsSlice(seen++)) yield;
     const code = cellOf(table!, row, column);
     if (!kept.has(code)) missing.add(code);
   }

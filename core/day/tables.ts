@@ -20,6 +20,7 @@ import {
   type ReadTable,
   type TableSpec,
 } from '../base/table.ts';
+import type { Slices } from '../base/slices.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
 import { currentEvent, ENTRY_WORDS, EVENTS } from '../stroke/stroke.ts';
@@ -192,7 +193,11 @@ export type TableName = keyof typeof TABLES;
 /** Every table of a day folder; the file is the name with `.csv`. */
 export const TABLE_NAMES = Object.keys(TABLES) as readonly TableName[];
 
-type RowOf<N extends TableName> = ReturnType<typeof readTable<(typeof TABLES)[N]>>['rows'][number]['value'];
+/** A row of a table as {@link readDayTable} gives it. */
+export type RowOf<N extends TableName> =
+  ReturnType<typeof readTable<(typeof TABLES)[N]>> extends Slices<infer T extends ReadTable<unknown>>
+    ? T['rows'][number]['value']
+    : never;
 
 export type RosterRow = RowOf<'roster'>;
 
@@ -210,24 +215,24 @@ export function columnsOf(name: TableName): readonly string[] {
 }
 
 /** Reads one table of the day folder by its columns; see {@link readTable} for what is refused. */
-export function readDayTable<N extends TableName>(
+export function* readDayTable<N extends TableName>(
   name: N,
   table: TextTable,
   skip?: (row: TextRow) => boolean,
-): ReadTable<RowOf<N>> {
+): Slices<ReadTable<RowOf<N>>> {
   const spec: TableSpec<(typeof TABLES)[N]> = { columns: TABLES[name] };
-  return readTable(table, spec.columns, skip);
+  return yield* readTable(table, spec.columns, skip);
 }
 
 /** Keeps the first of rows that say the same thing (same key); the others are refused. */
-export function keepFirst<T>(
+export function* keepFirst<T>(
   table: ReadTable<T>,
   file: string,
   key: (value: T, line: number) => string,
   says: (value: T) => string,
-): ReadTable<T> {
+): Slices<ReadTable<T>> {
   const firstLine = new Map<string, number>();
-  return refuseWhere(table, file, null, (value, line) => {
+  return yield* refuseWhere(table, file, null, (value, line) => {
     const name = key(value, line);
     const first = firstLine.get(name);
     if (first !== undefined)
@@ -247,15 +252,15 @@ export function keepFirst<T>(
 export const MOST = { trials: 10_000, pairs: 1000 } as const;
 
 /** Refuses rows beyond the most that are taken of one key. @param what such as `moments for one camera of a trial` */
-export function atMost<T>(
+export function* atMost<T>(
   table: ReadTable<T>,
   file: string,
   most: number,
   what: string,
   key: (value: T) => string,
-): ReadTable<T> {
+): Slices<ReadTable<T>> {
   const counts = new Map<string, number>();
-  return refuseWhere(table, file, null, (value) => {
+  return yield* refuseWhere(table, file, null, (value) => {
     const name = key(value);
     const count = (counts.get(name) ?? 0) + 1;
     counts.set(name, count);

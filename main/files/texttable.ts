@@ -59,7 +59,7 @@ const CHUNK = 1 << 18;
 const MARK = '\uFEFF';
 
 /**
- * Reads a table. Other work goes on between its pieces.
+ * Reads a table. Other work goes on between its pieces; an aborted signal rejects with its reason.
  * @param file its path inside the day, for sentences
  * @param expected column names that tell the separator
  */
@@ -67,6 +67,7 @@ export async function readTextTable(
   absolute: string,
   file: string,
   expected: readonly string[],
+  signal?: AbortSignal,
 ): Promise<Outcome<TextTable, Refusal>> {
   const reader = new TableReader(file, expected);
   let handle;
@@ -75,11 +76,12 @@ export async function readTextTable(
     for (;;) {
       const { buffer, bytesRead } = await handle.read(Buffer.allocUnsafe(CHUNK), 0, CHUNK);
       if (bytesRead === 0) break;
+      signal?.throwIfAborted();
       reader.take(buffer.subarray(0, bytesRead));
       if (reader.fault !== null) break;
     }
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === undefined) throw error;
+    if (signal?.aborted === true || (error as NodeJS.ErrnoException).code === undefined) throw error;
     return failed(unreadable(file, error));
   } finally {
     await handle?.close();

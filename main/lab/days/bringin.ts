@@ -7,7 +7,7 @@ import { folderSource, insidePath } from '../../files/source.ts';
 import type { DayFile } from '../../store/days.ts';
 import { bringSensors } from './broughtsensors.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
-import { openDay, type OpenedDay } from '../kept/process.ts';
+import { openDay, OPENING_PARTS, type OpenedDay } from '../kept/process.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { trialOutcomes } from '../kept/keptday.ts';
 
@@ -22,7 +22,8 @@ export async function bringIn(
 ): Promise<Outcome<Done & { readonly day: number }, LabError>> {
   const { store } = session;
   const source = folderSource(folder);
-  const opened = await openDay(source);
+  progress.total(OPENING_PARTS);
+  const opened = await openDay(source, progress.signal, progress.step);
   if (!opened.ok)
     return failed({
       code: 'not_a_day',
@@ -37,7 +38,7 @@ export async function bringIn(
       todo: 'Give the day another code in its day.json, or go on with the day that is here.',
     });
   const paths = filesOf(opened.value);
-  progress.total(paths.length + opened.value.book.trials.length);
+  progress.total(OPENING_PARTS + paths.length + opened.value.book.trials.length);
   const files: DayFile[] = [];
   let recorded;
   try {

@@ -1,9 +1,10 @@
 /**
  * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
  */
+import { setImmediate } from 'node:timers/promises';
 import { addAll } from '../../../core/base/extent.ts';
 import {
-  assembleDay,
+  assembling,
   traceColumnsOf,
   type Daybook,
   type DayTexts,
@@ -12,6 +13,7 @@ import {
 import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
+import type { Slices } from '../../../core/base/slices.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
 import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
@@ -36,8 +38,18 @@ export interface OpenedDay {
 
 const REQUIRED: ReadonlySet<string> = new Set(['roster', 'trials']);
 
-/** Reads day.json and the tables. Fails, with one refusal, where nothing can be processed. */
-export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Refusal>> {
+/** How many parts an opening has that {@link openDay} tells of: its tables, and putting them together. */
+export const OPENING_PARTS = TABLE_NAMES.length + 1;
+
+/**
+ * Reads day.json and the tables. Fails, with one refusal, where nothing can be processed. Other work goes on meanwhile;
+ * an aborted signal rejects with its reason, in the middle of a table too. `onPart` is told when a part is done.
+ */
+export async function openDay(
+  source: DaySource,
+  signal?: AbortSignal,
+  onPart: () => void = () => undefined,
+): Promise<Outcome<OpenedDay, Refusal>> {
   const whole = (file: string, reason: string) => failed({ file, line: null, field: null, reason });
   const used: UsedFile[] = [];
   const found = await source.find('day.json');
@@ -51,7 +63,8 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
   used.push({ path: 'day.json', sha256: await sha256OfFile(found.absolute) });
   const refused: Refusal[] = [...day.value.refused];
   const texts: { -readonly [K in keyof DayTexts]: DayTexts[K] } = {};
-  for (const name of TABLE_NAMES) {
+  for (const [at, name] of TABLE_NAMES.entries()) {
+    if (at > 0) onPart();
     const file = `${name}.csv`;
     const place = await source.find(file);
     if (place.kind !== 'file') {
@@ -66,18 +79,35 @@ export async function openDay(source: DaySource): Promise<Outcome<OpenedDay, Ref
         refused.push({ file, line: null, field: null, reason: `${says}; it was left out.` });
       continue;
     }
-    const table = await readTextTable(place.absolute, file, columnsOf(name));
+    const table = await readTextTable(place.absolute, file, columnsOf(name), signal);
     if (table.ok) {
       texts[name] = table.value;
       used.push({ path: file, sha256: await sha256OfFile(place.absolute) });
     } else if (REQUIRED.has(name)) return table;
     else refused.push(table.error);
   }
-  const book = assembleDay(day.value.day, texts);
+  onPart();
+  const book = await besideOthers(assembling(day.value.day, texts), signal);
+  onPart();
   return done({
     book: { ...book, refused: [...refused, ...book.refused] },
     used,
   });
+}
+
+/** Work in slices stops for others after so long, ms. */
+const TURN_MS = 20;
+
+/** Does work in slices, with other work between them; an aborted signal rejects with its reason. */
+async function besideOthers<T>(slices: Slices<T>, signal?: AbortSignal): Promise<T> {
+  for (let began = performance.now(); ;) {
+    const slice = slices.next();
+    if (slice.done === true) return slice.value;
+    if (performance.now() - began < TURN_MS) continue;
+    await setImmediate();
+    signal?.throwIfAborted();
+    began = performance.now();
+  }
 }
 
 /** What the files of a trial gave, and what of them was refused. */

@@ -16,6 +16,7 @@ import {
   text,
   withDefault,
 } from '../../../core/base/table.ts';
+import { inOneGo } from '../../../core/base/slices.ts';
 import { textTable } from '../build.ts';
 
 describe('codes', () => {
@@ -113,44 +114,45 @@ describe('cell readers', () => {
 
 describe('tables', () => {
   const columns = { name: column(code), size: column(number()), note: column(text, false) };
+  const read = (...given: Parameters<typeof readTable<typeof columns>>) => inOneGo(readTable(...given));
 
   test('a row that breaks a rule is refused alone, with its line and field', () => {
-    const read = readTable(textTable('t.csv', 'name,size', 'a,1', 'b,x', 'c,3'), columns);
-    expect(read.rows.map(({ line, value }) => [line, value.name, value.size])).toEqual([
+    const found = read(textTable('t.csv', 'name,size', 'a,1', 'b,x', 'c,3'), columns);
+    expect(found.rows.map(({ line, value }) => [line, value.name, value.size])).toEqual([
       [2, 'a', 1],
       [4, 'c', 3],
     ]);
-    expect(read.refused).toEqual([
+    expect(found.refused).toEqual([
       { file: 't.csv', line: 3, field: 'size', reason: 'size is "x"; it takes a number such as 12.5.' },
     ]);
   });
 
   test('a file without a required column is refused whole, and says which', () => {
-    const read = readTable(textTable('t.csv', 'name,length', 'a,1'), columns);
-    expect(read.rows).toEqual([]);
-    expect(read.refused).toMatchObject([{ file: 't.csv', line: null, field: 'size' }]);
-    expect(read.refused[0]!.reason).toContain('size');
+    const found = read(textTable('t.csv', 'name,length', 'a,1'), columns);
+    expect(found.rows).toEqual([]);
+    expect(found.refused).toMatchObject([{ file: 't.csv', line: null, field: 'size' }]);
+    expect(found.refused[0]!.reason).toContain('size');
   });
 
   test('an optional column may be absent, short rows end in blanks, spaces around cells do not count', () => {
-    const read = readTable(textTable('t.csv', 'name,size,note', ' a , 1 ', 'b,2,n'), columns);
-    expect(read.rows.map(({ value }) => value)).toEqual([
+    const found = read(textTable('t.csv', 'name,size,note', ' a , 1 ', 'b,2,n'), columns);
+    expect(found.rows.map(({ value }) => value)).toEqual([
       { name: 'a', size: 1, note: '' },
       { name: 'b', size: 2, note: 'n' },
     ]);
-    expect(readTable(textTable('t.csv', 'size,name', '1,a'), columns).rows[0]!.value.note).toBe('');
+    expect(read(textTable('t.csv', 'size,name', '1,a'), columns).rows[0]!.value.note).toBe('');
   });
 
   test('a row with more cells than the header is refused; blank cells at its end are nothing', () => {
-    const read = readTable(textTable('t.csv', 'name,size', 'a,1,5', 'b,2,,'), columns);
-    expect(read.rows.map(({ value }) => value.name)).toEqual(['b']);
-    expect(read.refused).toMatchObject([{ line: 2, field: null }]);
+    const found = read(textTable('t.csv', 'name,size', 'a,1,5', 'b,2,,'), columns);
+    expect(found.rows.map(({ value }) => value.name)).toEqual(['b']);
+    expect(found.refused).toMatchObject([{ line: 2, field: null }]);
   });
 
   test('rows left out by `skip` leave no word', () => {
     const table = textTable('t.csv', 'name,size', 'a,x', 'b,2');
-    const read = readTable(table, columns, (row) => cellOf(table, row, 'name') === 'a');
-    expect(read.refused).toEqual([]);
-    expect(read.rows).toHaveLength(1);
+    const found = read(table, columns, (row) => cellOf(table, row, 'name') === 'a');
+    expect(found.refused).toEqual([]);
+    expect(found.rows).toHaveLength(1);
   });
 });

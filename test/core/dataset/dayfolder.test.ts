@@ -3,15 +3,17 @@ import { existsSync, readFileSync } from 'node:fs';
 import fc, { type Arbitrary } from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { readDay, type Day } from '../../../core/day/day.ts';
-import { dayJsonText, dayTableText, type DayRow } from '../../../core/dataset/dayfolder.ts';
+import { dayJsonText, dayTableText } from '../../../core/dataset/dayfolder.ts';
 import {
   columnsOf,
   CONSENTS,
   POINTS,
   readDayTable,
   TABLE_NAMES,
+  type RowOf,
   type TableName,
 } from '../../../core/day/tables.ts';
+import { inOneGo } from '../../../core/base/slices.ts';
 import { PRESSURE_UNITS } from '../../../core/sensor/hydrostatics.ts';
 import { EVENTS } from '../../../core/stroke/stroke.ts';
 import { parseTextTable } from '../../../main/files/texttable.ts';
@@ -19,7 +21,7 @@ import { parseTextTable } from '../../../main/files/texttable.ts';
 function readBack<N extends TableName>(name: N, text: string) {
   const table = parseTextTable(text, `${name}.csv`, columnsOf(name));
   if (!table.ok) throw new Error(table.error.reason);
-  return readDayTable(name, table.value);
+  return inOneGo(readDayTable(name, table.value));
 }
 
 const code = fc.stringMatching(/^[A-Za-z0-9_.-]{1,12}$/);
@@ -37,7 +39,7 @@ const words = text.filter((cell) => cell !== '');
 const hand = fc.constantFrom('left', 'right');
 const pick = fc.constantFrom;
 
-const ROWS: { readonly [N in TableName]: Arbitrary<DayRow<N>> } = {
+const ROWS: { readonly [N in TableName]: Arbitrary<RowOf<N>> } = {
   roster: fc.record({
     participant: code,
     sex: maybe(pick('female', 'male', 'unspecified')),
@@ -133,7 +135,7 @@ const ROWS: { readonly [N in TableName]: Arbitrary<DayRow<N>> } = {
 describe.each(TABLE_NAMES)('%s.csv', (name) => {
   test('written, then read, gives the same rows', () => {
     fc.assert(
-      fc.property(fc.array(ROWS[name] as Arbitrary<DayRow<TableName>>, { maxLength: 12 }), (rows) => {
+      fc.property(fc.array(ROWS[name] as Arbitrary<RowOf<TableName>>, { maxLength: 12 }), (rows) => {
         const written = dayTableText(name, rows);
         expect(written).not.toContain('\r');
         const { rows: found, refused } = readBack(name, written);

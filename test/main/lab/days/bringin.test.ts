@@ -2,7 +2,9 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { TABLE_NAMES } from '../../../../core/day/tables.ts';
 import { bringIn } from '../../../../main/lab/days/bringin.ts';
+import { OPENING_PARTS } from '../../../../main/lab/kept/process.ts';
 import { viewDay, viewTrial } from '../../../../main/lab/days/dayview.ts';
 import { append, buildDay, dayJson, swap, type Edits } from '../../files/day-builder.ts';
 import { faultOf, sha256Of, steadily, testLab, valueOf } from '../support.ts';
@@ -145,9 +147,33 @@ describe('an opening that is cancelled', () => {
     const work = bringIn(
       lab.session,
       await buildDay(),
-      steadily((steps) => steps === 5 && stop.abort(), stop),
+      steadily((steps) => steps === OPENING_PARTS + 5 && stop.abort(), stop),
     );
     await expect(work).rejects.toThrow(/abort/i);
+    expect(lab.session.store.listDays()).toEqual([]);
+    expect([...lab.raw().keys()]).toEqual([]);
+  });
+
+  it.each([
+    ['while a large table is read', TABLE_NAMES.indexOf('events')],
+    ['while large tables are put together', OPENING_PARTS - 1],
+  ])('%s ends there, and other work goes on meanwhile', { timeout: 120_000 }, async (_when, part) => {
+    const lab = await testLab();
+    const row = (k: number) => `T1,left,${k},water_exit,${k / 1000},trace,,R1\n`;
+    const rows = Array.from({ length: 200_000 }, (_, k) => row(k)).join('');
+    const folder = await buildDay({ 'events.csv': (text) => `${text ?? ''}${rows}` });
+    const stop = new AbortController();
+    let [steps, turns] = [0, 0];
+    const watch = setInterval(() => turns++);
+    const progress = steadily((now) => {
+      steps = now;
+      // Not at once: in the midst of what comes next.
+      if (now === part) setTimeout(() => stop.abort(), 1);
+    }, stop);
+    await expect(bringIn(lab.session, folder, progress)).rejects.toThrow(/abort/i);
+    clearInterval(watch);
+    expect(steps).toBe(part);
+    expect(turns).toBeGreaterThan(0);
     expect(lab.session.store.listDays()).toEqual([]);
     expect([...lab.raw().keys()]).toEqual([]);
   });
@@ -163,7 +189,7 @@ describe('an opening that is cancelled', () => {
       bringIn(
         lab.session,
         folder,
-        steadily((steps) => steps === 3 && stop.abort(), stop),
+        steadily((steps) => steps === OPENING_PARTS + 3 && stop.abort(), stop),
       ),
     ).rejects.toThrow(/abort/i);
     expect(valueOf(await viewDay(lab.session, id))).toEqual(before);
