@@ -1,9 +1,10 @@
 /** The tables that only some archives have: calibrations, zeros, moments on both clocks, marks. */
 import { addAll } from '../base/extent.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { inOneGo } from '../base/slices.ts';
 import { cellOf, type TextTable } from '../base/table.ts';
-import { dayTableText, type DayRow } from '../dataset/dayfolder.ts';
-import { readDayTable, type TrialRow } from '../day/tables.ts';
+import { dayTableText } from '../dataset/dayfolder.ts';
+import { readDayTable, type RowOf, type TrialRow } from '../day/tables.ts';
 import { refuseWhere, ownFault } from '../base/table.ts';
 import { MAPPED_TABLES, type MappedTable } from './map.ts';
 import { foldName } from './pattern.ts';
@@ -41,16 +42,19 @@ export function furtherTables(
     const spelled = hasTrial
       ? withCells(table, 'trial', (cell) => spelling.get(foldName(cell)) ?? cell)
       : table;
-    const read = readDayTable(name, spelled, (row) => hasTrial && isHidden(cellOf(spelled, row, 'trial')));
-    const known = refuseWhere(read, table.file, 'trial', (row) => {
+    const read = inOneGo(
+      readDayTable(name, spelled, (row) => hasTrial && isHidden(cellOf(spelled, row, 'trial'))),
+    );
+    const fault = (row: RowOf<N>) => {
       const { trial = null } = row as { readonly trial?: string | null };
       if (trial === null || spelling.has(foldName(trial))) return null;
       return ownFault('trial', `trial is "${trial}", and the archive has no such trial; correct the code.`);
-    });
+    };
+    const known = inOneGo(refuseWhere(read, table.file, 'trial', fault));
     addAll(refused, known.refused);
     return dayTableText(
       name,
-      known.rows.map(({ value }) => value as DayRow<N>),
+      known.rows.map(({ value }) => value as RowOf<N>),
     );
   }
 }

@@ -4,6 +4,7 @@
  */
 import { addAll } from '../base/extent.ts';
 import type { Refusal } from '../base/refusal.ts';
+import { inOneGo } from '../base/slices.ts';
 import { RefusedRuns } from '../base/refusedruns.ts';
 import { cellOf, parseNumber, type TextRow, type TextTable } from '../base/table.ts';
 import { swimmersOf, trialsOf, withheldSwimmers } from '../day/shelf.ts';
@@ -46,9 +47,9 @@ export function peopleOf(roster: MappedRows, trials: MappedRows | null, isOneTab
   const codes = new Spelling();
   const spelled = (table: TextTable) => withCells(table, 'participant', (cell) => codes.keep(cell));
   const all = spelled(roster.all);
-  const withheld = withheldSwimmers(all, refused);
+  const withheld = inOneGo(withheldSwimmers(all, refused));
   const sound = spelled(isOneTable ? once(roster.sound) : roster.sound);
-  const read = swimmersOf(sound, withheld);
+  const read = inOneGo(swimmersOf(sound, withheld));
   addAll(refused, read.refused);
   const standing = new Map(read.swimmers.map((row) => [row.participant, row]));
   const known = trials === null ? [] : knownTrials(trials, codes, withheld, standing, refused);
@@ -113,7 +114,7 @@ function knownTrials(
     return false;
   });
   addAll(refused, nameless.list());
-  const shelf = trialsOf({ trials: { ...coded, rows } }, withheld, roster);
+  const shelf = inOneGo(trialsOf({ trials: { ...coded, rows } }, withheld, roster));
   addAll(refused, shelf.refused);
   const standing = new Map(shelf.rows.map(({ line, value }) => [line, value]));
   return uniqueTrials([...coded.rows].flatMap((row) => toKnown(coded, row, standing, withheld, codes)));
