@@ -78,6 +78,8 @@ export const handAreaEntry = z.strictObject({
   uCm2: notNegative.nullable(),
   scaleUCm2: notNegative.nullable(),
   repeatUCm2: notNegative.nullable(),
+  planeUCm2: notNegative.nullable().default(null),
+  offsetUCm2: notNegative.nullable().default(null),
   count: z.number().int().positive(),
   says: z.string().max(1000),
 });

@@ -17,6 +17,7 @@ import {
   rectangleHomography,
   toPlane,
   polygonArea,
+  perimeter,
 } from './outline.ts';
 import { type Outcome, failed, done } from '../base/refusal.ts';
 import { type BudgetInput, propagate } from '../sensor/budget.ts';
@@ -56,6 +57,22 @@ export type PhotoScale =
       readonly clickUPx: number;
     };
 
+/** How a hand lay and was drawn, as far as it is known; all cm. */
+export interface Drawn {
+  /** The outline lies anywhere from the reference's plane to so far above it, toward the camera. */
+  readonly riseCm: number;
+  /** From the camera to the plane. */
+  readonly cameraCm: number;
+  /** All outlines may have been drawn so far inside or outside the hand's edge alike. */
+  readonly offsetCm: number;
+}
+
+/**
+ * What a tracing begins with (common practice, no source): the edge of a hand laid flat is up to 15 mm above the sheet,
+ * photographed at arm's length, and drawn within half a millimetre of its edge.
+ */
+export const DRAWN_USUALLY: Drawn = { riseCm: 1.5, cameraCm: 60, offsetCm: 0.05 };
+
 /** An area, cm². */
 export interface HandArea {
   readonly method: 'traced' | 'typed' | 'estimated';
@@ -65,6 +82,9 @@ export interface HandArea {
   /** Part of it from the scale, and from the repeats; null where not known or not part of the method. */
   readonly scaleUCm2: number | null;
   readonly repeatUCm2: number | null;
+  /** Of a traced one: from the height above the sheet, and from where the outline was drawn; else null. */
+  readonly planeUCm2: number | null;
+  readonly offsetUCm2: number | null;
   /** Tracings or readings. */
   readonly count: number;
   /** One sentence about how far the number can be trusted. */
@@ -144,25 +164,59 @@ function byRectangle(outline: readonly Point[], scale: Extract<PhotoScale, { kin
   });
 }
 
+/** Length of an outline in the plane of the reference, cm; null where part of it lies beyond that plane's horizon. */
+function outlineLengthCm(outline: readonly Point[], scale: PhotoScale): number | null {
+  if (scale.kind === 'two_points') {
+    const [first, second] = scale.points;
+    const pixels = Math.hypot(first.x - second.x, first.y - second.y);
+    return (perimeter(outline) * scale.distanceCm) / pixels;
+  }
+  const homography = rectangleHomography(scale.corners, scale.widthCm, scale.heightCm);
+  const plane = homography.ok ? toPlane(homography.value, outline) : null;
+  return plane === null ? null : perimeter(plane);
+}
+
+/** Standard uncertainty of a length anywhere within a half-width: rectangular (JCGM 100 4.3.7). */
+function withinU(halfWidth: number): number {
+  return halfWidth / Math.sqrt(3);
+}
+
 /**
  * Hand area from repeated tracings of one photograph: the mean; SD/√n of the tracings; the scale, shared by all of
- * them, does not average away.
+ * them, does not average away. Nor does what they share otherwise: a hand above the sheet is drawn too large by
+ * (D/(D − h))² at a height h and the camera's distance D, which is taken out for the middle of the heights that are
+ * possible, and an outline drawn a little outside the edge adds its length times that.
  * The uncertainty is null with one tracing, for how well the outline repeats is then not known.
  */
 export function areaFromTracings(
   tracings: readonly (readonly Point[])[],
   scale: PhotoScale,
+  drawn: Drawn = DRAWN_USUALLY,
 ): Outcome<HandArea, AreaFault> {
+  const { riseCm, cameraCm, offsetCm } = drawn;
+  if (!(riseCm >= 0 && offsetCm >= 0 && cameraCm > riseCm))
+    return failed({
+      code: 'no_scale',
+      says: 'The height above the sheet must not be below 0 and not reach the camera.',
+      todo: 'Give the height of the hand’s edge above the sheet in mm, and the camera’s distance in cm.',
+    });
   const areas: { readonly cm2: number; readonly scaleUCm2: number }[] = [];
   for (const outline of tracings) {
     const area = tracedArea(outline, scale);
     if (!area.ok) return area;
     areas.push(area.value);
   }
-  const cm2 = mean(areas.map((area) => area.cm2));
-  const scaleUCm2 = mean(areas.map((area) => area.scaleUCm2));
-  if (cm2 === null || scaleUCm2 === null) return noRepeat();
-  const repeats = standardDeviation(areas.map((area) => area.cm2));
+  const seen = mean(areas.map((area) => area.cm2));
+  const scaleU = mean(areas.map((area) => area.scaleUCm2));
+  if (seen === null || scaleU === null) return noRepeat();
+  const middleCm = riseCm / 2;
+  const nearer = (1 - middleCm / cameraCm) ** 2;
+  const cm2 = seen * nearer;
+  const scaleUCm2 = scaleU * nearer;
+  const planeUCm2 = (2 * cm2 * withinU(middleCm)) / (cameraCm - middleCm);
+  const lengths = tracings.flatMap((outline) => outlineLengthCm(outline, scale) ?? []);
+  const offsetUCm2 = mean(lengths)! * Math.sqrt(nearer) * withinU(offsetCm);
+  const repeats = standardDeviation(areas.map((area) => area.cm2 * nearer));
   const repeatUCm2 = repeats === null ? null : repeats / Math.sqrt(areas.length);
   const plane =
     scale.kind === 'rectangle'
@@ -171,9 +225,10 @@ export function areaFromTracings(
   const says =
     repeatUCm2 === null
       ? `${plane}; trace the outline again, for one tracing does not show how well it repeats.`
-      : `${plane}; the hand must lie in it.`;
-  const uCm2 = repeatUCm2 === null ? null : Math.hypot(scaleUCm2, repeatUCm2);
-  return done({ method: 'traced', cm2, uCm2, scaleUCm2, repeatUCm2, count: areas.length, says });
+      : `${plane}; the outline is taken to lie 0 to ${figures(10 * riseCm)} mm above it at ${figures(cameraCm)} cm from the camera, which takes ${figures(100 * (1 - nearer), 2)} % off. Left out: that closed fingers under water enclose another area, and the view from aside.`;
+  const uCm2 = repeatUCm2 === null ? null : Math.hypot(scaleUCm2, repeatUCm2, planeUCm2, offsetUCm2);
+  const parts = { scaleUCm2, repeatUCm2, planeUCm2, offsetUCm2 };
+  return done({ method: 'traced', cm2, uCm2, ...parts, count: areas.length, says });
 }
 
 /**
@@ -194,7 +249,8 @@ export function areaFromReadings(
     uCm2 === null
       ? 'The area was typed without an uncertainty, so its force has none.'
       : 'The area was measured elsewhere and typed.';
-  return done({ method: 'typed', cm2, uCm2, scaleUCm2: null, repeatUCm2, count: readingsCm2.length, says });
+  const parts = { scaleUCm2: null, repeatUCm2, planeUCm2: null, offsetUCm2: null };
+  return done({ method: 'typed', cm2, uCm2, ...parts, count: readingsCm2.length, says });
 }
 
 function noRepeat() {
@@ -288,5 +344,15 @@ export function estimatedArea(
   const cm2 = PALM_PART * duBoisSurfaceM2(heightCm, massKg) * 10_000;
   const uCm2 = PALM_RELATIVE_U * cm2;
   const says = `Estimated from height and mass, ${figures(cm2)} ± ${figures(uCm2, 2)} cm² (standard); a measured area is two to five times better known.`;
-  return done({ method: 'estimated', cm2, uCm2, scaleUCm2: null, repeatUCm2: null, count: 1, says });
+  return done({
+    method: 'estimated',
+    cm2,
+    uCm2,
+    scaleUCm2: null,
+    repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
+    count: 1,
+    says,
+  });
 }

@@ -53,6 +53,14 @@ export function polygonArea(points: readonly Point[]): number {
   return Math.abs(twiceArea(points)) / 2;
 }
 
+/** Length of the way round a polygon, in its points' unit. */
+export function perimeter(points: readonly Point[]): number {
+  return points.reduce((sum, { x, y }, k) => {
+    const next = points[(k + 1) % points.length]!;
+    return sum + Math.hypot(next.x - x, next.y - y);
+  }, 0);
+}
+
 /** Twice the signed area; taken about the first point so that large coordinates cost no digits. */
 function twiceArea(points: readonly Point[]): number {
   const origin = points[0]!;

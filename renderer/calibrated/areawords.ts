@@ -25,9 +25,12 @@ export function usedArea(view: HandAreaView): { readonly text: string; readonly 
 }
 
 /** The parts of an uncertainty: `from the scale 1.1 cm², from the repeats 0.4 cm² (2 outlines)`. */
-export function partsText({ method, scaleUCm2, repeatUCm2, count }: HandArea): string | null {
+export function partsText(area: HandArea): string | null {
+  const { method, scaleUCm2, repeatUCm2, planeUCm2, offsetUCm2, count } = area;
   const parts = [
     scaleUCm2 === null ? null : `from the scale ${formatValue(scaleUCm2, 'cm²', 2)}`,
+    planeUCm2 === null ? null : `from the height above the sheet ${formatValue(planeUCm2, 'cm²', 2)}`,
+    offsetUCm2 === null ? null : `from where the outline is drawn ${formatValue(offsetUCm2, 'cm²', 2)}`,
     repeatUCm2 === null ? null : `from the repeats ${formatValue(repeatUCm2, 'cm²', 2)}`,
   ].filter((part) => part !== null);
   if (parts.length === 0) return null;

@@ -1,7 +1,7 @@
 /** What gives a photograph its scale: two points, or a rectangle of known size, with its lengths as typed. */
-import type { PhotoScale } from '../../core/force/handarea.ts';
+import { DRAWN_USUALLY, type Drawn, type PhotoScale } from '../../core/force/handarea.ts';
 import type { Corners, Point } from '../../core/force/outline.ts';
-import { typedNumber } from '../fields/numberfield.ts';
+import { typedNumber, typedText } from '../fields/numberfield.ts';
 
 export type ScaleKind = PhotoScale['kind'];
 
@@ -32,6 +32,10 @@ export class ScaleEntry {
   sideUCm = $state('0.12');
   distanceCm = $state('');
   distanceUCm = $state('0.05');
+  /** Height of the outline above the sheet, at most, mm; the camera's distance, cm; how far off the edge it is drawn, mm. */
+  riseMm = $state(typedText(10 * DRAWN_USUALLY.riseCm));
+  cameraCm = $state(typedText(DRAWN_USUALLY.cameraCm));
+  offsetMm = $state(typedText(10 * DRAWN_USUALLY.offsetCm));
   /** Standard uncertainty of one coordinate of a click, px of the photograph. */
   clickUPx = $state('1');
 
@@ -63,6 +67,17 @@ export class ScaleEntry {
   /** A hand cannot be clicked better than a point of the photograph or so (common practice, no source). */
   fitClicks(longestSidePx: number): void {
     this.clickUPx = String(Math.max(1, Math.round(longestSidePx / 1500)));
+  }
+
+  /** How the hand lay and was drawn, as typed; null while something is missing or below 0. */
+  drawn(): Drawn | null {
+    const [riseMm, cameraCm, offsetMm] = [
+      typedNumber(this.riseMm, 'notNegative'),
+      typedNumber(this.cameraCm, 'positive'),
+      typedNumber(this.offsetMm, 'notNegative'),
+    ];
+    if (riseMm === null || cameraCm === null || offsetMm === null) return null;
+    return { riseCm: riseMm / 10, cameraCm, offsetCm: offsetMm / 10 };
   }
 
   /** The scale that the marked points give; null while points or lengths are missing. */

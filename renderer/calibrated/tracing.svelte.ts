@@ -30,6 +30,7 @@ export class Tracing {
   #crosshair = $state.raw<Point>({ x: 0, y: 0 });
 
   readonly scale = $derived.by(() => this.scaleEntry.with(this.#marks));
+  readonly #drawn = $derived.by(() => this.scaleEntry.drawn());
   /** Area of the outline so far, closed straight; null before it has three points or a scale. */
   readonly live = $derived.by(() =>
     this.scale === null || this.#outline.length < 3 ? null : tracedArea(this.#outline, this.scale),
@@ -42,7 +43,9 @@ export class Tracing {
     }),
   );
   readonly result = $derived.by((): Outcome<HandArea, AreaFault> =>
-    this.scale === null ? failed(NO_SCALE) : areaFromTracings(this.#finished, this.scale),
+    this.scale === null || this.#drawn === null
+      ? failed(NO_SCALE)
+      : areaFromTracings(this.#finished, this.scale, this.#drawn),
   );
 
   get photo(): Photo | null {

@@ -35,6 +35,8 @@ const area = z.object({
   uCm2: notNegative.nullable().default(null),
   scaleUCm2: notNegative.nullable().default(null),
   repeatUCm2: notNegative.nullable().default(null),
+  planeUCm2: notNegative.nullable().default(null),
+  offsetUCm2: notNegative.nullable().default(null),
   count: z.number().int().positive().default(1),
   says: z.string().default(''),
 });

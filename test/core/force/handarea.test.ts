@@ -36,18 +36,37 @@ describe('hand area', () => {
   };
 
   test('two points: distance and clicks in the uncertainty, which tracings do not average away', () => {
-    const once = value(areaFromTracings([square(600)], ruler));
+    const flat = { riseCm: 0, cameraCm: 60, offsetCm: 0 };
+    const once = value(areaFromTracings([square(600)], ruler, flat));
     expect(once.cm2).toBeCloseTo(144, 9);
     // 2·√((0.05/10)² + (√2·1/500)²) = 1.149 % (JCGM 100 5.1.6).
     expect(once.scaleUCm2!).toBeCloseTo(144 * 2 * Math.hypot(0.005, Math.SQRT2 / 500), 3);
     expect(once.uCm2).toBeNull();
     const tracings = Array.from({ length: 16 }, (_, k) => square(600 + (k % 2 === 0 ? 3 : -3)));
-    const many = value(areaFromTracings(tracings, ruler));
+    const many = value(areaFromTracings(tracings, ruler, flat));
     const sd = Math.sqrt(16 / 15) * ((144 * ((4 * 3) / 600)) / 2);
     expect(many.repeatUCm2!).toBeCloseTo(sd / 4, 3);
     expect(many.uCm2!).toBeCloseTo(Math.hypot(many.scaleUCm2!, many.repeatUCm2!), 12);
     expect(many).toMatchObject({ method: 'traced', count: 16 });
     expect(many.scaleUCm2!).toBeGreaterThan(0.99 * once.scaleUCm2!);
+  });
+
+  test('15 mm above the sheet at arm’s length are 5 %: the middle is taken out, the rest and the drawing are parts', () => {
+    const drawn = { riseCm: 1.5, cameraCm: 60, offsetCm: 0.05 };
+    const two = [square(600), square(600)];
+    const found = value(areaFromTracings(two, ruler, drawn));
+    // By similar triangles: seen at 15 mm, (60/58.5)² = 1.0519 of its size; the middle of the two is off by half of that.
+    expect(found.cm2).toBeCloseTo(144 * (59.25 / 60) ** 2, 9);
+    // Rectangular over ± 7.5 mm: 2 × 0.75/√3/59.25 = 1.462 %.
+    expect(found.planeUCm2! / found.cm2).toBeCloseTo(0.01462, 5);
+    // 48 cm round, half a millimetre either way, rectangular: 48 × 0.05/√3 = 1.386 cm², as large as it is seen.
+    expect(found.offsetUCm2!).toBeCloseTo(1.3856 * (59.25 / 60), 3);
+    expect(found.uCm2!).toBeCloseTo(Math.hypot(found.scaleUCm2!, 0, found.planeUCm2!, found.offsetUCm2!), 12);
+    expect(found.says).toContain('0 to 15 mm above it at 60 cm');
+    // Either end of the heights lies within two standard uncertainties of what is told.
+    for (const heightCm of [0, 1.5])
+      expect(Math.abs(144 * (1 - heightCm / 60) ** 2 - found.cm2)).toBeLessThan(2 * found.planeUCm2!);
+    expect(areaFromTracings(two, ruler, { ...drawn, riseCm: 61 }).ok).toBe(false);
   });
 
   test('no scale and no tracing are refused', () => {

@@ -21,6 +21,8 @@ it('a call adds a step to the day exactly where the contract says so', async () 
     uCm2: 3,
     scaleUCm2: null,
     repeatUCm2: 3,
+    planeUCm2: null,
+    offsetUCm2: null,
     count: 1,
     says: 'Typed',
   } as const;

@@ -158,8 +158,10 @@ it('traces with the keys of the photograph, scale first, and says what is wrong 
   const { area } = calls.find(({ name }) => name === 'areas.keep')!.input as {
     area: { method: string; cm2: number; repeatUCm2: number; count: number };
   };
-  // 144 cm² and 12 × 13 = 156 cm²: mean 150, SD/√2 = 6 (JCGM 100 4.2.3).
+  // 144 cm² and 12 × 13 = 156 cm²: mean 150, SD/√2 = 6 (JCGM 100 4.2.3); both as seen 7.5 mm nearer than the sheet,
+  // from 60 cm: (59.25/60)² of them by similar triangles.
+  const nearer = (59.25 / 60) ** 2;
   expect(area).toMatchObject({ method: 'traced', count: 2 });
-  expect(area.cm2).toBeCloseTo(150, 9);
-  expect(area.repeatUCm2).toBeCloseTo(6, 9);
+  expect(area.cm2).toBeCloseTo(150 * nearer, 9);
+  expect(area.repeatUCm2).toBeCloseTo(6 * nearer, 9);
 });

@@ -142,6 +142,8 @@ describe('hand areas', () => {
     uCm2: 15,
     scaleUCm2: null,
     repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
     count: 1,
     says: 'Estimated from height and mass.',
   };

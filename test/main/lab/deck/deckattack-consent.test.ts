@@ -71,6 +71,8 @@ async function swum(): Promise<{ lab: BenchLab; deck: DeckDay; place: string; se
     uCm2: 2,
     scaleUCm2: null,
     repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
     count: 1,
     says: 'Typed.',
   };
@@ -259,7 +261,15 @@ it('is gone from the history of a day opened from a folder, once that is opened 
   const day = await lab.bring(folder);
   for (const trial of ['P04-1', 'P01-1'])
     await lab.ask('trials.decide', { day, trial, seen: 'accepted', status: 'excluded', reason: 'x' });
-  const area = { method: 'typed', cm2: 150, uCm2: 2, scaleUCm2: null, repeatUCm2: null } as const;
+  const area = {
+    method: 'typed',
+    cm2: 150,
+    uCm2: 2,
+    scaleUCm2: null,
+    repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
+  } as const;
   const typed = { ...area, count: 1, says: 'Typed.' };
   await lab.ask('areas.keep', { day, participant: 'P04', hand: 'left', area: typed, seen: null });
   const roster = join(folder, 'roster.csv');

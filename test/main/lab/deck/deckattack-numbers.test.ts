@@ -124,7 +124,15 @@ it('comes out of the command line with the numbers of the app', { timeout: 120_0
     ['P04-1', 'S-02', 'after', 8190.125],
   ] as const)
     await lab.ask('zeros.confirm', { day, trial, sensor, when, raw, seen: null });
-  const area = { method: 'typed' as const, cm2: 150.123, uCm2: 2.2, scaleUCm2: null, repeatUCm2: null };
+  const area = {
+    method: 'typed' as const,
+    cm2: 150.123,
+    uCm2: 2.2,
+    scaleUCm2: null,
+    repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
+  };
   await lab.ask('areas.keep', {
     day,
     participant: proto,
