@@ -29,12 +29,16 @@ export class Marking {
     this.desk = new MarkDesk(review, this.edits);
     this.judge = new StrokeJudge(this.edits, () => this.desk.stroke);
     this.proposals = new ProposalDesk(review, this.edits, this.desk);
-    this.section = new SectionDesk(this.edits, () => {
-      const found = this.desk.spot;
-      if (!found.ok) return found;
-      const { timeS, stepS, words } = found.spot;
-      return { ok: true, value: { timeS, stepS, from: words } };
-    });
+    this.section = new SectionDesk(
+      this.edits,
+      () => review.view.protocol,
+      () => {
+        const found = this.desk.spot;
+        if (!found.ok) return found;
+        const { timeS, stepS, words } = found.spot;
+        return { ok: true, value: { timeS, stepS, from: words } };
+      },
+    );
     this.entry = new EntryPointsDesk(() => shownFrame(review));
   }
 

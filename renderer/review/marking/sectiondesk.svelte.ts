@@ -3,7 +3,9 @@ import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 import type { TrialEdits } from './edits.svelte.ts';
 import {
+  readingUS,
   sectionFault,
+  type Placing,
   sectionWords,
   withReadEnd,
   type HalfSection,
@@ -17,14 +19,19 @@ export type Reading =
 
 export class SectionDesk {
   readonly #edits: TrialEdits;
+  readonly #placing: () => Placing;
   readonly #reading: () => Reading;
   /** Ends set while there is no whole section yet. */
   #half = $state.raw<HalfSection>({ startS: null, endS: null });
   #fault = $state<string | null>(null);
 
-  /** @param reading the moment at the cursor, on the clock that marks go on */
-  constructor(edits: TrialEdits, reading: () => Reading) {
+  /**
+   * @param placing what the protocol says of placing a mark
+   * @param reading the moment at the cursor, on the clock that marks go on
+   */
+  constructor(edits: TrialEdits, placing: () => Placing, reading: () => Reading) {
     this.#edits = edits;
+    this.#placing = placing;
     this.#reading = reading;
   }
 
@@ -43,11 +50,16 @@ export class SectionDesk {
     return this.#fault;
   }
 
+  /** Standard uncertainty of an end read to a frame or sample so long and placed there, s; null where not known. */
+  readingUS(stepS: number | null): number | null {
+    return readingUS(stepS, this.#placing());
+  }
+
   get canSet(): boolean {
     return this.#edits.canSetSection;
   }
 
-  /** Sets an end at the cursor: method video, with the uncertainty of reading a frame or sample. */
+  /** Sets an end at the cursor: method video, with the uncertainty of reading a frame or sample and placing it. */
   setHere(end: SectionEnd): void {
     const reading = this.#reading();
     if (!this.canSet) return;
@@ -59,7 +71,7 @@ export class SectionDesk {
     const ends = end === 'start' ? { ...this.ends, startS: timeS } : { ...this.ends, endS: timeS };
     this.#fault = sectionFault(ends);
     if (this.#fault !== null) return;
-    const whole = withReadEnd(this.section, this.#half, end, reading.value);
+    const whole = withReadEnd(this.section, this.#half, end, reading.value, this.#placing());
     if (whole === null) this.#half = ends;
     else this.#keep(whole, `Section ${end} ${formatValue(timeS, 's', 4)}, from ${reading.value.from}`);
   }

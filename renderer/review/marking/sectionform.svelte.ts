@@ -2,7 +2,6 @@
 import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 import type { SectionDesk } from './sectiondesk.svelte.ts';
-import { readingUS } from './sectionset.ts';
 
 type Method = NonNullable<SectionWord['method']>;
 
@@ -16,12 +15,12 @@ export class SectionForm {
     const uS = this.#desk().section?.uS ?? null;
     return uS === null ? null : 1000 * uS;
   });
-  /** What reading to the nearest frame or sample gives, where the method is video; null where it gives nothing. */
+  /** What reading to the nearest frame or sample and placing gives, where the method is video; null where it gives nothing. */
   readonly offer = $derived.by(() => {
     const uS = this.#offeredS;
     return uS === null
       ? null
-      : `Reading to the nearest frame or sample gives ${formatValue(1000 * uS, 'ms', 1)} (interval / √12).`;
+      : `Reading to the nearest frame or sample and placing it there gives ${formatValue(1000 * uS, 'ms', 1)} (interval / √12, and what the protocol says of placing).`;
   });
 
   constructor(desk: () => SectionDesk, stepS: () => number | null) {
@@ -42,6 +41,6 @@ export class SectionForm {
   };
 
   get #offeredS(): number | null {
-    return this.method === 'video' ? readingUS(this.#stepS()) : null;
+    return this.method === 'video' ? this.#desk().readingUS(this.#stepS()) : null;
   }
 }

@@ -1,5 +1,6 @@
 /** The measured section's times: set from the cursor or typed, with the uncertainty that goes with how they were read. */
 import type { BodyPoint, Protocol } from '../../../core/protocol/protocol.ts';
+import { markU } from '../../../core/base/uncertainty.ts';
 import type { SectionWord } from '../../../core/marking/words.ts';
 import { formatValue } from '../../format.ts';
 
@@ -15,15 +16,21 @@ export interface Read {
   readonly from: string;
 }
 
+/** What a protocol says of placing a mark. */
+export type Placing = Pick<Protocol, 'markingUS'>;
+
 /** One end while the other is still missing. */
 export interface HalfSection {
   readonly startS: number | null;
   readonly endS: number | null;
 }
 
-/** Standard uncertainty of a time read to the nearest frame or sample, s: rectangular, step/√12 (JCGM 100, 4.3.7). */
-export function readingUS(stepS: number | null): number | null {
-  return stepS === null ? null : stepS / Math.sqrt(12);
+/**
+ * Standard uncertainty of a time read from film or trace, s: to the nearest frame or sample, step/√12 (JCGM 100,
+ * 4.3.7), and placing it there, as of any mark; null where the step is not known.
+ */
+export function readingUS(stepS: number | null, { markingUS }: Placing): number | null {
+  return markU(stepS, markingUS ?? 0);
 }
 
 /** Why two ends make no section; null where they do. */
@@ -38,11 +45,12 @@ export function withReadEnd(
   half: HalfSection,
   end: SectionEnd,
   read: Read,
+  placing: Placing,
 ): SectionWord | null {
   const ends = { startS: section?.startS ?? half.startS, endS: section?.endS ?? half.endS };
   const { startS, endS } = end === 'start' ? { ...ends, startS: read.timeS } : { ...ends, endS: read.timeS };
   if (startS === null || endS === null) return null;
-  const own = readingUS(read.stepS);
+  const own = readingUS(read.stepS, placing);
   const keeps = section !== null && section.method === 'video' ? section.uS : null;
   // Two ends read on clocks of different steps: the coarser one's uncertainty holds for both.
   return { startS, endS, method: 'video', uS: own === null ? keeps : Math.max(own, keeps ?? 0) };

@@ -211,17 +211,21 @@ describe('judging and section', () => {
   });
 
   it('reads an end from a frame with u = interval / √12', () => {
-    expect(readingUS(0.02)).toBeCloseTo(0.0057735, 7);
+    const exact = { markingUS: 0 };
+    expect(readingUS(0.02, exact)).toBeCloseTo(0.0057735, 7);
+    expect(readingUS(0.02, { markingUS: null })).toBeCloseTo(0.0057735, 7);
+    // With 8 ms of placing: √(5.7735² + 8²) = 9.866 ms.
+    expect(readingUS(0.02, { markingUS: 0.008 })).toBeCloseTo(0.009866, 6);
     const read = { timeS: 5, stepS: 0.02, from: 'film A, frame 1' };
-    expect(withReadEnd(null, { startS: null, endS: null }, 'start', read)).toBeNull();
-    expect(withReadEnd(null, { startS: 1, endS: null }, 'end', read)).toEqual({
+    expect(withReadEnd(null, { startS: null, endS: null }, 'start', read, exact)).toBeNull();
+    expect(withReadEnd(null, { startS: 1, endS: null }, 'end', read, exact)).toEqual({
       startS: 1,
       endS: 5,
       method: 'video',
       uS: 0.02 / Math.sqrt(12),
     });
     const gate = { startS: 1, endS: 4, method: 'gate', uS: 0.001 } as const;
-    expect(withReadEnd(gate, { startS: null, endS: null }, 'end', read)?.uS).toBeCloseTo(0.0057735, 7);
+    expect(withReadEnd(gate, { startS: null, endS: null }, 'end', read, exact)?.uS).toBeCloseTo(0.0057735, 7);
     expect(sectionFault({ startS: 5, endS: 5 })).toMatch(/would end/);
   });
 

@@ -240,7 +240,11 @@ describe('marking on the trial screen', () => {
     await press('ArrowRight');
     await press('(');
     // The greater of the frame's 0.02/√12 s and the 0.01 s that stood before.
-    expect(edits[0]!.input.now).toEqual({ startS: 1.52, endS: 7, method: 'video', uS: 0.01 });
+    expect(edits[0]!.input.now).toEqual({
+      ...{ startS: 1.52, endS: 7, method: 'video' },
+      // A frame of 50 Hz, and 10 ms of placing by the protocol.
+      uS: expect.closeTo(Math.hypot(0.02 / Math.sqrt(12), 0.01), 12) as number,
+    });
     expect(screen.getAllByText(/the swimmer’s head/).length).toBeGreaterThan(0);
   });
 
