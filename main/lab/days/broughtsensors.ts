@@ -6,6 +6,7 @@ import {
   type BenchPointEntry,
   type SensorCard,
 } from '../../../core/sensor/draft.ts';
+import { largest } from '../../../core/base/extent.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Day, Sensor } from '../../../core/day/day.ts';
 import type { Daybook } from '../../../core/day/book.ts';
@@ -27,7 +28,7 @@ export function bringSensors(
   const { store, version } = session;
   const { cards, limits } = readRegister(session);
   const [who, at] = [operatorOf(session), now()];
-  for (const { sensor, entries } of calibrations.values()) {
+  for (const { sensor, entries, calibration } of calibrations.values()) {
     const code = sensor.sensor;
     if (!cards.has(code)) {
       const brought = store.bringSensor(code, toCard(sensor), day.day, who, at);
@@ -35,7 +36,7 @@ export function bringSensors(
     }
     if (sha256 === null || entries.length === 0) continue;
     const { rangeKpa, rawMin, rawMax } = sensor;
-    const draft = toDraft(day, code, entries);
+    const draft = toDraft(day, code, entries, calibration?.referenceZeroUKpa ?? 0);
     const content: CalibrationContent = { draft, limits, sensor: { rangeKpa, rawMin, rawMax } };
     const moment = day.date === null ? null : `${day.date}T12:00:00.000Z`;
     const last = store.calibrations().findLast((row) => row.sensor === code && row.day === day.day);
@@ -82,7 +83,14 @@ function toCard({ sensor, hand, rangeKpa, rawUnit, rawMin, rawMax }: Sensor): Se
   } satisfies SensorCard);
 }
 
-function toDraft({ pool }: Day, sensor: string, entries: readonly CalibrationEntry[]): BenchDraft {
+/** @param sharedKpa standard uncertainty of the reference's zero, the largest that the file states, kPa */
+function toDraft(
+  { pool }: Day,
+  sensor: string,
+  entries: readonly CalibrationEntry[],
+  sharedKpa: number,
+): BenchDraft {
+  const scalePct = Math.max(0, largest(entries.map(({ referenceScaleUPct }) => referenceScaleUPct ?? 0)));
   const byDepth = entries.some(({ appliedUnit }) => appliedUnit === 'm_water');
   return {
     sensor,
@@ -91,7 +99,7 @@ function toDraft({ pool }: Day, sensor: string, entries: readonly CalibrationEnt
     latitudeDeg: pool.latitudeDeg,
     altitudeM: pool.altitudeM,
     columnHeightM: null,
-    reference: { name: '', sharedKpa: 0, scale: 0, perPointKpa: 0 },
+    reference: { name: '', sharedKpa, scale: scalePct / 100, perPointKpa: 0 },
     notes: '',
     points: toPoints(entries),
   };
