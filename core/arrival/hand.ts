@@ -11,7 +11,7 @@ import { type ZeroProposal, proposeZero, STILL_SD_KPA } from '../force/zero.ts';
 import type { Hand } from '../base/hand.ts';
 import { median } from '../base/statistics.ts';
 import type { Section } from '../stroke/stroke.ts';
-import { zeroLine } from '../sensor/calibration.ts';
+import { kpaScaleOf, zeroOf } from '../trial/hand.ts';
 import { pressureDifference } from '../force/force.ts';
 import { windowScatter } from '../force/plateau.ts';
 
@@ -40,9 +40,9 @@ export interface HandMeasures {
   readonly spanRaw: number;
   /** Largest less smallest raw value, in steps of the converter; 0 where nothing changes. */
   readonly rawDigits: number;
-  /** Zeros that quiet stretches at the two ends propose; null where nothing is quiet, or without a calibration. */
+  /** Zeros that quiet stretches at the two ends propose; null where nothing is quiet, or without a scale in kPa. */
   readonly quiet: Readonly<Record<'start' | 'end', ZeroProposal | null>>;
-  /** How far the level between the strokes moved, kPa; null below five strokes or without a calibration. */
+  /** How far the level between the strokes moved, kPa; null below five strokes or without a scale in kPa. */
   readonly restShiftKpa: number | null;
 }
 
@@ -102,10 +102,10 @@ function loadOf(
 ): Pick<HandMeasures, 'load' | 'unit'> {
   const { forceN } = series[hand];
   if (forceN !== null) return { load: forceN, unit: 'N' };
-  const { calibration, zeros, dayZeros } = input.hands[hand];
-  if (calibration === null) return { load: channel.raw, unit: 'raw' };
-  const zero = zeroLine(zeros, dayZeros, calibration);
-  const kpa = pressureDifference(channel.raw, trace.rateHz, zero, calibration, { kind: 'none' });
+  const about = input.hands[hand];
+  const scale = kpaScaleOf(about);
+  if (scale === null) return { load: channel.raw, unit: 'raw' };
+  const kpa = pressureDifference(channel.raw, trace.rateHz, zeroOf(about), scale, { kind: 'none' });
   return typeof kpa === 'string' ? { load: channel.raw, unit: 'raw' } : { load: kpa, unit: 'kPa' };
 }
 
@@ -179,14 +179,15 @@ function rawDigits(raw: RawSeries): number {
   return Number.isFinite(digit) ? Math.round((sorted.at(-1)! - sorted[0]!) / digit) : 0;
 }
 
-function quietOf(channel: Channel, trace: SampledTrace, { calibration }: HandInput): HandMeasures['quiet'] {
-  if (calibration === null) return { start: null, end: null };
+function quietOf(channel: Channel, trace: SampledTrace, about: HandInput): HandMeasures['quiet'] {
+  const scale = kpaScaleOf(about);
+  if (scale === null) return { start: null, end: null };
   const raw = withGaps(channel.raw, channel);
   const at = (where: 'start' | 'end') => {
     const found = proposeZero(raw, trace, where, {
       leastS: QUIET_LEAST_S,
       withinS: QUIET_WITHIN_S,
-      mostSdRaw: STILL_SD_KPA * Math.abs(calibration.sensitivityRawPerKpa),
+      mostSdRaw: STILL_SD_KPA * Math.abs(scale.sensitivityRawPerKpa),
     });
     return found.ok ? found.value : null;
   };
@@ -197,13 +198,14 @@ function quietOf(channel: Channel, trace: SampledTrace, { calibration }: HandInp
 function restShiftKpa(
   raw: RawSeries,
   trace: SampledTrace,
-  { calibration }: HandInput,
+  about: HandInput,
   strokes: readonly CountedStroke[],
 ): number | null {
   const rests = Math.min(RESTS[0], Math.floor((strokes.length - 1) / 2));
-  if (calibration === null || rests < RESTS[1]) return null;
+  const scale = kpaScaleOf(about);
+  if (scale === null || rests < RESTS[1]) return null;
   const at = (timeS: number) => Math.round((timeS - trace.startS) * trace.rateHz);
-  const { sensitivityRawPerKpa: sensitivity } = calibration;
+  const { sensitivityRawPerKpa: sensitivity } = scale;
   const levels = strokes.slice(1).map(({ startS }, k) => {
     const rest = raw.subarray(at(strokes[k]!.endS), at(startS) + 1);
     return partBelow(

@@ -10,6 +10,7 @@ import type { ContentLimits } from '../protocol/content.ts';
 import { type Judged, good, again, look, unjudged, type Stretch } from './findings.ts';
 import { longGaps, touchesGap } from '../force/trace.ts';
 import { percent, counted, figures, seconds, signed } from '../base/words.ts';
+import { kpaScaleOf } from '../trial/hand.ts';
 import { zeroShiftKpa } from '../sensor/calibration.ts';
 
 /** A median stroke peak should be this many times the SD of the quietest second. */
@@ -121,8 +122,9 @@ function isFaint(found: HandMeasures): boolean {
   return span !== null && span < LEAST_SPAN_KPA;
 }
 
-function spanKpa({ spanRaw, input: { calibration } }: HandMeasures): number | null {
-  return calibration === null ? null : spanRaw / Math.abs(calibration.sensitivityRawPerKpa);
+function spanKpa({ spanRaw, input }: HandMeasures): number | null {
+  const scale = kpaScaleOf(input);
+  return scale === null ? null : spanRaw / Math.abs(scale.sensitivityRawPerKpa);
 }
 
 /** What both hands move over, in kPa where both are calibrated, else raw. */
@@ -147,14 +149,18 @@ export function isDead(found: HandMeasures, other: HandMeasures | null): boolean
   return found.rawDigits <= 1 || isFaint(found) || isWeak(found, other);
 }
 
-/** Shift of the zero: confirmed readings, else quiet stretches, else the level between strokes. Null without a limit. */
+/**
+ * Shift of the zero: confirmed readings, else quiet stretches, else the level between strokes. Null without a limit, and
+ * for forces, whose zero has no shift in kPa.
+ */
 export function judgeZero(hand: Hand, found: HandMeasures, limits: ContentLimits): Judged | null {
-  const { calibration, zeros } = found.input;
+  const { elsewhere, zeros } = found.input;
   const { maxZeroShiftKpa: limit } = limits;
-  if (limit === null) return null;
-  if (calibration === null)
+  if (limit === null || elsewhere?.quantity === 'force') return null;
+  const scale = kpaScaleOf(found.input);
+  if (scale === null)
     return look(`The ${hand} hand’s sensor has no calibration, so its zero shift is not known in kPa.`);
-  const confirmed = zeroShiftKpa(zeros, calibration);
+  const confirmed = zeroShiftKpa(zeros, scale);
   if (confirmed !== null) {
     if (Math.abs(confirmed) <= limit) return good(`${signed(confirmed)} kPa by the zeros read`);
     return again(
@@ -184,12 +190,10 @@ export function judgeZero(hand: Hand, found: HandMeasures, limits: ContentLimits
 }
 
 /** Zero at the end less zero at the start, kPa, from quiet stretches; null where one is missing. */
-export function quietShiftKpa({
-  quiet: { start, end },
-  input: { calibration },
-}: HandMeasures): number | null {
-  if (calibration === null || start === null || end === null) return null;
-  return (end.mean - start.mean) / calibration.sensitivityRawPerKpa;
+export function quietShiftKpa({ quiet: { start, end }, input }: HandMeasures): number | null {
+  const scale = kpaScaleOf(input);
+  if (scale === null || start === null || end === null) return null;
+  return (end.mean - start.mean) / scale.sensitivityRawPerKpa;
 }
 
 function stretchOfQuiet({ quiet: { end } }: HandMeasures): Stretch | null {

@@ -82,7 +82,8 @@ function offKpa(level: number, { zero, calibration }: Known): number {
 }
 
 function known({ quiet, input }: HandMeasures, earlierRaw: number | null): Known | string {
-  const { calibration } = input;
+  const { calibration, elsewhere } = input;
+  if (elsewhere !== null) return 'values calibrated elsewhere';
   if (calibration === null) return 'no calibration';
   if (quiet.start === null) return 'no quiet stretch at the start';
   return {

@@ -4,11 +4,12 @@
  * appendix B).
  */
 import { type Outcome, done, failed } from '../base/refusal.ts';
+import { FORCE_UNITS } from '../protocol/protocol.ts';
 import { PRESSURE_UNITS, type PressureUnit, toKpa, waterOf } from '../sensor/hydrostatics.ts';
 
-const NEWTONS = { N: 1, lbf: 4.4482216152605 } as const;
+export type ForceUnit = (typeof FORCE_UNITS)[number];
 
-export type ForceUnit = keyof typeof NEWTONS;
+const NEWTONS: Readonly<Record<ForceUnit, number>> = { N: 1, lbf: 4.4482216152605 };
 
 interface Shared {
   /** True where the protocol's filter is applied. */
@@ -47,9 +48,10 @@ export function toElsewhere(
   if (scale !== null && !(typeof scale === 'number' && scale >= 0))
     return fault('scale_u_pct', `is ${quoted(scale)}; it takes a number that is not below 0`);
   if (quantity === 'force') {
-    if (unit !== 'N' && unit !== 'lbf') return fault('unit', `is ${quoted(unit)}; a force takes N or lbf`);
+    const known = FORCE_UNITS.find((name) => name === unit);
+    if (known === undefined) return fault('unit', `is ${quoted(unit)}; a force takes N or lbf`);
     const shared = { filter: filter === true, scaleUPct: scale };
-    return done({ quantity, unit, newtonsPerUnit: NEWTONS[unit], ...shared });
+    return done({ quantity, unit: known, newtonsPerUnit: NEWTONS[known], ...shared });
   }
   const known = PRESSURE_UNITS.find((name) => name === unit);
   if (known === undefined)

@@ -134,8 +134,10 @@ function missingOfSensor({ sensor, zeroEndRaw, readings, verdict, says }: Sensor
   const missing: string[] = [];
   if (zeroEndRaw === null)
     missing.push(`Sensor ${sensor} has no zero from the end of the day: read it here.`);
-  if (readings.length === 0)
-    missing.push(`Sensor ${sensor} has no known pressure read: put a known pressure on it and read it here.`);
+  if (!readings.some(({ when }) => when === 'end'))
+    missing.push(
+      `Sensor ${sensor} has no known pressure read at the end: put a known pressure on it and read it here.`,
+    );
   if (verdict === 'look') missing.push(`Sensor ${sensor} wants a look: ${says}`);
   return missing;
 }

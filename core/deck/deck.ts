@@ -67,6 +67,8 @@ export interface AssignedSensor {
       readonly raw: number;
       readonly direction: 'up' | 'down' | null;
     }[];
+    /** Standard uncertainty of its reference: relative, and of its zero, kPa; 0 where none is stated. */
+    readonly reference: { readonly scale: number; readonly zeroKpa: number };
   } | null;
 }
 
@@ -143,9 +145,10 @@ export interface DayZero {
   readonly atMs: number;
 }
 
-/** A known pressure put on a sensor at the end of the day. */
+/** A known pressure put on a sensor at the start or the end of the day. */
 export interface CheckReading {
   readonly sensor: string;
+  readonly when: 'start' | 'end';
   readonly appliedKpa: number;
   readonly raw: number;
   readonly atMs: number;
@@ -255,7 +258,14 @@ export const deckAct = z.discriminatedUnion('act', [
     when: z.enum(['start', 'end']),
     raw: z.number(),
   }),
-  z.strictObject({ act: z.literal('day.check'), sensor: code, appliedKpa: z.number(), raw: z.number() }),
+  /** A pressure of 0 is no known pressure but the zero: it goes by `day.zero`. */
+  z.strictObject({
+    act: z.literal('day.check'),
+    sensor: code,
+    when: z.enum(['start', 'end']),
+    appliedKpa: z.number().refine((kpa) => kpa !== 0, 'must not be 0: that is the zero'),
+    raw: z.number(),
+  }),
   z.strictObject({ act: z.literal('day.close'), initials }),
   z.strictObject({ act: z.literal('day.reopen') }),
 ]);

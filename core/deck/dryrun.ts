@@ -27,7 +27,8 @@ export interface DryRunReport {
 export interface DryRunHand {
   readonly rawMin: number | null;
   readonly rawMax: number | null;
-  readonly calibration: Calibration | null;
+  /** Raw per kPa; null where it is not known. */
+  readonly scale: Pick<Calibration, 'sensitivityRawPerKpa'> | null;
 }
 
 /** A step of a tap from one sample to the next, kPa; without a calibration, part of what the channel spans. */
@@ -70,7 +71,7 @@ export function reportDryRun(input: {
   };
   const [left, right] = [listened('left'), listened('right')];
   // Sizes compare only where both are in kPa.
-  const inKpa = HANDS.every((hand) => hands[hand].calibration !== null);
+  const inKpa = HANDS.every((hand) => hands[hand].scale !== null);
   const taps = inKpa
     ? { left: unshaken(left.taps, right.taps), right: unshaken(right.taps, left.taps) }
     : { left: left.taps, right: right.taps };
@@ -105,14 +106,14 @@ function deadFault(hand: Hand, channel: Channel | null, { rawMin, rawMax }: DryR
 }
 
 /** The taps on a channel, in the order of time. */
-function tapsOf(channel: Channel, trace: SampledTrace, { calibration }: DryRunHand): readonly Tap[] {
+function tapsOf(channel: Channel, trace: SampledTrace, { scale }: DryRunHand): readonly Tap[] {
   const raw = channel.raw.slice();
   for (const { first, last } of channel.gaps) raw.fill(NaN, first, last + 1);
   const rest = median(channel.raw)!;
-  const size = calibration === null ? 1 : Math.abs(calibration.sensitivityRawPerKpa);
+  const size = scale === null ? 1 : Math.abs(scale.sensitivityRawPerKpa);
   const off = channel.raw.map((value) => Math.abs(value - rest) / size);
   const highest = off.reduce((most, value) => Math.max(most, value), 0);
-  const leastStep = calibration === null ? LEAST_STEP_PART * highest : LEAST_STEP_KPA * size;
+  const leastStep = scale === null ? LEAST_STEP_PART * highest : LEAST_STEP_KPA * size;
   const spikes = proposeSpike(raw, trace, leastStep);
   if (!spikes.ok) return [];
   const top = Math.round(TOP_WITHIN_S * trace.rateHz);

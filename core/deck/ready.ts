@@ -3,7 +3,8 @@ import type { Deck } from './act.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { ReadyItem } from './views.ts';
 import { consentHolds } from '../day/tables.ts';
-import { HANDS } from '../base/hand.ts';
+import { HANDS, type Hand } from '../base/hand.ts';
+import { holdsOf } from './tables.ts';
 import type { DeckPlan } from './deck.ts';
 import { minorProblem } from './minor.ts';
 
@@ -20,7 +21,10 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
     ({ participant, consents }) => consentHolds(consents.measuring) && !alone.includes(participant),
   );
   const asked = plan.swimmers.filter(({ consents }) => consents.measuring === 'missing').length;
+  const holds = { left: holdsOf(plan.setup, 'left'), right: holdsOf(plan.setup, 'right') };
+  const elsewhere = HANDS.filter((hand) => holds[hand].ok && holds[hand].value !== null);
   const bare = HANDS.filter((hand) => {
+    if (elsewhere.includes(hand)) return false;
     const code = plan.worn[hand];
     return plan.sensors.find(({ sensor }) => sensor === code)?.calibration == null;
   });
@@ -45,7 +49,7 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
       'sensors',
       bare.length === 0,
       bare.length === 0
-        ? `${plan.worn.left} left, ${plan.worn.right} right, both with a calibration in force`
+        ? wornSays(plan, elsewhere)
         : `${bare.length === 2 ? 'Neither hand has a' : `The ${bare[0]!} hand has no`} sensor with a calibration in force.`,
     ),
     needs(
@@ -70,6 +74,16 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
         : 'The dry run is not confirmed yet: tap and flash, both sensors alive, right hand on the right channel.',
     ),
   ];
+}
+
+/** What the hands wear, and which of them need no calibration of ours. */
+function wornSays({ worn }: DeckPlan, elsewhere: readonly Hand[]): string {
+  const on = HANDS.map((hand) => `${worn[hand] ?? 'no sensor of the register'} ${hand}`).join(', ');
+  if (elsewhere.length === 0) return `${on}, both with a calibration in force`;
+  const other = HANDS.find((hand) => !elsewhere.includes(hand));
+  return other === undefined
+    ? `${on}, both calibrated elsewhere`
+    : `${on}, the ${other} hand with a calibration in force, the other calibrated elsewhere`;
 }
 
 /** Swimmers who are surely under 18 on the day and consent alone: assent and a guardian's consent are not noted. */

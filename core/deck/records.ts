@@ -4,6 +4,7 @@ import { largest } from '../base/extent.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
 import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
 import { type Outcome, done } from '../base/refusal.ts';
+import { standingChecks } from './sensorcheck.ts';
 import { consentHolds } from '../day/tables.ts';
 
 export type RecordAct = Extract<
@@ -61,9 +62,10 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
       return readingFault(deck, act) ?? done({ board: { zeros: [...others, zero] }, says });
     }
     case 'day.check': {
-      const reading = { sensor: act.sensor, appliedKpa: act.appliedKpa, raw: act.raw, atMs };
-      const says = `Known pressure on ${act.sensor}: ${act.appliedKpa} kPa reads ${act.raw}`;
-      return readingFault(deck, act) ?? done({ board: { checks: [...board.checks, reading] }, says });
+      const { sensor, when, appliedKpa, raw } = act;
+      const checks = standingChecks([...board.checks, { sensor, when, appliedKpa, raw, atMs }]);
+      const says = `Known pressure on ${sensor} at the ${when} of the day: ${appliedKpa} kPa reads ${raw}`;
+      return readingFault(deck, act) ?? done({ board: { checks }, says });
     }
     case 'day.close':
       return close(deck, act.initials, atMs);

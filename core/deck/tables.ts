@@ -3,13 +3,16 @@
  * board and the files that were placed. What is computed from them is therefore what the command line computes from the
  * day when it is written out. Contract: formats.md section 1.
  */
-import type { FileTarget, BoardTrial } from './deck.ts';
+import type { AssignedSensor, BoardTrial, DeckSetup, FileTarget } from './deck.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { Deck } from './act.ts';
 import { type ProtocolContent, dayProtocol } from '../protocol/content.ts';
 import type { Day } from '../day/day.ts';
+import { toElsewhere } from '../day/elsewhere.ts';
 import { type Daybook, assembleDay, type DayTexts } from '../day/book.ts';
 import { namesWithheld, veiled } from './veil.ts';
+import { done } from '../base/refusal.ts';
+import { dayZeroOf, standingChecks } from './sensorcheck.ts';
 import type { Hand } from '../base/hand.ts';
 import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
 import type { TextTable } from '../base/table.ts';
@@ -59,10 +62,32 @@ export function deckDay(code: string, deck: Deck, protocol: ProtocolContent): Da
         'rateHz' in time
           ? { kind: 'rate', rateHz: time.rateHz }
           : { kind: 'column', column: time.column, unit: time.unit },
-      left: { column: setup.files.left, sensor: worn.left, elsewhere: null },
-      right: { column: setup.files.right, sensor: worn.right, elsewhere: null },
+      left: columnOf('left', setup, worn),
+      right: columnOf('right', setup, worn),
     },
   };
+}
+
+/**
+ * A hand's column of the traces. One whose unit cannot be known, a depth of water without the pool's temperature, is
+ * none, as in day.json.
+ */
+function columnOf(
+  hand: Hand,
+  setup: DeckSetup,
+  worn: Readonly<Record<Hand, string | null>>,
+): Day['traceColumns'][Hand] {
+  const elsewhere = holdsOf(setup, hand);
+  if (!elsewhere.ok) return null;
+  return { column: setup.files[hand], sensor: worn[hand], elsewhere: elsewhere.value };
+}
+
+/** How a hand's column was calibrated elsewhere; null where it holds raw readings. */
+export function holdsOf(setup: DeckSetup, hand: Hand): ReturnType<typeof toElsewhere> {
+  const holds = setup.files[hand === 'left' ? 'leftHolds' : 'rightHolds'];
+  if (holds === null) return done(null);
+  const { quantity, unit, filter, scaleUPct } = holds;
+  return toElsewhere({ quantity, unit, filter, scale_u_pct: scaleUPct }, setup);
 }
 
 /** The whole day, checked like a day folder: consent applied, nothing of swimmers without it. */
@@ -120,9 +145,20 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
           applied: appliedKpa,
           applied_unit: 'kPa',
           raw,
+          ...referenceCells(calibration!),
         })),
       ),
     ),
+    zeros: table(
+      'zeros',
+      plan.sensors.flatMap(({ sensor }) =>
+        ENDS.flatMap(({ end, when }) => {
+          const raw = dayZeroOf(board.zeros, sensor, end);
+          return raw === null ? [] : [{ sensor, trial: null, when, raw }];
+        }),
+      ),
+    ),
+    checks: table('checks', checkRows(deck)),
     trials: table(
       'trials',
       swims.map((swim) => {
@@ -157,6 +193,15 @@ function deckTexts(deck: Deck, files: readonly PlacedFile[]): DayTexts {
   };
 }
 
+/** The reference of a calibration as calibration.csv states it: % of the applied pressure, and kPa; none where it is 0. */
+function referenceCells({ reference: { scale, zeroKpa } }: NonNullable<AssignedSensor['calibration']>): Row {
+  return {
+    // As it was typed: a share made a percentage again may be off in its last digit.
+    reference_scale_u_pct: scale === 0 ? null : Number((100 * scale).toPrecision(15)),
+    reference_zero_u: zeroKpa === 0 ? null : zeroKpa,
+  };
+}
+
 /**
  * The day's sensors: what the next swimmer wears, but none for a hand that wore none in some trial. A blank cell of
  * trials.csv stands for the day's sensor, so that no other words could say that there was none.
@@ -188,6 +233,26 @@ function statusOf({ answer }: BoardTrial, words: (text: string) => string) {
   if (answer.what === 'keep') return { status: 'accepted' };
   const prefix = answer.what === 'again' ? 'swum again: ' : '';
   return { status: 'excluded', exclusion_reason: `${prefix}${words(answer.reason)}` };
+}
+
+/** Zeros of the day as zeros.csv calls its two ends. */
+const ENDS = [
+  { end: 'start', when: 'before' },
+  { end: 'end', when: 'after' },
+] as const;
+
+/** Known pressures of the day, each end with its zero first. */
+function checkRows({ plan, board }: Deck): readonly Row[] {
+  const readings = standingChecks(board.checks);
+  return plan.sensors.flatMap(({ sensor }) =>
+    ENDS.flatMap(({ end: when }) => {
+      const own = readings.filter((one) => one.sensor === sensor && one.when === when);
+      const zero = dayZeroOf(board.zeros, sensor, when);
+      const rows = own.map(({ appliedKpa, raw }) => ({ applied: appliedKpa, raw }));
+      if (rows.length > 0 && zero !== null) rows.unshift({ applied: 0, raw: zero });
+      return rows.map((row) => ({ sensor, when, applied_unit: 'kPa', ...row }));
+    }),
+  );
 }
 
 type Row = Readonly<Record<string, string | number | null | undefined>>;

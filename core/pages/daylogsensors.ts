@@ -22,7 +22,7 @@ export function sensorTable({ sensors }: DeckPlan, clock: (instant: string) => s
   return table(['Sensor', 'Hand', 'Range', 'Calibration in force'], rows);
 }
 
-const VERDICTS = { holds: 'holds', look: 'look', missing: 'missing' } as const;
+const VERDICTS = { holds: 'holds', look: 'look', missing: 'missing', unjudged: 'not judged' } as const;
 
 /** Zeros and check readings at the ends of the day. */
 export function checkTable(checks: readonly SensorDayCheck[]): string {
@@ -33,10 +33,10 @@ export function checkTable(checks: readonly SensorDayCheck[]): string {
     { number: figuresOr(check.zeroEndRaw, 'not read') },
     { number: kpa(check.zeroShiftKpa) },
     check.readings
-      .map(({ appliedKpa, readKpa, errorKpa }) =>
+      .map(({ when, appliedKpa, readKpa, errorKpa }) =>
         readKpa === null
-          ? `${appliedKpa} kPa put on, not to be judged`
-          : `${appliedKpa} kPa put on, ${kpa(readKpa)} read, error ${kpa(errorKpa)}`,
+          ? `at the ${when} ${appliedKpa} kPa put on, not to be judged`
+          : `at the ${when} ${appliedKpa} kPa put on, ${kpa(readKpa)} read, error ${kpa(errorKpa)}`,
       )
       .join('; '),
     VERDICTS[check.verdict],

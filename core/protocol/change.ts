@@ -1,5 +1,12 @@
 /** What one version of a protocol changes against another, in a person's words. */
-import type { ProtocolContent, TimingMethod, Measure, PlannedComparison, MarkView } from './content.ts';
+import type {
+  ColumnHolds,
+  ProtocolContent,
+  TimingMethod,
+  Measure,
+  PlannedComparison,
+  MarkView,
+} from './content.ts';
 
 export interface ProtocolChange {
   /** Where, in words a person knows from the screen. */
@@ -70,6 +77,14 @@ function view(seen: MarkView | null): string | null {
   return `${acrossM} m across to the swimmer, ${alongM} m along from the mark, ${markAcrossM} m across to the mark, straying up to ${strayM} m`;
 }
 
+/** What a column holds in words; null for raw readings. */
+function holds(column: ColumnHolds): string | null {
+  if (column === null) return null;
+  const { quantity: what, unit, scaleUPct, filter } = column;
+  const known = scaleUPct === null ? 'uncertainty not stated' : `standard uncertainty ${scaleUPct} %`;
+  return `${what} in ${unit}, ${known}, ${filter ? 'filtered here' : 'not filtered here'}`;
+}
+
 function compared(comparison: PlannedComparison | null): string | null {
   if (comparison === null) return null;
   const { kind, quantity: what, first, second, difference, sd, alpha, sides } = comparison;
@@ -138,6 +153,10 @@ const PARTS: Readonly<Record<keyof ProtocolContent, readonly Part[]>> = {
         accept.maxSaturatedFraction === null ? null : `${accept.maxSaturatedFraction} of all samples`,
     },
     { what: 'Largest zero shift', says: ({ accept }) => quantity(accept.maxZeroShiftKpa, 'kPa') },
+    {
+      what: 'Largest deviation of a known pressure',
+      says: ({ accept }) => quantity(accept.maxCheckDeviationKpa, 'kPa'),
+    },
   ],
   filter: [
     {
@@ -149,6 +168,18 @@ const PARTS: Readonly<Record<keyof ProtocolContent, readonly Part[]>> = {
     },
   ],
   markingUS: [{ what: 'Standard uncertainty of placing a mark', says: ({ markingUS }) => `${markingUS} s` }],
+  tapOffsetMm: [
+    {
+      what: 'How far the depths of a hand’s taps may differ',
+      says: ({ tapOffsetMm }) => `${tapOffsetMm} mm`,
+    },
+  ],
+  speedVariationPct: [
+    {
+      what: 'Speed within a stroke cycle, half the range',
+      says: ({ speedVariationPct }) => quantity(speedVariationPct, '% of the mean'),
+    },
+  ],
   measures: [
     { what: 'What is measured', says: ({ measures }) => words(measures.map((one) => MEASURED[one])) },
   ],
@@ -171,6 +202,8 @@ const PARTS: Readonly<Record<keyof ProtocolContent, readonly Part[]>> = {
     },
     { what: 'Left hand’s column', says: ({ files }) => files.left },
     { what: 'Right hand’s column', says: ({ files }) => files.right },
+    { what: 'What the left hand’s column holds', says: ({ files }) => holds(files.leftHolds) },
+    { what: 'What the right hand’s column holds', says: ({ files }) => holds(files.rightHolds) },
     { what: 'Names of files', says: ({ files }) => list(files.names) },
   ],
   comparison: [{ what: 'Planned comparison', says: ({ comparison }) => compared(comparison) }],

@@ -6,7 +6,8 @@
 import { z } from 'zod';
 import '../base/schemawords.ts';
 import { plainCode as code, notNegative, positive } from '../base/codes.ts';
-import { type Protocol, DEFAULT_TAP_OFFSET_MM } from './protocol.ts';
+import { PRESSURE_UNITS } from '../sensor/hydrostatics.ts';
+import { type Protocol, DEFAULT_TAP_OFFSET_MM, FORCE_UNITS } from './protocol.ts';
 
 const bodyPoint = z.enum(['head', 'hip', 'hand']);
 
@@ -50,12 +51,27 @@ const recordingTime = z.union(
   'takes a column with its unit (s, ms, us), or a rate in Hz',
 );
 
+/** What every column that was calibrated elsewhere says: its stated standard uncertainty, %, and whether we filter it. */
+const calibrated = { scaleUPct: notNegative.nullable(), filter: z.boolean() };
+
+/** What a hand's column holds where it was calibrated elsewhere; null where it holds raw readings. */
+export const columnHolds = z
+  .discriminatedUnion('quantity', [
+    z.strictObject({ quantity: z.literal('pressure'), unit: z.enum(PRESSURE_UNITS), ...calibrated }),
+    z.strictObject({ quantity: z.literal('force'), unit: z.enum(FORCE_UNITS), ...calibrated }),
+  ])
+  .nullable();
+
+export type ColumnHolds = z.infer<typeof columnHolds>;
+
 /** How the acquisition computer writes its files. */
 export const fileHabits = z.strictObject({
   time: recordingTime,
   /** Columns of the two hands in a trace. */
   left: z.string().min(1).max(120),
   right: z.string().min(1).max(120),
+  leftHolds: columnHolds.default(null),
+  rightHolds: columnHolds.default(null),
   /**
    * How files are named, without the ending: `{trial}`, `{participant}`, `{attempt}`, `{camera}`, `{any}` stand for
    * what changes. A film whose name tells no camera is camera A's.
@@ -131,10 +147,15 @@ export const protocolContent = z.strictObject({
     maxGapMs: notNegative.nullable(),
     maxSaturatedFraction: notNegative.max(1).nullable(),
     maxZeroShiftKpa: notNegative.nullable(),
+    maxCheckDeviationKpa: notNegative.nullable().default(null),
   }),
   filter,
   /** Standard uncertainty of placing a mark, beside that of reading a frame or sample, s. */
   markingUS: notNegative,
+  /** How far the depths of a hand's two taps may differ as the hand turns, mm. */
+  tapOffsetMm: notNegative.default(DEFAULT_TAP_OFFSET_MM),
+  /** Half the difference of the highest and lowest speed within a stroke cycle, % of the mean; null where not known. */
+  speedVariationPct: notNegative.nullable().default(null),
   measures: z.array(z.enum(MEASURES)).max(MEASURES.length),
   /** Ticked with initials before the first trial, and at the end of the day. */
   checklists: z.strictObject({ before: z.array(line).max(40), close: z.array(line).max(40) }),
@@ -158,7 +179,7 @@ export type ContentLimits = ProtocolContent['accept'];
 /** The protocol in the words of day.json. */
 export function dayProtocol(content: ProtocolContent): Protocol {
   const { name, stroke, runM, sectionFromWallM, sectionUM, sectionPoints } = content;
-  const { attempts, restMinS, markingUS, filter: chosen, accept } = content;
+  const { attempts, restMinS, markingUS, tapOffsetMm, speedVariationPct, filter: chosen, accept } = content;
   return {
     name,
     stroke,
@@ -169,9 +190,9 @@ export function dayProtocol(content: ProtocolContent): Protocol {
     attempts,
     restMinS,
     markingUS,
-    tapOffsetMm: DEFAULT_TAP_OFFSET_MM,
-    speedVariationPct: null,
+    tapOffsetMm,
+    speedVariationPct,
     filter: chosen,
-    accept: { ...accept, maxCheckDeviationKpa: null },
+    accept,
   };
 }

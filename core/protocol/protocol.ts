@@ -20,6 +20,17 @@ export interface AcceptanceLimits {
 /** How far the depths of a hand's two taps may differ as the hand turns, mm (common practice, no source). */
 export const DEFAULT_TAP_OFFSET_MM = 10;
 
+/**
+ * Standard uncertainty of placing a mark that a protocol begins with, s. Two raters who know the events mostly put the
+ * same moment within one frame of 50 Hz of each other (common practice, no source): a difference anywhere within
+ * ± 20 ms has a standard deviation of 20 ms/√3 (JCGM 100, 4.3.7), and each of its two marks 1/√2 of that, 8 ms. A lab's
+ * own is the typical error that a second opinion shows.
+ */
+export const DEFAULT_MARKING_U_S = 0.008;
+
+/** Units of a trace column that holds forces. */
+export const FORCE_UNITS = ['N', 'lbf'] as const;
+
 export interface Protocol {
   readonly name: string | null;
   readonly stroke: string | null;

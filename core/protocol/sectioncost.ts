@@ -5,7 +5,7 @@
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { BodyPoint } from './protocol.ts';
 import type { ProtocolContent } from './content.ts';
-import { sectionMoment, sectionTimingUS, TIMING_LEFT_OUT } from './sectiontiming.ts';
+import { sectionMoment, sectionTimingUS, timingLeftOut } from './sectiontiming.ts';
 import { markU } from '../base/uncertainty.ts';
 import { velocity } from '../stroke/timing.ts';
 import { type ProtocolCost, settingCosts, cost, m, ms } from './cost.ts';
@@ -64,8 +64,8 @@ export function sectionNumbers(content: ProtocolContent): SectionNumbers | null 
       {
         sectionUM,
         timingUS: sectionTimingUS(content),
-        speedVariationPct: null,
-        cycleTimeS: null,
+        speedVariationPct: content.speedVariationPct,
+        cycleTimeS: expected.strokeLengthM / expected.velocityMS,
       },
     ).u,
     velocityBiasMS: (-shift / lengthM) * expected.velocityMS,
@@ -271,7 +271,7 @@ function velocityCosts(content: ProtocolContent, numbers: SectionNumbers): reado
       cost(
         'info',
         'timing',
-        `A velocity of ${speed} m/s comes with a standard uncertainty of ${figures(u, 2)} m/s (${figures((100 * u) / expected.velocityMS, 2)} %), from ${ms(timingUS)} at each end and ${m(sectionUM)} of length. To better it, ${fromTiming ? 'time the ends better (faster camera, square to the mark, or a gate) or lengthen the section' : 'measure the section’s length better'}. ${TIMING_LEFT_OUT}`,
+        `A velocity of ${speed} m/s comes with a standard uncertainty of ${figures(u, 2)} m/s (${figures((100 * u) / expected.velocityMS, 2)} %), from ${ms(timingUS)} at each end and ${m(sectionUM)} of length. To better it, ${fromTiming ? 'time the ends better (faster camera, square to the mark, or a gate) or lengthen the section' : 'measure the section’s length better'}. ${timingLeftOut(content)}`,
       ),
     );
   }

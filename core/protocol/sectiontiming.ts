@@ -141,5 +141,10 @@ export function sectionTimingUS(content: ProtocolContent): number | null {
 }
 
 /** What the uncertainty of a section's velocity leaves out, by name. */
-export const TIMING_LEFT_OUT =
-  'Left out: parallax, which is given as a shift of its own; a swimmer who drifts across between the ends; how the speed changes within a stroke cycle where the section does not hold whole ones; and which part of the body was truly seen at the mark.';
+export function timingLeftOut({ speedVariationPct }: Pick<ProtocolContent, 'speedVariationPct'>): string {
+  const cycle =
+    speedVariationPct === null
+      ? 'how the speed changes within a stroke cycle where the section does not hold whole ones, unless the protocol says by how much; '
+      : '';
+  return `Left out: parallax, which is given as a shift of its own; a swimmer who drifts across between the ends; ${cycle}and which part of the body was truly seen at the mark.`;
+}

@@ -4,6 +4,7 @@
  */
 import { MAIN_CAMERA } from '../clock/clock.ts';
 import type { ProtocolContent } from './content.ts';
+import { DEFAULT_MARKING_U_S, DEFAULT_TAP_OFFSET_MM } from './protocol.ts';
 
 export interface ProtocolStarter {
   readonly code: string;
@@ -57,9 +58,17 @@ const SPRINT: ProtocolContent = {
   cameras: [{ camera: MAIN_CAMERA, frameRateHz: 50, sees: 'the whole section from the side' }],
   conditions: [],
   order: 'listed',
-  accept: { minStrokesPerHand: 3, maxGapMs: 20, maxSaturatedFraction: 0.001, maxZeroShiftKpa: 0.15 },
+  accept: {
+    minStrokesPerHand: 3,
+    maxGapMs: 20,
+    maxSaturatedFraction: 0.001,
+    maxZeroShiftKpa: 0.15,
+    maxCheckDeviationKpa: 0.3,
+  },
   filter: { kind: 'butterworth', order: 2, cutoffHz: 12 },
-  markingUS: 0,
+  markingUS: DEFAULT_MARKING_U_S,
+  tapOffsetMm: DEFAULT_TAP_OFFSET_MM,
+  speedVariationPct: null,
   measures: [
     'hand_force',
     'stroke_rate',
@@ -76,6 +85,8 @@ const SPRINT: ProtocolContent = {
     time: { column: 'time', unit: 's' },
     left: 'left',
     right: 'right',
+    leftHolds: null,
+    rightHolds: null,
     names: ['{trial}', '{trial}_{camera}'],
   },
   comparison: null,

@@ -15,6 +15,11 @@ export function scaleOf({ calibration, elsewhere }: HandInput): Scale | null {
   return { sensitivityRawPerKpa: 1 / perUnit, referenceZeroUKpa: 0 };
 }
 
+/** Raw per kPa of a hand's column; null where nothing says, and where it holds forces. */
+export function kpaScaleOf(hand: HandInput): Scale | null {
+  return hand.elsewhere?.quantity === 'force' ? null : scaleOf(hand);
+}
+
 /** The zero of a hand's trial, in the unit of its column. */
 export function zeroOf({ zeros, dayZeros, calibration }: HandInput): ZeroLine {
   return zeroLine(zeros, dayZeros, calibration);
@@ -22,9 +27,8 @@ export function zeroOf({ zeros, dayZeros, calibration }: HandInput): ZeroLine {
 
 /** Zero shift of a hand's own two readings, kPa; null without both, without a scale, and for a force from elsewhere. */
 export function shiftOf(hand: HandInput): number | null {
-  const scale = scaleOf(hand);
-  if (scale === null || hand.elsewhere?.quantity === 'force') return null;
-  return zeroShiftKpa(hand.zeros, scale);
+  const scale = kpaScaleOf(hand);
+  return scale === null ? null : zeroShiftKpa(hand.zeros, scale);
 }
 
 /** Standard uncertainty of a hand's zero, kPa; null where it is not known, or there is no scale. */

@@ -73,10 +73,9 @@ export function writeByHand(folder: string, swum: readonly Answered[], ofApp: st
     film_consent: 'given',
     film_sharing_consent: sharingOf(swimmer['participant']!),
   }));
-  // The register does not take over how well a brought calibration's reference was known.
-  const calibration = sampleTable('calibration.csv')
-    .filter(({ sensor }) => ['S-01', 'S-02'].includes(sensor!))
-    .map(({ reference_scale_u_pct: _scale, reference_zero_u: _zero, ...row }) => row);
+  const calibration = sampleTable('calibration.csv').filter(({ sensor }) =>
+    ['S-01', 'S-02'].includes(sensor!),
+  );
   const write = (name: string, rows: readonly object[]) =>
     writeFileSync(join(folder, `${name}.csv`), `${Papa.unparse([...rows], { newline: '\n' })}\n`);
   write('trials', trials);

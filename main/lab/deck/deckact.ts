@@ -1,5 +1,6 @@
 /** Acts on a running day: the sensors of the register and the moment are joined to what a person did, and it is kept. */
 import type { LabError } from '../../../core/base/refusal.ts';
+import { holdsOf } from '../../../core/deck/tables.ts';
 import { DRY_RUN, type AssignedSensor, type DeckAct, type DeckSetup } from '../../../core/deck/deck.ts';
 import { applyAct } from '../../../core/deck/acts.ts';
 import { type DeckFault } from '../../../core/deck/act.ts';
@@ -62,7 +63,11 @@ export function actOn(session: Session, id: number, act: DeckAct): Outcome<null,
     atMs: Date.parse(at),
     who,
     protocol: state.protocol.content,
-    sensor: (code, hand) => assignedSensor(session, code, hand),
+    sensor: (code, hand) => {
+      // A column that was calibrated elsewhere needs no calibration of ours.
+      const holds = holdsOf(state.plan.setup, hand);
+      return assignedSensor(session, code, hand, holds.ok && holds.value !== null);
+    },
   });
   if (!applied.ok) return failed({ code: 'bad_input', ...applied.error });
   const { part, value, says, trial } = applied.value;
@@ -100,8 +105,16 @@ function fileFault(state: DeckState, act: DeckAct): DeckFault | null {
   };
 }
 
-/** A sensor as the register has it now, with the calibration in force: the newest accepted one. */
-function assignedSensor(session: Session, code: string, hand: Hand): Outcome<AssignedSensor, DeckFault> {
+/**
+ * A sensor as the register has it now, with the calibration in force: the newest accepted one.
+ * @param needsNone true where its column was calibrated elsewhere
+ */
+function assignedSensor(
+  session: Session,
+  code: string,
+  hand: Hand,
+  needsNone: boolean,
+): Outcome<AssignedSensor, DeckFault> {
   const register = readRegister(session);
   const card = register.cards.get(code);
   if (card === undefined)
@@ -114,20 +127,17 @@ function assignedSensor(session: Session, code: string, hand: Hand): Outcome<Ass
       says: `${code} is ${card.state === 'retired' ? 'retired' : 'resting'}, so it is not worn.`,
       todo: 'Choose another sensor, or put it back in service under Sensors.',
     });
+  const { rangeKpa, rawUnit, rawMin, rawMax } = card;
+  const about = { sensor: code, hand, rangeKpa, rawUnit, rawMin, rawMax };
   const calibration = acceptedOf(register, code).at(-1);
+  if (needsNone && calibration === undefined) return done({ ...about, calibration: null });
   if (calibration === undefined || calibration.assessment === null || calibration.verdict === null)
     return failed({
       says: `${code} has no accepted calibration, so its numbers would mean nothing.`,
       todo: 'Calibrate it under Sensors first, or choose another sensor.',
     });
-  const { rangeKpa, rawUnit, rawMin, rawMax } = card;
   return done({
-    sensor: code,
-    hand,
-    rangeKpa,
-    rawUnit,
-    rawMin,
-    rawMax,
+    ...about,
     calibration: {
       id: calibration.id,
       at: calibration.at,
@@ -135,6 +145,10 @@ function assignedSensor(session: Session, code: string, hand: Hand): Outcome<Ass
       points: calibration.assessment.points
         .filter(({ setAside }) => setAside === null)
         .map(({ appliedKpa, raw, direction }) => ({ appliedKpa, raw, direction })),
+      reference: {
+        scale: calibration.assessment.reference.scale,
+        zeroKpa: calibration.assessment.reference.sharedKpa,
+      },
     },
   });
 }

@@ -5,6 +5,7 @@ import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { DRY_RUN } from '../../../core/deck/deck.ts';
 import { calibrate } from '../../../core/sensor/calibration.ts';
 import type { DryRunView } from '../../../core/contract/deck.ts';
+import { holdsOf } from '../../../core/deck/tables.ts';
 import { reportDryRun, type DryRunHand } from '../../../core/deck/dryrun.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
@@ -39,10 +40,20 @@ function handsOf({ plan }: DeckState): Readonly<Record<Hand, DryRunHand>> {
   const [left, right] = HANDS.map((hand): DryRunHand => {
     const sensor = plan.sensors.find((one) => one.sensor === plan.worn[hand]);
     const points = sensor?.calibration?.points ?? [];
+    const holds = holdsOf(plan.setup, hand);
+    const elsewhere = holds.ok ? holds.value : null;
+    // The ends of the raw range are in the sensor's unit.
+    const limits = elsewhere === null || sensor?.rawUnit === elsewhere.unit ? sensor : undefined;
+    const own = sensor === undefined ? null : calibrate(points, sensor.rangeKpa);
     return {
-      rawMin: sensor?.rawMin ?? null,
-      rawMax: sensor?.rawMax ?? null,
-      calibration: sensor === undefined ? null : calibrate(points, sensor.rangeKpa),
+      rawMin: limits?.rawMin ?? null,
+      rawMax: limits?.rawMax ?? null,
+      scale:
+        elsewhere === null
+          ? own
+          : elsewhere.quantity === 'pressure'
+            ? { sensitivityRawPerKpa: 1 / elsewhere.kpaPerUnit }
+            : null,
     };
   });
   return { left: left!, right: right! };

@@ -9,6 +9,8 @@ import { closeView } from '../../../core/deck/closing.ts';
 import { checkSensorDay } from '../../../core/deck/sensorcheck.ts';
 import type { CloseView, DeckTrialView, WatchView } from '../../../core/deck/views.ts';
 import type { DeckPulse, DeckView } from '../../../core/contract/deck.ts';
+import { deckDay } from '../../../core/deck/tables.ts';
+import { elsewhereOf } from '../../../core/day/checks.ts';
 import { readyItems } from '../../../core/deck/ready.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { SectionWord } from '../../../core/marking/words.ts';
@@ -109,13 +111,17 @@ export async function dayPage(
   });
 }
 
-function sensorChecksOf({ plan, board, protocol }: DeckState) {
+function sensorChecksOf(state: DeckState) {
+  const { plan, board, protocol } = state;
+  const { accept } = protocol.content;
+  const day = deckDay(state.day, deckOf(state), protocol.content);
   return plan.sensors.map((sensor) =>
     checkSensorDay({
       sensor,
-      zeros: board.zeros,
-      readings: board.checks,
-      maxZeroShiftKpa: protocol.content.accept.maxZeroShiftKpa,
+      board,
+      maxZeroShiftKpa: accept.maxZeroShiftKpa,
+      maxCheckDeviationKpa: accept.maxCheckDeviationKpa,
+      elsewhere: elsewhereOf(day, sensor.sensor),
     }),
   );
 }

@@ -1,6 +1,6 @@
 /** A day that is run here: its setup, plan and board. */
 import { z } from 'zod';
-import { finite } from '../../../core/base/codes.ts';
+import { finite, notNegative } from '../../../core/base/codes.ts';
 import {
   CHECKLISTS,
   deckSetup,
@@ -30,6 +30,8 @@ const assigned = z.object({
       points: z.array(
         z.object({ appliedKpa: finite, raw: finite, direction: z.enum(['up', 'down']).nullable() }),
       ),
+      /** The first programs that ran a day did not take it from the register. */
+      reference: z.object({ scale: notNegative, zeroKpa: notNegative }).default({ scale: 0, zeroKpa: 0 }),
     })
     .nullable(),
 });
@@ -81,7 +83,16 @@ const board = z.object({
   sections: z.array(z.object({ trial: text, section: sectionWord })),
   dryRun: z.object({ says: text, ...signed }).nullable(),
   zeros: z.array(z.object({ sensor: text, when: z.enum(['start', 'end']), raw: finite, atMs: moment })),
-  checks: z.array(z.object({ sensor: text, appliedKpa: finite, raw: finite, atMs: moment })),
+  checks: z.array(
+    z.object({
+      sensor: text,
+      /** The first programs that read known pressures read them at the end of the day alone. */
+      when: z.enum(['start', 'end']).default('end'),
+      appliedKpa: finite,
+      raw: finite,
+      atMs: moment,
+    }),
+  ),
   closed: z.object(signed).nullable(),
 }) satisfies z.ZodType<DeckBoard>;
 

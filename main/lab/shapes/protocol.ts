@@ -18,7 +18,7 @@ function renameMeasures(value: unknown): unknown {
 
 export const PROTOCOL_SHAPE: Shape<ProtocolContent> = {
   what: 'contents of a protocol',
-  version: 2,
+  version: 3,
   // The first programs took rests of any length.
   schema: protocolContent.extend({ restMinS: notNegative }),
   upgrade: renameMeasures,

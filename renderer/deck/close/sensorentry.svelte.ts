@@ -1,5 +1,5 @@
-/** What is typed for a sensor at the end of a day: its zeros, and known pressures with what it read. */
-import type { DeckSetup } from '../../../core/deck/deck.ts';
+/** What is typed for a sensor at the start or the end of a day: its zeros, and known pressures with what it read. */
+import type { DeckAct, DeckSetup } from '../../../core/deck/deck.ts';
 import {
   depthToKpa,
   localGravity,
@@ -15,6 +15,12 @@ export function poolWater({ waterTemperatureC, latitudeDeg, altitudeM }: DeckSet
   const gravityMS2 = localGravity(latitudeDeg, altitudeM ?? 0);
   return densityKgM3 === null || gravityMS2 === null ? null : { densityKgM3, gravityMS2 };
 }
+
+/** Takes an act on a sensor to the lab, and what to say once it is kept. True where the lab took it. */
+export type SensorAct = (
+  act: Extract<DeckAct, { act: 'day.zero' | 'day.check' }>,
+  says: string,
+) => Promise<boolean>;
 
 export class CheckEntry {
   by = $state<'kpa' | 'depth'>('kpa');
@@ -32,7 +38,8 @@ export class CheckEntry {
   reading(water: WaterColumn | null): { readonly appliedKpa: number; readonly raw: number } | null {
     const appliedKpa = this.appliedKpa(water);
     const raw = typedNumber(this.raw);
-    return appliedKpa === null || raw === null ? null : { appliedKpa, raw };
+    // Nothing applied is the zero, which has a field of its own.
+    return appliedKpa === null || appliedKpa === 0 || raw === null ? null : { appliedKpa, raw };
   }
 
   clear(): void {

@@ -1,4 +1,4 @@
-/** The sensors worn on a day, each once, with the hands they were on and what was read at the day's end. */
+/** The sensors worn on a day, each once, with the hands they were on and what was read at the day's start and end. */
 import type { SensorDayCheck } from '../../../core/deck/sensorcheck.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
@@ -18,8 +18,15 @@ export function sensorsOfDay(view: DeckView): readonly SensorOfDay[] {
     return {
       sensor,
       hands: worn.map(({ hand }) => hand),
-      unit: worn[0]?.rawUnit || 'raw',
+      unit: columnUnit(view, worn[0]?.hand ?? null) ?? (worn[0]?.rawUnit || 'raw'),
       check: view.sensorChecks.find((check) => check.sensor === sensor) ?? null,
     };
   });
+}
+
+/** Unit of a hand's column where it was calibrated elsewhere; null where it holds raw readings. */
+function columnUnit({ plan }: DeckView, hand: Hand | null): string | null {
+  if (hand === null) return null;
+  const { leftHolds, rightHolds } = plan.setup.files;
+  return (hand === 'left' ? leftHolds : rightHolds)?.unit ?? null;
 }

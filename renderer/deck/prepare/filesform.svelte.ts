@@ -1,5 +1,5 @@
 /** How the acquisition computer writes its files, as it is typed. */
-import type { FileHabits } from '../../../core/protocol/content.ts';
+import type { ColumnHolds, FileHabits } from '../../../core/protocol/content.ts';
 import { readTyped, typedText } from '../../fields/numberfield.ts';
 
 export type FilesField = 'time' | 'left' | 'right' | 'names';
@@ -12,10 +12,14 @@ export class FilesForm {
   rate = $state('');
   left = $state('');
   right = $state('');
+  leftHolds = $state.raw<ColumnHolds>(null);
+  rightHolds = $state.raw<ColumnHolds>(null);
   /** One pattern a line. */
   names = $state('');
 
-  constructor({ time, left, right, names }: FileHabits) {
+  constructor({ time, left, right, leftHolds, rightHolds, names }: FileHabits) {
+    this.leftHolds = leftHolds;
+    this.rightHolds = rightHolds;
     if ('rateHz' in time) {
       this.timeUnit = 'rate';
       this.rate = typedText(time.rateHz);
@@ -64,6 +68,8 @@ export class FilesForm {
         timeUnit === 'rate' ? { rateHz: this.#rateHz! } : { column: this.timeColumn.trim(), unit: timeUnit },
       left: this.left.trim(),
       right: this.right.trim(),
+      leftHolds: this.leftHolds,
+      rightHolds: this.rightHolds,
       names: [...this.#patterns],
     };
   }

@@ -22,6 +22,13 @@ export const LIMITS: readonly Limit[] = [
     first: 0.5,
   },
   { name: 'maxZeroShiftKpa', label: 'Shift of the zero, at most', unit: 'kPa', scale: 1, first: 0.1 },
+  {
+    name: 'maxCheckDeviationKpa',
+    label: 'Deviation of a known pressure, at most',
+    unit: 'kPa',
+    scale: 1,
+    first: 0.3,
+  },
 ];
 
 /** A rule's limit in the unit of the form; null where it is not applied. */

@@ -188,13 +188,13 @@ describe('of the day', () => {
       ...check,
       sensor: 'K-2',
       zeroEndRaw: 900,
-      readings: [{ appliedKpa: 5, readKpa: 6, errorKpa: 1 }],
+      readings: [{ when: 'end' as const, appliedKpa: 5, readKpa: 6, errorKpa: 1 }],
       verdict: 'look' as const,
       says: 'It reads 1 kPa too much.',
     };
     expect(sentences(whole(), { sensorChecks: [check, look] })).toEqual([
       'Sensor K-1 has no zero from the end of the day: read it here.',
-      'Sensor K-1 has no known pressure read: put a known pressure on it and read it here.',
+      'Sensor K-1 has no known pressure read at the end: put a known pressure on it and read it here.',
       'Sensor K-2 wants a look: It reads 1 kPa too much.',
     ]);
   });

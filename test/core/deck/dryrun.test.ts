@@ -8,8 +8,8 @@ import { folderSource } from '../../../main/files/source.ts';
 import { inputOf, openDay, readTrialFiles } from '../../../main/lab/kept/process.ts';
 import { calibrationPoints, sampledFrom } from '../build.ts';
 
-const SENSOR: DryRunHand = { rawMin: 0, rawMax: 65535, calibration: calibrate(calibrationPoints(), 15) };
-const UNCALIBRATED: DryRunHand = { ...SENSOR, calibration: null };
+const SENSOR: DryRunHand = { rawMin: 0, rawMax: 65535, scale: calibrate(calibrationPoints(), 15) };
+const UNCALIBRATED: DryRunHand = { ...SENSOR, scale: null };
 
 interface Made {
   readonly atS: number;
@@ -92,6 +92,11 @@ describe('taps', () => {
       const { trace } = reading;
       if (trace === null) continue;
       const { hands } = inputOf(book, entry, reading).input;
+      const heard = ({ rawMin, rawMax, calibration: scale }: typeof hands.left): DryRunHand => ({
+        rawMin,
+        rawMax,
+        scale,
+      });
       const count = trace.rateHz; // The first second: the swim begins at 1 s.
       const cut = (raw: Float64Array) => ({
         raw: raw.slice(0, count),
@@ -101,7 +106,7 @@ describe('taps', () => {
       });
       const found = reportDryRun({
         trace: { ...trace, count, left: cut(trace.left!.raw), right: cut(trace.right!.raw) },
-        hands,
+        hands: { left: heard(hands.left), right: heard(hands.right) },
       });
       const lampS = truth.trials.find(({ trial }) => trial === entry.row.trial)!.lamp_s[0]!;
       expect(found.hands.left.tapsS, entry.row.trial).toHaveLength(1);

@@ -161,7 +161,7 @@ describe('the log tells', () => {
         zeroStartRaw: 500,
         zeroEndRaw: 540,
         zeroShiftKpa: -0.01,
-        readings: [{ appliedKpa: 5, readKpa: 5.02, errorKpa: 0.02 }],
+        readings: [{ when: 'end' as const, appliedKpa: 5, readKpa: 5.02, errorKpa: 0.02 }],
         verdict: 'holds' as const,
         says: 'It held.',
       },
@@ -176,7 +176,7 @@ describe('the log tells', () => {
       },
     });
     expect(html).toContain('−0.010 kPa');
-    expect(html).toContain('5 kPa put on, 5.020 kPa read, error 0.020 kPa');
+    expect(html).toContain('at the end 5 kPa put on, 5.020 kPa read, error 0.020 kPa');
     expect(part(html, 'What is missing')).toContain('S3-1 was not swum.');
     expect(part(html, 'Notes and incidents')).toMatch(/INCIDENT.*S1-1.*lane rope touched.*KL/);
     expect(part(html, 'Backup')).toContain('3 files, 1.4 GB, read back and equal.');

@@ -21,6 +21,16 @@ const whole = (min: number, max: number) => fc.integer({ min, max });
 const maybe = <T>(of: fc.Arbitrary<T>) => fc.option(of, { nil: null });
 const view = maybe(fc.record({ acrossM: positive, alongM: number, markAcrossM: positive, strayM: number }));
 
+const scaled = { scaleUPct: maybe(number), filter: fc.boolean() };
+const holds = fc.oneof(
+  fc.record({
+    quantity: fc.constant('pressure' as const),
+    unit: fc.constantFrom('kPa', 'mbar', 'psi'),
+    ...scaled,
+  }),
+  fc.record({ quantity: fc.constant('force' as const), unit: fc.constantFrom('N', 'lbf'), ...scaled }),
+);
+
 /** One arbitrary for each field, so that none is forgotten here either. */
 const FIELDS: { readonly [K in keyof ProtocolContent]: fc.Arbitrary<ProtocolContent[K]> } = {
   name: line,
@@ -50,12 +60,15 @@ const FIELDS: { readonly [K in keyof ProtocolContent]: fc.Arbitrary<ProtocolCont
     maxGapMs: maybe(number),
     maxSaturatedFraction: maybe(fc.double({ min: 0, max: 1, noNaN: true }).map((x) => x + 0)),
     maxZeroShiftKpa: maybe(number),
+    maxCheckDeviationKpa: maybe(number),
   }),
   filter: fc.oneof(
     fc.constant({ kind: 'none' } as const),
     fc.record({ kind: fc.constant('butterworth'), order: whole(1, 10), cutoffHz: positive }),
   ),
   markingUS: number,
+  tapOffsetMm: number,
+  speedVariationPct: maybe(number),
   measures: fc.subarray([...MEASURES]),
   checklists: fc.record({ before: lines, close: lines }),
   consentTextVersion: text,
@@ -67,6 +80,8 @@ const FIELDS: { readonly [K in keyof ProtocolContent]: fc.Arbitrary<ProtocolCont
     ),
     left: line,
     right: line,
+    leftHolds: maybe(holds),
+    rightHolds: maybe(holds),
     names: fc.array(line, { minLength: 1, maxLength: 3 }),
   }),
   comparison: maybe(

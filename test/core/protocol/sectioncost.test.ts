@@ -6,7 +6,10 @@ import { PROTOCOL_STARTERS } from '../../../core/protocol/starters.ts';
 import { sectionCosts, sectionNumbers } from '../../../core/protocol/sectioncost.ts';
 
 /** A protocol with nothing but information to say. */
-const calm: ProtocolContent = PROTOCOL_STARTERS.find(({ code }) => code === 'mid-pool-10')!.content;
+const calm: ProtocolContent = {
+  ...PROTOCOL_STARTERS.find(({ code }) => code === 'mid-pool-10')!.content,
+  markingUS: 0,
+};
 const costs = (part: Partial<ProtocolContent>) => sectionCosts({ ...calm, ...part });
 const timing = (part: Partial<ProtocolContent['timing']>): Partial<ProtocolContent> => ({
   timing: { ...calm.timing, ...part },

@@ -6,7 +6,11 @@ import { PROTOCOL_STARTERS } from '../../../core/protocol/starters.ts';
 import { sectionNumbers } from '../../../core/protocol/sectioncost.ts';
 import { parallax, sectionMoment, sectionTimingUS } from '../../../core/protocol/sectiontiming.ts';
 
-const sprint = PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content;
+/** With marks that are placed without error, so that reading stands alone. */
+const sprint = {
+  ...PROTOCOL_STARTERS.find(({ code }) => code === 'sprint-to-wall')!.content,
+  markingUS: 0,
+};
 const film = (frameRateHz: number): ProtocolContent => ({
   ...sprint,
   cameras: [{ camera: 'A', frameRateHz, sees: '' }],

@@ -69,6 +69,8 @@ export async function decideMuch(lab: TestLab, day: number): Promise<void> {
     uCm2: 1.25,
     scaleUCm2: 1,
     repeatUCm2: 0.75,
+    planeUCm2: null,
+    offsetUCm2: null,
     count: 3,
   } as const;
   const area = { ...traced, says: 'Mean of three tracings.' };
@@ -80,6 +82,8 @@ export async function decideMuch(lab: TestLab, day: number): Promise<void> {
     uCm2: null,
     scaleUCm2: null,
     repeatUCm2: null,
+    planeUCm2: null,
+    offsetUCm2: null,
   };
   valueOf(await keepArea(session, { day, participant: 'P06', hand: 'right', area: typed, seen: null }));
   const zero = { day, trial: 'P04-2', sensor: 'S-01', when: 'before', raw: 8170.25, seen: null } as const;

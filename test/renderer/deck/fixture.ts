@@ -38,14 +38,29 @@ export const CONTENT: ProtocolContent = {
   cameras: [{ camera: 'A', frameRateHz: 50, sees: 'the last ten metres' }],
   conditions: [],
   order: 'listed',
-  accept: { minStrokesPerHand: 3, maxGapMs: 20, maxSaturatedFraction: 0.001, maxZeroShiftKpa: 0.15 },
+  accept: {
+    minStrokesPerHand: 3,
+    maxGapMs: 20,
+    maxSaturatedFraction: 0.001,
+    maxZeroShiftKpa: 0.15,
+    maxCheckDeviationKpa: 0.3,
+  },
   filter: { kind: 'butterworth', order: 2, cutoffHz: 10 },
   markingUS: 0.01,
+  tapOffsetMm: 10,
+  speedVariationPct: null,
   measures: ['hand_force', 'velocity'],
   checklists: { before: ['The lifeguard is at the pool'], close: ['Sensors are rinsed'] },
   consentTextVersion: 'v2',
   expected: { velocityMS: 1.6, strokeLengthM: 1.9, glideM: 4 },
-  files: { time: { column: 't', unit: 's' }, left: 'left', right: 'right', names: ['{trial}'] },
+  files: {
+    time: { column: 't', unit: 's' },
+    left: 'left',
+    right: 'right',
+    leftHolds: null,
+    rightHolds: null,
+    names: ['{trial}'],
+  },
   comparison: null,
 };
 
@@ -134,7 +149,13 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
     raw: 8000 + 3650 * kpa,
     direction: 'up' as const,
   }));
-  const calibration = { id: 1, at: '2026-03-10T10:00:00.000Z', verdict: 'accepted' as const, points };
+  const calibration = {
+    id: 1,
+    at: '2026-03-10T10:00:00.000Z',
+    verdict: 'accepted' as const,
+    points,
+    reference: { scale: 0, zeroKpa: 0 },
+  };
   const sensor = { rangeKpa: 15, rawUnit: 'counts', rawMin: 0, rawMax: 65535, calibration };
   return {
     id: 1,

@@ -252,7 +252,7 @@ describe('a protocol file', () => {
     await act({ act: 'sensor.wear', hand: 'left', sensor: 'S-01' });
     await act({ act: 'sensor.wear', hand: 'right', sensor: 'S-02' });
     for (const raw of [1e308, -1e308]) {
-      const check = { act: 'day.check', sensor: 'S-01', appliedKpa: 1e308, raw } as const;
+      const check = { act: 'day.check', sensor: 'S-01', when: 'end', appliedKpa: 1e308, raw } as const;
       expect((await lab.fault('deck.act', { day, act: check })).says).toContain('raw limits');
       const zero = { act: 'day.zero', sensor: 'S-01', when: 'start', raw } as const;
       expect((await lab.fault('deck.act', { day, act: zero })).says).toContain('raw limits');

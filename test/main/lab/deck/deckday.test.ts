@@ -18,6 +18,18 @@ const SECTIONS: Readonly<Record<string, readonly [number, number]>> = {
   'P04-1': [7.4346, 13.2403],
 };
 
+/** Zero, a known pressure in kPa and what it reads, at an end of the day. */
+const READ = [
+  ['S-01', 'start', 8213, 3, 19203],
+  ['S-01', 'end', 8220, 3, 23230],
+  ['S-02', 'start', 8676, 3, 19440],
+] as const;
+
+/** The zero of an end stands in checks.csv as a pressure of 0, before what was put on. */
+function checkLines([sensor, when, zero, applied, raw]: (typeof READ)[number]): readonly string[] {
+  return [`${sensor},${when},0,kPa,${zero}`, `${sensor},${when},${applied},kPa,${raw}`];
+}
+
 describe('a testing day on deck', () => {
   it('gives the dataset that the command line gives for the same files', async () => {
     const place = await tempFolder();
@@ -51,6 +63,17 @@ describe('a testing day on deck', () => {
     // Each hand of P03 wore the other's sensor; P04 withdrew.
     await day.act({ act: 'trial.hands', trial: 'P03-1', swapped: true });
     await day.act({ act: 'swimmer.withdraw', participant: 'P04' });
+
+    // The left sensor holds at the start; at the end it reads 3 kPa as 4.1 kPa, beyond the limit of 0.3 kPa.
+    for (const [sensor, when, zero, applied, raw] of READ) {
+      await day.act({ act: 'day.zero', sensor, when, raw: zero });
+      await day.act({ act: 'day.check', sensor, when, appliedKpa: applied, raw });
+    }
+    const checks = (await day.view()).sensorChecks;
+    expect(checks.map(({ sensor, verdict }) => [sensor, verdict])).toEqual([
+      ['S-01', 'look'],
+      ['S-02', 'missing'],
+    ]);
 
     const exported = join(place, 'exported');
     await lab.ask('places.allow', { path: place });
@@ -114,14 +137,35 @@ describe('a testing day on deck', () => {
       readFileSync(join(SAMPLE, 'calibration.csv'), 'utf8')
         .split('\n')
         .filter((line) => /^(sensor|S-01|S-02)/.test(line))
-        // The register does not take over how well a brought calibration's reference was known.
-        .map((line) => line.split(',').slice(0, 6).join(','))
         .join('\n'),
+    );
+    writeFileSync(
+      join(byHand, 'checks.csv'),
+      ['sensor,when,applied,applied_unit,raw', ...READ.flatMap(checkLines), ''].join('\n'),
+    );
+    writeFileSync(
+      join(byHand, 'zeros.csv'),
+      [
+        'sensor,trial,when,raw',
+        ...READ.map(([sensor, when, zero]) => `${sensor},,${when === 'start' ? 'before' : 'after'},${zero}`),
+        '',
+      ].join('\n'),
     );
     const ofHand = join(place, 'of-hand');
     expect((await processHere(byHand, ofHand)).status).toBe(0);
     for (const table of ['trials.csv', 'strokes.csv', 'participants.csv', 'calibrations.csv'])
       expect(readFileSync(join(ofApp, table), 'utf8')).toBe(readFileSync(join(ofHand, table), 'utf8'));
+
+    const calibrations = readFileSync(join(ofApp, 'calibrations.csv'), 'utf8').trim().split('\n');
+    const cell = (line: string, column: string) =>
+      line.split(',')[calibrations[0]!.split(',').indexOf(column)]!;
+    // numpy.polyfit on calibration.csv: 3651.457 raw per kPa; (raw − zero of that end)/3651.457 − 3 kPa.
+    expect(Number(cell(calibrations[1]!, 'check_start_kpa'))).toBeCloseTo((19203 - 8213) / 3651.45714 - 3, 6);
+    expect(Number(cell(calibrations[1]!, 'check_end_kpa'))).toBeCloseTo((23230 - 8220) / 3651.45714 - 3, 6);
+    expect(cell(calibrations[2]!, 'check_end_kpa')).toBe('');
+    const text = readFileSync(join(ofApp, 'trials.csv'), 'utf8').trim().split('\n');
+    expect(text.slice(1).map((line) => line.includes('sensor_check_failed'))).toEqual([true, true, true]);
+    expect(text.slice(1).every((line) => line.includes('zero_from_day'))).toBe(true);
 
     // And the numbers on the screen are those of the dataset.
     const shown = await lab.ask('days.get', { day: day.id });

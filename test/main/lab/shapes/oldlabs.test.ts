@@ -117,6 +117,38 @@ describe('the lab folder of store-4, older than what marks and boards hold today
     const chosen = await ask('trials.get', { day: 1, trial: 'P02-1' });
     expect(chosen).toMatchObject({ marking: { rater: 'R9', raters: ['R9', 'R1'] }, reportedWhy: '' });
   });
+
+  test('has its known pressures at the end of the day, its calibrations without a reference, its columns raw', async () => {
+    const { ask } = await opened('store-4');
+    const { id } = (await ask('days.list', {})).find(({ onDeck }) => onDeck)!;
+    const { board, plan, protocol, sensorChecks } = await ask('deck.get', { day: id });
+    expect(board.checks.map(({ sensor, when }) => [sensor, when])).toEqual([
+      ['S-01', 'end'],
+      ['S-02', 'end'],
+    ]);
+    expect(plan.sensors[0]!.calibration!.reference).toEqual({ scale: 0, zeroKpa: 0 });
+    expect(plan.setup.files).toMatchObject({ leftHolds: null, rightHolds: null });
+    expect(protocol.content).toMatchObject({
+      tapOffsetMm: 10,
+      speedVariationPct: null,
+      accept: { maxCheckDeviationKpa: null },
+    });
+    // The protocol had no limit for a known pressure, and nothing was read at the start.
+    expect(sensorChecks.map(({ verdict }) => verdict)).toEqual(['missing', 'missing']);
+    expect(
+      (await ask('areas.get', { day: 1 })).areas.find(({ kept }) => kept?.method === 'traced')?.kept,
+    ).toEqual({
+      method: 'traced',
+      cm2: 140.2,
+      uCm2: 1.1,
+      scaleUCm2: 0.9,
+      repeatUCm2: 0.6,
+      planeUCm2: null,
+      offsetUCm2: null,
+      count: 3,
+      says: 'three outlines',
+    });
+  });
 });
 
 /** The trial's high-hand time as the program of then kept it, under its name of then. */

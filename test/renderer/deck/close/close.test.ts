@@ -52,7 +52,7 @@ const CHECKS: DeckView['sensorChecks'] = [
     zeroStartRaw: 500,
     zeroEndRaw: 540,
     zeroShiftKpa: 0.04,
-    readings: [{ appliedKpa: 5, readKpa: 5.02, errorKpa: 0.02 }],
+    readings: [{ when: 'end', appliedKpa: 5, readKpa: 5.02, errorKpa: 0.02 }],
     verdict: 'holds',
     says: 'K-1 still reads 5.000 kPa as 5.020 kPa; the limit is 0.075 kPa.',
   },
@@ -131,7 +131,7 @@ it('says of each sensor whether the calibration held, with numbers', async () =>
   expect(first).toContain('✓ Holds');
   expect(first).toContain('K-1 still reads 5.000 kPa as 5.020 kPa; the limit is 0.075 kPa.');
   expect(first).toContain('+0.040 kPa');
-  expect(first).toContain('5.0005.020+0.020');
+  expect(first).toContain('end5.0005.020+0.020');
   const second = plain(screen.getByRole('article', { name: 'K-2, right hand' }));
   expect(second).toContain('○ Not read yet');
   expect(second).toContain('Zero shift, end less start —');
@@ -154,7 +154,7 @@ it('takes zeros and known pressures, in kPa and as a depth', async () => {
   await press('Add this pressure on K-2');
   const [zero, known, deep] = lab.acts();
   expect(zero).toEqual({ act: 'day.zero', sensor: 'K-2', when: 'end', raw: 512.5 });
-  expect(known).toEqual({ act: 'day.check', sensor: 'K-2', appliedKpa: 5, raw: 18700 });
+  expect(known).toEqual({ act: 'day.check', sensor: 'K-2', when: 'end', appliedKpa: 5, raw: 18700 });
   // By hand: water at 27 °C 996.51 kg/m³ (Tanaka et al. 2001), g at 54° and 10 m 9.8142 m/s² (GRS80): 0.5 m is 4.890 kPa.
   expect(deep).toMatchObject({ act: 'day.check', sensor: 'K-2', raw: 18300 });
   expect((deep as { appliedKpa: number }).appliedKpa).toBeCloseTo(4.89, 3);

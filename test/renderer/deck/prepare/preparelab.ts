@@ -134,7 +134,13 @@ function assigned(
     rawUnit: 'counts',
     rawMin: 0,
     rawMax: 65535,
-    calibration: { id: found.id, at: found.at, verdict: 'accepted', points },
+    calibration: {
+      id: found.id,
+      at: found.at,
+      verdict: 'accepted',
+      points,
+      reference: { scale: 0, zeroKpa: 0 },
+    },
   });
 }
 
