@@ -58,7 +58,8 @@ export interface Pool {
   readonly refused: readonly PoolRefusal[];
 }
 
-const DAY: Pick<Field<unknown>, 'name' | 'type' | 'unit' | 'description'> = {
+/** The first column of every table of a pool. */
+export const DAY_FIELD: Pick<Field<unknown>, 'name' | 'type' | 'unit' | 'description'> = {
   name: 'day',
   type: 'string',
   unit: '',
@@ -78,10 +79,10 @@ export const KEYS: Readonly<Record<TableName, readonly string[]>> = {
 export function poolTable(name: TableName): {
   readonly name: TableName;
   readonly title: string;
-  readonly fields: readonly (typeof DAY)[];
+  readonly fields: readonly (typeof DAY_FIELD)[];
   readonly key: readonly string[];
 } {
-  return { name, title: TITLES[name], fields: [DAY, ...DATASET_FIELDS[name]], key: KEYS[name] };
+  return { name, title: TITLES[name], fields: [DAY_FIELD, ...DATASET_FIELDS[name]], key: KEYS[name] };
 }
 
 const TITLES: Readonly<Record<TableName, string>> = {

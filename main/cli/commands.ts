@@ -38,6 +38,16 @@ function missing(): never {
 
 const OUT = { out: { type: 'string' }, replace: { type: 'boolean' } } as const;
 
+/** The kinds of `--recordings`. */
+function kindsOf(text: string | undefined): readonly string[] {
+  return text?.split(',') ?? [];
+}
+
+function kindsFault(text: string | undefined): string | null {
+  const wrong = kindsOf(text).find((kind) => kind !== 'mat' && kind !== 'edf');
+  return wrong === undefined ? null : `--recordings takes mat, edf or mat,edf, and "${wrong}" is neither.`;
+}
+
 export const COMMANDS: readonly Command[] = [
   {
     name: 'process',
@@ -213,10 +223,13 @@ export const COMMANDS: readonly Command[] = [
       ...OUT,
       samples: { type: 'boolean' },
       parquet: { type: 'boolean' },
+      curves: { type: 'boolean' },
+      recordings: { type: 'string' },
       'coarse-birth-year': { type: 'boolean' },
       notes: { type: 'boolean' },
     },
-    fault: (given) => placesFault('export', 'the name of one release', given),
+    fault: (given) =>
+      placesFault('export', 'the name of one release', given) ?? kindsFault(given.text('recordings')),
     run: async ({ positionals, text, isSet }, terminal) =>
       (await import('./releases.ts')).runExport(
         {
@@ -228,9 +241,9 @@ export const COMMANDS: readonly Command[] = [
             parquet: isSet('parquet'),
             coarseBirthYear: isSet('coarse-birth-year'),
             notes: isSet('notes'),
-            curves: false,
-            matlab: false,
-            edf: false,
+            curves: isSet('curves'),
+            matlab: kindsOf(text('recordings')).includes('mat'),
+            edf: kindsOf(text('recordings')).includes('edf'),
           },
         },
         terminal,

@@ -171,14 +171,17 @@ the SHA-256 of the list of its contents.
 
 Exit status: 0; 1 the lab folder cannot be read; 2 wrong usage.`;
 
-export const HELP_EXPORT = `lanebench export NAME --out OUT [--samples] [--parquet] [--coarse-birth-year] [--notes] [--replace]
+export const HELP_EXPORT = `lanebench export NAME --out OUT [--samples] [--parquet] [--curves] [--recordings mat,edf]
+                      [--coarse-birth-year] [--notes] [--replace]
 
-Writes a release as a Data Package in the form of "pool": tables with a first column day, datapackage.json, codebook and
-provenance. The same release and options give the same bytes. OUT appears whole or not at all; it must be new or empty
+Writes a release as a Data Package in the form of "pool": tables with a first column day, datapackage.json, codebook,
+provenance, a methods paragraph, and loaders for Python (load.py) and R (load.R). The same release and options give the same bytes. OUT appears whole or not at all; it must be new or empty
 and outside the lab folder. A swimmer whose consent was withdrawn since the release was frozen is left out.
 
   --samples            add samples/day=DAY/TRIAL.parquet: time, raw values and force of both hands
   --parquet            write each table as Parquet too: tables/TABLE/day=DAY/part-0.parquet
+  --curves             add curves.csv: mean force of each hand over 0 to 100 % of the stroke cycle, trial by trial
+  --recordings KINDS   add recordings/day=DAY/TRIAL.mat (MATLAB level 5) or .edf (EDF+), or both: mat,edf
   --coarse-birth-year  birth years to five years (2003 becomes 2000)
   --notes              free text goes along: reasons for exclusions, and what refused input said
   --replace            put the new one in place of what is in OUT

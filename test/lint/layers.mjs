@@ -13,7 +13,7 @@ const LAYERS = {
   'main/store': { layers: ['main/store', 'core'], packages: ['node:', 'better-sqlite3'] },
   'main/files': {
     layers: ['main/files', 'core'],
-    packages: ['node:', 'papaparse', 'mediabunny', 'hyparquet-writer'],
+    packages: ['node:', 'papaparse', 'mediabunny', 'hyparquet', 'hyparquet-writer'],
   },
   'main/wire': { layers: ['main/wire', 'core'], packages: ['node:', 'serialport'] },
   'main/lab': {

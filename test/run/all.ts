@@ -17,6 +17,7 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['fonts-dejavu-core', '/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf'],
   ['python3-scipy', '/usr/lib/python3/dist-packages/scipy'],
   ['python3-pandas', '/usr/lib/python3/dist-packages/pandas'],
+  ['python3-mne', '/usr/lib/python3/dist-packages/mne'],
   ['r-base-core', '/usr/bin/Rscript'],
   ['socat', '/usr/bin/socat'],
   ['r-cran-nlme', '/usr/lib/R/library/nlme'],

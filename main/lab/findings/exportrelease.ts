@@ -10,15 +10,19 @@ import type { LabError } from '../../../core/base/refusal.ts';
 import type { Outcome } from '../../../core/base/refusal.ts';
 import { quoteText, unguardText } from '../../../core/base/csv.ts';
 import { counted } from '../../../core/base/words.ts';
+import { CURVES_TABLE } from '../../../core/dataset/curvefields.ts';
 import { tablePackage, type DescribedTable, type PackagedFile } from '../../../core/dataset/package.ts';
 import { poolTable, TABLE_NAMES, type TableName } from '../../../core/dataset/pool.ts';
 import { handedOver, type ExportWish } from '../../../core/dataset/release.ts';
+import { edfFile } from '../../files/edffile.ts';
+import { matlabFile } from '../../files/matfile.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
 import { outFault, settle } from '../../files/outplace.ts';
 import { parquetBytes, typedColumn } from '../../files/parquet.ts';
 import { withdrawnMeanwhile } from '../days/exportday.ts';
 import type { Progress } from '../kept/jobs.ts';
 import type { Session } from '../kept/session.ts';
+import { frozenRecordings } from './recordings.ts';
 import { contentPath, openRelease, type OpenDay, type OpenRelease } from './releaserows.ts';
 
 export interface ExportOrder {
@@ -116,16 +120,19 @@ class Writing {
       yield [`${table}.csv`, { pieces: () => this.tablePieces(table) }];
       this.progress.step();
     }
+    if (this.wish.curves) yield ['curves.csv', { pieces: () => this.curvePieces() }];
     if (this.wish.parquet) yield* this.parquetFiles();
     for await (const day of this.days()) {
       this.leftOut.swimmers += day.leftOut.swimmers;
       this.leftOut.trials += day.leftOut.trials;
       this.trials += valueOf(await day.table('trials')).rows.length;
       if (this.wish.samples) yield* this.sampleFiles(day);
+      if (this.wish.matlab || this.wish.edf) yield* this.recordingFiles(day);
       this.progress.step();
     }
     yield ['provenance.json', { pieces: () => this.provenancePieces() }];
-    yield ['README.md', valueOf(await this.release.text('README.md'))];
+    for (const path of ['README.md', 'METHODS.md', 'load.py', 'load.R'])
+      yield [path, valueOf(await this.release.text(path))];
     yield ['datapackage.json', await this.description()];
   }
 
@@ -158,7 +165,21 @@ class Writing {
     );
   }
 
-  private async *tablePieces(table: TableName): AsyncGenerator<string> {
+  private tablePieces(table: TableName): AsyncGenerator<string> {
+    const names = poolTable(table).fields.map((field) => field.name);
+    return this.pieces(table, names, (day) => this.rows(day, table));
+  }
+
+  private curvePieces(): AsyncGenerator<string> {
+    const names = CURVES_TABLE.fields.map((field) => field.name);
+    return this.pieces('curves', names, async (day) => valueOf(await day.table('curves')).rows);
+  }
+
+  private async *pieces(
+    table: string,
+    names: readonly string[],
+    rowsOf: (day: OpenDay) => Promise<readonly (readonly string[])[]>,
+  ): AsyncGenerator<string> {
     const hash = createHash('sha256');
     let bytes = 0;
     const take = (text: string): string => {
@@ -166,12 +187,9 @@ class Writing {
       bytes += Buffer.byteLength(text);
       return text;
     };
-    const names = poolTable(table).fields.map((field) => field.name);
     yield take(`${names.join(',')}\n`);
     for await (const day of this.days()) {
-      const lines = (await this.rows(day, table)).map(
-        (row) => `${[day.day, ...row].map(quoteText).join(',')}\n`,
-      );
+      const lines = (await rowsOf(day)).map((row) => `${[day.day, ...row].map(quoteText).join(',')}\n`);
       yield take(lines.join(''));
     }
     this.packaged.set(table, { path: `${table}.csv`, bytes, sha256: hash.digest('hex') });
@@ -205,6 +223,18 @@ class Writing {
     }
   }
 
+  /** Each trial as files for other programs, made from its frozen samples and strokes. */
+  private async *recordingFiles(day: OpenDay): AsyncGenerator<readonly [string, OutFile]> {
+    const about = await frozenRecordings(this.session, this.release, day);
+    for (const [trial, sha256] of day.samples()) {
+      this.progress.signal.throwIfAborted();
+      const recording = valueOf(await valueOf(about)(trial, sha256));
+      const path = `recordings/day=${day.day}/${trial}`;
+      if (this.wish.matlab) yield [`${path}.mat`, { make: () => matlabFile(recording) }];
+      if (this.wish.edf) yield [`${path}.edf`, { make: () => edfFile(recording) }];
+    }
+  }
+
   private async *provenancePieces(): AsyncGenerator<string> {
     const { name, sha256, at, version } = this.release.stored;
     const head = {
@@ -234,7 +264,8 @@ class Writing {
   private async description(): Promise<string> {
     const { name, sha256, at, version } = this.release.stored;
     const days = this.release.about.days.map(({ day }) => day);
-    const fields = JSON.parse(valueOf(await this.release.text('fields.json'))) as DescribedTable[];
+    const all = JSON.parse(valueOf(await this.release.text('fields.json'))) as DescribedTable[];
+    const fields = all.filter((table) => this.packaged.has(table.name));
     const about = {
       name: `lanebench-${name.toLowerCase()}`,
       title: `Front-crawl testing days ${days.join(', ')}`,

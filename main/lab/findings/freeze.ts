@@ -4,6 +4,9 @@ import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { isPlainCode } from '../../../core/base/table.ts';
 import { counted } from '../../../core/base/words.ts';
 import type { FreezePreview } from '../../../core/contract/releases.ts';
+import { CURVES_TABLE } from '../../../core/dataset/curvefields.ts';
+import { pythonLoader, rLoader } from '../../../core/dataset/loaders.ts';
+import { methodsText } from '../../../core/dataset/methods.ts';
 import { codebookUnder } from '../../../core/dataset/package.ts';
 import { poolTable, TABLE_NAMES } from '../../../core/dataset/pool.ts';
 import type { DayRow } from '../../store/days.ts';
@@ -146,23 +149,23 @@ async function freezeInto(
   progress: Progress,
 ): Promise<Outcome<StoredRelease, LabError>> {
   const keep = keeper(session, files);
-  const days: (FrozenDay['about'] & { id: number })[] = [];
+  const days: FrozenDay[] = [];
   const codes = new Set<string>();
   const books = new Map<number, FrozenDay['book']>();
   progress.total(await trialsIn(session, chosen));
   for (const { id } of chosen) {
     const frozen = await freezeDay(session, id, keep, progress);
     if (!frozen.ok) return frozen;
-    const { about, book } = frozen.value;
-    days.push({ ...about, id });
-    books.set(id, rosterOnly(book));
+    const book = rosterOnly(frozen.value.book);
+    days.push({ ...frozen.value, book });
+    books.set(id, book);
     for (const { participant } of book.roster) codes.add(participant);
   }
   const described = await keepDescription(keep, name, session.version, days);
   if (!described.ok) return described;
   for (const [id, book] of books)
     if (!(await isStillAllowed(session, id, book))) return withdrawnMeanwhile('Nothing was frozen');
-  const about: ReleaseAbout = { days: days.map(({ id: _id, ...day }) => day), swimmers: codes.size };
+  const about: ReleaseAbout = { days: days.map(({ about: own }) => own), swimmers: codes.size };
   const { version } = session;
   const added = session.store.addRelease({
     name,
@@ -189,16 +192,28 @@ async function trialsIn(session: Session, chosen: readonly DayRow[]): Promise<nu
   return trials;
 }
 
-/** Field lists and codebook, as they are now: an export years later describes the columns that there were. */
+/** Field lists, codebook, methods and loaders, as they are now: an export years later describes what there was. */
 async function keepDescription(
   keep: KeepFile,
   name: string,
   version: string,
-  days: readonly { readonly day: string }[],
+  days: readonly FrozenDay[],
 ): Promise<Outcome<unknown, LabError>> {
-  const tables = TABLE_NAMES.map(poolTable);
-  const fields = await keep('fields.json', `${JSON.stringify(tables, null, 2)}\n`);
-  if (!fields.ok) return fields;
-  const title = `Release ${name}: testing days ${days.map(({ day }) => day).join(', ')}`;
-  return keep('README.md', codebookUnder(title, version, tables));
+  const tables = [...TABLE_NAMES.map(poolTable), CURVES_TABLE];
+  const title = `Release ${name}: testing days ${days.map(({ about }) => about.day).join(', ')}`;
+  const texts = {
+    'fields.json': `${JSON.stringify(tables, null, 2)}\n`,
+    'README.md': codebookUnder(title, version, tables),
+    'METHODS.md': methodsText(
+      days.map(({ methods }) => methods),
+      version,
+    ),
+    'load.py': pythonLoader(),
+    'load.R': rLoader(tables),
+  };
+  for (const [path, text] of Object.entries(texts)) {
+    const kept = await keep(path, text);
+    if (!kept.ok) return kept;
+  }
+  return done(null);
 }

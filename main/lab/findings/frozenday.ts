@@ -5,12 +5,14 @@
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { datasetTables } from '../../../core/dataset/dataset.ts';
+import { curvePoints, curves, type CurvePoint } from '../../../core/dataset/curvefields.ts';
 import { rosterRow } from '../../../core/dataset/dayexport.ts';
 import { printTable } from '../../../core/dataset/package.ts';
+import type { MethodsOf } from '../../../core/dataset/methods.ts';
 import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import type { Daybook, TrialEntry } from '../../../core/day/book.ts';
 import type { Refusal } from '../../../core/base/refusal.ts';
-import { addAll } from '../../../core/base/extent.ts';
+import { addAll, largest, smallest } from '../../../core/base/extent.ts';
 import { trialForces } from '../../../core/trial/trial.ts';
 import { insidePath } from '../../files/source.ts';
 import type { ReleaseFile } from '../../store/releases.ts';
@@ -35,6 +37,8 @@ export interface FrozenDay {
   readonly about: ReleaseAbout['days'][number];
   /** The day as it was frozen, to be held against consents at the end. */
   readonly book: Daybook;
+  /** What a methods paragraph says of it. */
+  readonly methods: MethodsOf;
 }
 
 /** Keeps a content of the release; its path lies inside the release. */
@@ -67,6 +71,8 @@ export async function freezeDay(
   const records: TrialRow[] = [];
   const refused: Refusal[] = [...book.refused];
   const inputs = new Inputs(day.used);
+  const rows: CurvePoint[] = [];
+  const rates: number[] = [];
   for (const entry of book.trials) {
     progress.signal.throwIfAborted();
     const outcome = await trialOutcome(session, day, entry);
@@ -75,10 +81,14 @@ export async function freezeDay(
     records.push({ entry, result: outcome.result });
     addAll(refused, outcome.refused);
     inputs.add(day, entry, outcome);
-    const samples = await samplesOf(day, entry);
-    if (samples !== null) {
-      const kept = await keep(`${start}samples/${entry.row.trial}.parquet`, samples);
+    const made = await seriesOf(day, entry);
+    if (made !== null) {
+      const { trace, force } = made;
+      const kept = await keep(`${start}samples/${entry.row.trial}.parquet`, samplesParquet(trace, force));
       if (!kept.ok) return kept;
+      const { maxGapMs } = book.day.protocol.accept;
+      addAll(rows, curvePoints(entry.row, trace, force, outcome.result, maxGapMs));
+      rates.push(trace.rateHz);
     }
     progress.step();
   }
@@ -86,12 +96,17 @@ export async function freezeDay(
     const kept = await keep(`${start}${table.name}.csv`, printTable(table));
     if (!kept.ok) return kept;
   }
+  const table = { fields: curves, rows: rows.map((row) => curves.map(({ of }) => of(row))) };
+  const curved = await keep(`${start}curves.csv`, printTable(table));
+  if (!curved.ok) return curved;
   const provenance = provenanceOf(book, session.version, inputs.list());
   const kept = await keep(`${start}provenance.json`, `${JSON.stringify(provenance, null, 2)}\n`);
   if (!kept.ok) return kept;
   const { date } = day.row;
   const about = { day: day.row.day, date, swimmers: book.roster.length, trials: records.length };
-  return done({ about, book });
+  const rateHz = rates.length === 0 ? null : ([smallest(rates), largest(rates)] as const);
+  const methods = { day: book.day, swimmers: about.swimmers, trials: about.trials, rateHz };
+  return done({ about, book, methods });
 }
 
 /** The day as its dataset has it: with each trial's status, and the hand areas that were kept. */
@@ -137,10 +152,10 @@ class Inputs {
   }
 }
 
-/** The samples of a trial as Parquet; null where it has no trace. Films are not read. */
-async function samplesOf({ source, book }: KeptDay, entry: TrialEntry): Promise<Uint8Array | null> {
+/** A trial's trace and the forces of its hands; null where it has no trace. Films are not read. */
+async function seriesOf({ source, book }: KeptDay, entry: TrialEntry) {
   if (entry.row.trace === null) return null;
   const reading = await readTrialFiles(source, book, { ...entry, films: new Map() });
-  if (reading.trace === null) return null;
-  return samplesParquet(reading.trace, trialForces(inputOf(book, entry, reading).input));
+  const { trace } = reading;
+  return trace === null ? null : { trace, force: trialForces(inputOf(book, entry, reading).input) };
 }

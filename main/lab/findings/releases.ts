@@ -3,7 +3,7 @@ import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { ExportPreview, ReleaseView } from '../../../core/contract/releases.ts';
 import { handedOverSays, type ExportWish } from '../../../core/dataset/release.ts';
-import { TABLE_NAMES } from '../../../core/dataset/pool.ts';
+import { TABLE_NAMES, type TableName } from '../../../core/dataset/pool.ts';
 import type { StoredRelease } from '../../store/releases.ts';
 import type { Session } from '../kept/session.ts';
 import { aboutOf, openRelease } from './releaserows.ts';
@@ -47,43 +47,8 @@ export async function tryExport(
       if (table === 'trials') swimmers.addTrials(read.value, day.value.swimmers);
     }
   }
-  const days = opened.value.about.days.length;
-  const files: ExportPreview['files'][number][] = [
-    ...TABLE_NAMES.map((table) => ({
-      path: `${table}.csv`,
-      what: WHAT[table],
-      count: 1,
-      rows: rows.get(table)!,
-    })),
-    { path: 'datapackage.json', what: 'Fields, units and hashes of every table', count: 1, rows: null },
-    { path: 'README.md', what: 'Codebook', count: 1, rows: null },
-    {
-      path: 'provenance.json',
-      what: 'Program version, parameters and hashes of the inputs',
-      count: 1,
-      rows: null,
-    },
-    ...(wish.parquet
-      ? [
-          {
-            path: 'tables/TABLE/day=DAY/part-0.parquet',
-            what: 'The tables as Parquet',
-            count: days * TABLE_NAMES.length,
-            rows: null,
-          },
-        ]
-      : []),
-    ...(wish.samples
-      ? [
-          {
-            path: 'samples/day=DAY/TRIAL.parquet',
-            what: 'Samples of every trial',
-            count: samples,
-            rows: null,
-          },
-        ]
-      : []),
-  ];
+  const counts = { days: opened.value.about.days.length, samples };
+  const files = filesTold(wish, counts, (table) => rows.get(table)!);
   return done({ files, swimmers: swimmers.list(), leftOut, says: handedOverSays(wish) });
 }
 
@@ -94,3 +59,33 @@ const WHAT = {
   strokes: 'Arm strokes',
   refused: 'Inputs left out',
 } as const;
+
+/** The kinds of files that an export writes. */
+function filesTold(
+  wish: ExportWish,
+  { days, samples }: { readonly days: number; readonly samples: number },
+  rowsOf: (table: TableName) => number,
+): ExportPreview['files'] {
+  const one = (path: string, what: string) => ({ path, what, count: 1, rows: null });
+  const many = (asked: boolean, path: string, what: string, count: number) =>
+    asked ? [{ path, what, count, rows: null }] : [];
+  return [
+    ...TABLE_NAMES.map((table) => ({ ...one(`${table}.csv`, WHAT[table]), rows: rowsOf(table) })),
+    ...many(wish.curves, 'curves.csv', 'Mean force curves of every trial over the stroke cycle', 1),
+    one('datapackage.json', 'Fields, units and hashes of every table'),
+    one('README.md', 'Codebook'),
+    one('METHODS.md', 'A methods paragraph'),
+    one('provenance.json', 'Program version, parameters and hashes of the inputs'),
+    one('load.py', 'Reads the tables in Python'),
+    one('load.R', 'Reads the tables in R'),
+    ...many(
+      wish.parquet,
+      'tables/TABLE/day=DAY/part-0.parquet',
+      'The tables as Parquet',
+      days * TABLE_NAMES.length,
+    ),
+    ...many(wish.samples, 'samples/day=DAY/TRIAL.parquet', 'Samples of every trial', samples),
+    ...many(wish.matlab, 'recordings/day=DAY/TRIAL.mat', 'Every trial for MATLAB', samples),
+    ...many(wish.edf, 'recordings/day=DAY/TRIAL.edf', 'Every trial as EDF+', samples),
+  ];
+}
