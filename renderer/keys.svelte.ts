@@ -74,9 +74,12 @@ export class Keys {
   #actions = $state.raw<readonly KeyAction[]>([]);
   #kept = $state.raw<Kept>({ single: true, changed: {} });
   readonly #store: KeyStore;
+  /** What had the focus last before it was left. */
+  #left: EventTarget | null = null;
 
   constructor(store: KeyStore) {
     this.#store = store;
+    document.addEventListener('focusout', ({ target }) => (this.#left = target));
     this.#kept = readKept(store.getItem(KEPT));
   }
 
@@ -127,6 +130,10 @@ export class Keys {
     if (chord === null || event.defaultPrevented || event.isComposing) return;
     if (isSingleKey(chord) && !this.single) return;
     if (keepsItsKeys(event.target, chord)) return;
+    if (/^[\d.,]$/.test(chord) && backToFault(this.#left)) {
+      event.preventDefault();
+      return;
+    }
     const action = this.#actions.find((each) => this.keyOf(each) === chord && (each.when?.() ?? true));
     if (action === undefined) return;
     event.preventDefault();
@@ -139,9 +146,20 @@ export class Keys {
   }
 }
 
+/** A digit meant for a field that was left with a fault is no shortcut: the field has the focus again, all selected. */
+function backToFault(left: EventTarget | null): boolean {
+  if (!(left instanceof HTMLInputElement) || !left.isConnected) return false;
+  if (document.activeElement !== document.body || left.getAttribute('aria-invalid') !== 'true') return false;
+  left.focus();
+  left.select();
+  return true;
+}
+
 function keepsItsKeys(target: EventTarget | null, chord: string): boolean {
   if (document.querySelector('dialog[open]') !== null) return true;
   if (!(target instanceof Element)) return false;
+  // A menu beside the film: the arrows and Enter are enough for it, Space plays.
+  if (chord === 'Space' && target.closest('[data-leaves-space]') !== null) return false;
   if (target.closest('input, textarea, select, [contenteditable]') !== null) return true;
   const presses = chord === 'Space' || chord === 'Enter';
   return presses && target.closest('button, a, summary, [role="button"]') !== null;

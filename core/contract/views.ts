@@ -190,6 +190,8 @@ export interface TrialView {
   readonly reportedWhy: Shown<string> | null;
   readonly previousTrial: string | null;
   readonly nextTrial: string | null;
+  /** The next trial of the day without a mark, round the end; null where none is left. */
+  readonly nextUnmarked: string | null;
   readonly canUndo: boolean;
   readonly canRedo: boolean;
 }

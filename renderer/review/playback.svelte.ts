@@ -195,18 +195,28 @@ export class Playback {
     if (loop !== null && (this.#cursorS < loop.fromS || this.#cursorS > loop.toS)) this.moveTo(loop.fromS);
   }
 
-  /** One frame on or back; one sample, or a fiftieth of a second, where there is no frame. */
-  stepFrame(direction: 1 | -1): void {
+  /** Some frames on or back; samples, or fiftieths of a second, where there is no frame. */
+  stepFrame(steps: number): void {
     this.pause();
     const { frame } = this;
     if (this.apart) {
-      this.part(frame! + direction);
+      this.part(frame! + steps);
       return;
     }
-    const film = this.#player?.film;
-    const next = frame === null ? undefined : film?.frameTimesS[frame + direction];
-    if (next === undefined || this.#clock === null) this.stepSample(direction);
-    else this.moveTo(toTrace(this.#clock, next));
+    const last = (this.#player?.film.frameTimesS.length ?? 0) - 1;
+    const next = frame === null ? null : Math.min(last, Math.max(0, frame + steps));
+    if (next !== null && next !== frame && this.#clock !== null) this.goToFrame(next);
+    else for (let k = 0; k < Math.abs(steps); k++) this.stepSample(steps > 0 ? 1 : -1);
+  }
+
+  /** Goes to a frame of the film that is shown, the nearest that there is. */
+  goToFrame(frame: number): void {
+    const times = this.#player?.film.frameTimesS ?? [];
+    const timeS = times[Math.min(times.length - 1, Math.max(0, Math.round(frame)))];
+    if (timeS === undefined) return;
+    this.pause();
+    if (this.apart) this.part(frame);
+    else if (this.#clock !== null) this.moveTo(toTrace(this.#clock, timeS));
   }
 
   /** One sample on or back; a fiftieth of a second where the trace has none there. */

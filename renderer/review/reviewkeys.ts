@@ -21,6 +21,11 @@ export function reviewKeys(review: TrialReview, goTo: (trial: string | null) => 
       ['frame-back', 'ArrowLeft', 'One frame back', () => playback.stepFrame(-1)],
       ['frame-next-hand', '.', 'One frame on', () => playback.stepFrame(1)],
       ['frame-back-hand', ',', 'One frame back', () => playback.stepFrame(-1)],
+      ['frames-next-5', 'Mod+ArrowRight', 'Five frames on', () => playback.stepFrame(5)],
+      ['frames-back-5', 'Mod+ArrowLeft', 'Five frames back', () => playback.stepFrame(-5)],
+      ['frames-next-10', 'Mod+Shift+ArrowRight', 'Ten frames on', () => playback.stepFrame(10)],
+      ['frames-back-10', 'Mod+Shift+ArrowLeft', 'Ten frames back', () => playback.stepFrame(-10)],
+      ['frame-go', 'J', 'Go to a frame', () => document.getElementById('go-to-frame')?.focus()],
       ['sample-next', 'Shift+ArrowRight', 'One sample on', () => playback.stepSample(1)],
       ['sample-back', 'Shift+ArrowLeft', 'One sample back', () => playback.stepSample(-1)],
       ['mark-next', 'M', 'Next mark', () => review.stepMark(1)],
@@ -44,6 +49,7 @@ export function reviewKeys(review: TrialReview, goTo: (trial: string | null) => 
     ]),
     ...group('Trials', [
       ['trial-next', 'N', 'Next trial', () => goTo(review.view.nextTrial)],
+      ['trial-unmarked', 'Shift+J', 'Next trial without marks', () => goTo(review.view.nextUnmarked)],
       ['trial-back', 'Shift+N', 'Trial before', () => goTo(review.view.previousTrial)],
     ]),
   ];

@@ -148,5 +148,6 @@ function asTrial(blind: BlindTrial): TrialView {
     reportedWhy: null,
     previousTrial: null,
     nextTrial: null,
+    nextUnmarked: null,
   };
 }

@@ -62,7 +62,7 @@ export function look(page: Page): Promise<Shown> {
     // The frame that lies over the film, where one does, else the film itself.
     const still = document.querySelector<HTMLCanvasElement>('.lens canvas:not([hidden])');
     const canvas = new OffscreenCanvas(video.videoWidth, video.videoHeight);
-    const context = canvas.getContext('2d')!;
+    const context = canvas.getContext('2d', { willReadFrequently: true })!;
     context.drawImage(still ?? video, 0, 0);
     let inPicture = 0;
     for (let bit = 0; bit < code.bits; bit++) {
@@ -134,6 +134,9 @@ export function filmMoves(page: Page, random: () => number): Readonly<Record<str
       await page.keyboard.press('Space');
       await page.waitForTimeout(60 + 200 * random());
       await page.keyboard.press('Space');
+      // At the end of the trial it had stopped by itself, and the key played it again.
+      if ((await page.getByRole('button', { name: 'Pause', exact: true }).count()) > 0)
+        await page.keyboard.press('Space');
     },
     sample: () => either('.', 'Shift+ArrowRight'),
     mark: () => either('m', 'Shift+M'),

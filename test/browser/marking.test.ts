@@ -1,5 +1,5 @@
 /**
- * The unmarked sample trial marked from nothing by keyboard alone, each key counted; its numbers against those of
+ * Two unmarked trials marked from nothing by keyboard alone, each key counted; the numbers of one against those of
  * `lanebench process` on the exported day. Where the events are is told by sample-sessions/truth.json, not by the program.
  */
 import { readFileSync } from 'node:fs';
@@ -16,6 +16,8 @@ import { cell, disagreement, readList, readTable } from './shown.ts';
 type Row = Readonly<Record<string, string>>;
 type Arm = 'left' | 'right';
 const TRIAL = 'P06-2';
+/** A trial whose marks are taken away first, and the one before it, from which it is gone to. */
+const [SECOND, BEFORE] = ['P07-2', 'P06-2'];
 const ARMS: readonly Arm[] = ['left', 'right'];
 /** Number-row keys of the events that are marked on film. */
 const FILM_KEYS = {
@@ -27,31 +29,44 @@ const FILM_KEYS = {
 type FilmEvent = keyof typeof FILM_KEYS;
 const FILM_EVENTS = Object.keys(FILM_KEYS) as readonly FilmEvent[];
 const MOST_KEYS_PER_MARK = 3;
+/** Keys that step the film, by frames. */
+const STEPS: Readonly<Record<string, string>> = {
+  '1': 'ArrowRight',
+  '-1': 'ArrowLeft',
+  '5': 'Control+ArrowRight',
+  '-5': 'Control+ArrowLeft',
+  '10': 'Control+Shift+ArrowRight',
+  '-10': 'Control+Shift+ArrowLeft',
+};
 const WAIT_MS = 60_000;
-/** Strokes whose propulsion, read from force, lies in the section. */
-const FIRST_STROKE = { left: 6, right: 6 } as const;
-const LAST_STROKE = 9;
-const STROKES = 2 * LAST_STROKE + 2 - FIRST_STROKE.left - FIRST_STROKE.right;
-const MARKS = 6 * STROKES;
 const FRAME_S = 0.02;
 
 interface Truth {
+  readonly trial: string;
+  readonly section_start_s: number;
+  readonly section_end_s: number;
   readonly films: readonly { readonly offset_s: number; readonly rate: number }[];
   readonly hands: Readonly<
     Record<Arm, { strokes: readonly { stroke: number; events_s: Readonly<Record<string, number>> }[] }>
   >;
 }
-const truth = (
-  JSON.parse(readFileSync(join(ROOT, 'sample-sessions', 'truth.json'), 'utf8')) as {
-    trials: readonly (Truth & { trial: string })[];
-  }
-).trials.find(({ trial }) => trial === TRIAL)!;
-const strokesOf = (arm: Arm) =>
-  truth.hands[arm].strokes.filter(({ stroke }) => stroke >= FIRST_STROKE[arm] && stroke <= LAST_STROKE);
-const frameOf = (traceS: number) => {
-  const { offset_s: offset, rate } = truth.films[0]!;
-  return Math.round((traceS - offset) / rate / FRAME_S);
+const { trials } = JSON.parse(readFileSync(join(ROOT, 'sample-sessions', 'truth.json'), 'utf8')) as {
+  trials: readonly Truth[];
 };
+/** What a trial holds: strokes whose propulsion, read from force, lies in the section, and the frames of a moment. */
+function truthOf(name: string) {
+  const truth = trials.find(({ trial }) => trial === name)!;
+  const strokesOf = (arm: Arm) =>
+    truth.hands[arm].strokes.filter(
+      ({ events_s: at }) =>
+        at['propulsion_start']! >= truth.section_start_s && at['propulsion_end']! <= truth.section_end_s,
+    );
+  const { offset_s: offset, rate } = truth.films[0]!;
+  const frameOf = (traceS: number) => Math.round((traceS - offset) / rate / FRAME_S);
+  const strokes = strokesOf('left').length + strokesOf('right').length;
+  return { strokesOf, frameOf, strokes, marks: 6 * strokes };
+}
+const { strokes: STROKES, marks: MARKS } = truthOf(TRIAL);
 
 journey('marking by keyboard alone', ['--sample'], (scene) => {
   let pressed = 0;
@@ -62,104 +77,99 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
   const marks = () => readTable(scene.page, 'section[aria-labelledby="marks-title"] table');
   const count = (n: number) =>
     scene.page.getByRole('heading', { name: `Marks (${n})`, exact: true }).waitFor();
-  /** The chosen mark's frame, and its name. */
-  const chosen = async () => {
-    const text = await scene.page.getByRole('group', { name: 'The chosen mark' }).locator('p').innerText();
-    const [, name, frame] = /^(.*?)\s+(?:film \S+, frame (\d+)|force trace)$/s.exec(text)!;
-    return { name: name!.trim(), frame: frame === undefined ? null : Number(frame) };
-  };
+  /** Takes all marks and judgements of a trial away, so that there is a second one to mark from nothing. */
+  const unmark = (trial: string) =>
+    scene.page.evaluate(async (name) => {
+      const call = async (what: string, input: object) => {
+        const answer = await fetch(`/call/${what}`, {
+          method: 'POST',
+          headers: { 'content-type': 'application/json' },
+          body: JSON.stringify({ day: 1, trial: name, ...input }),
+        });
+        return ((await answer.json()) as { value: { marking: Record<string, unknown> } }).value.marking;
+      };
+      const { marks: seen } = await call('trials.get', {});
+      const { judgements, marks: left } = await call('marks.edit', { seen, now: [], says: 'all taken away' });
+      await call('marks.judge', { seen: judgements, now: [], says: 'all taken away' });
+      return (left as unknown[]).length;
+    }, trial);
 
-  it('marks every stroke in the section with three keys a mark at most', async () => {
-    const { page } = scene;
-    await scene.go(`#/day/1/trial/${TRIAL}`);
-    await page.getByRole('heading', { name: `Trial ${TRIAL}`, exact: true }).waitFor();
-    await page.waitForFunction(() => document.querySelector('video')!.readyState >= 2);
-    await page.waitForFunction(() => /Left hand\s+[−\d]/.test(document.querySelector('dl')!.innerText));
-    pressed = 0;
-    await press('q');
-    await count(0);
-    await press('Shift+G');
-    await count(2 * STROKES);
-
-    const cursorS = async () =>
-      Number(await page.locator('[role="slider"]').first().getAttribute('aria-valuenow'));
-    const reaches = (timeS: number, from: number) =>
-      page
-        .waitForFunction(
-          ([to, least]) => {
-            const now = Number(document.querySelector('[role="slider"]')!.getAttribute('aria-valuenow'));
-            return now >= to! && now < least!;
-          },
-          [timeS, from] as const,
-          { polling: 'raf', timeout: 15_000 },
-        )
-        .then(
-          () => true,
-          () => false,
+  it.each([SECOND, TRIAL])(
+    'marks every stroke in the section of %s with less than three keys a mark',
+    async (trial) => {
+      const { page } = scene;
+      const { strokesOf, frameOf, strokes, marks: all } = truthOf(trial);
+      pressed = 0;
+      if (trial === SECOND) {
+        await scene.go(`#/day/1/trial/${BEFORE}`);
+        await page.getByRole('heading', { name: `Trial ${BEFORE}`, exact: true }).waitFor();
+        expect(await unmark(SECOND)).toBe(0);
+        await page.reload();
+        await page.getByRole('heading', { name: `Trial ${BEFORE}`, exact: true }).waitFor();
+      }
+      await press('Shift+J');
+      await page.getByRole('heading', { name: `Trial ${trial}`, exact: true }).waitFor();
+      await page.waitForFunction(() => document.querySelector('video')!.readyState >= 2);
+      await page.waitForFunction(() => /Left hand\s+[−\d]/.test(document.querySelector('dl')!.innerText));
+      if (trial === SECOND) await press('q');
+      await count(0);
+      await press('Shift+G');
+      await page
+        .getByText(/are drawn on the trace now/)
+        .first()
+        .waitFor();
+      await press('Shift+G');
+      await count(2 * strokes);
+      const settled = () =>
+        page.waitForFunction(
+          () => document.querySelector('video')!.getAttribute('aria-busy') === 'false',
+          undefined,
+          { polling: 50 },
         );
-    /** Waits for the film; a busy machine's browser may leave it standing, and a person then plays it again. */
-    const until = async (timeS: number, from: number) => {
-      for (let tries = 0; tries < 8; tries++) {
-        const before = await cursorS();
-        if (await reaches(timeS, from)) return;
-        if ((await cursorS()) !== before) continue;
-        const { playing } = await page.evaluate(() => ({
-          playing: !document.querySelector('video')!.paused,
-        }));
-        console.log(`the film stood still at ${before} s (${playing ? 'playing' : 'paused'}); played again`);
-        if (playing) await press('Space');
-        await press('Space');
-      }
-      throw new Error(`The film never came to ${timeS} s; it stands at ${await cursorS()} s.`);
-    };
-    const correct = async (timeS: number) => {
-      const off = frameOf(timeS) - (await chosen()).frame!;
-      if (off === 0) return;
-      await press('Space');
-      for (let steps = off; steps !== 0; steps -= Math.sign(steps)) await press(steps > 0 ? 'd' : 'a');
-      await press('Space');
-    };
-    // The entry of the first stroke by single frames, from where the cursor is.
-    const [first] = strokesOf('left');
-    const byFrames: readonly FilmEvent[] = FILM_EVENTS.slice(0, 3);
-    const frame = async () => Number(/Frame\s+(\d+)/.exec(await page.locator('dl').first().innerText())![1]);
-    for (const event of byFrames) {
-      const to = frameOf(first!.events_s[event]!);
-      for (let steps = to - (await frame()); steps !== 0; steps -= Math.sign(steps))
-        await press(steps > 0 ? 'ArrowRight' : 'ArrowLeft');
-      await press(FILM_KEYS[event]);
-    }
-    // All others while it plays, the section over and over at a tenth of the speed: one round for each arm.
-    for (const key of ['l', 'Shift+R', 'Shift+R', 'Shift+R', 'Space']) await press(key);
-    for (const arm of ARMS) {
-      if (arm === 'right') await press('h');
-      const events = strokesOf(arm)
-        .flatMap((stroke) => FILM_EVENTS.map((event) => ({ stroke, event, timeS: stroke.events_s[event]! })))
-        .filter(({ stroke, event }) => stroke !== first || !byFrames.includes(event))
-        .toSorted((a, b) => a.timeS - b.timeS);
-      for (const { event, timeS } of events) {
-        await until(timeS - FRAME_S / 2, timeS + 2);
-        await press(FILM_KEYS[event]);
-        await correct(timeS);
-      }
-    }
-    await press('Space');
-    await count(MARKS);
-    console.log(`${pressed} keys for ${MARKS} marks: ${(pressed / MARKS).toFixed(2)} keys a mark`);
-    expect(pressed / MARKS).toBeLessThanOrEqual(MOST_KEYS_PER_MARK);
-
-    const wrong: string[] = [];
-    const table = await marks();
-    for (const arm of ARMS)
-      for (const [index, { events_s: at }] of strokesOf(arm).entries())
-        for (const event of FILM_EVENTS) {
-          const name = `${arm === 'left' ? 'Left' : 'Right'} ${index + 1}, ${event.replaceAll('_', ' ')}`;
-          const made = table.get(name)?.get('Made on') ?? 'not marked';
-          if (!made.endsWith(`frame ${frameOf(at[event]!)}`)) wrong.push(`${name}: ${made}`);
+      const frame = async () => {
+        await settled();
+        return Number(/Frame\s+(\d+)/.exec(await page.locator('dl').first().innerText())![1]);
+      };
+      /** By tens, fives and single frames, whichever way is shortest. */
+      const stepTo = async (to: number) => {
+        for (let off = to - (await frame()); off !== 0;) {
+          const by = [10, 5, 1].find((step) => Math.abs(off) > step / 2)! * Math.sign(off);
+          await press(STEPS[String(by)]!);
+          off -= by;
         }
-    expect(wrong).toEqual([]);
-    expect(await page.getByRole('alert').count()).toBe(0);
-  }, 300_000);
+        expect(await frame()).toBe(to);
+      };
+
+      for (const arm of ARMS) {
+        if (arm === 'right') await press('h');
+        const events = strokesOf(arm).flatMap((stroke) =>
+          FILM_EVENTS.map((event) => ({ event, timeS: stroke.events_s[event]! })),
+        );
+        for (const [index, { event, timeS }] of events.entries()) {
+          // The cursor goes on by itself; to the first mark of an arm it is sent, or stepped.
+          if (index === 0 && arm === 'right') await press(';');
+          await stepTo(frameOf(timeS));
+          await press(FILM_KEYS[event]);
+        }
+      }
+      await count(all);
+      console.log(`${trial}: ${pressed} keys for ${all} marks: ${(pressed / all).toFixed(2)} keys a mark`);
+      expect(pressed / all).toBeLessThan(MOST_KEYS_PER_MARK);
+
+      const wrong: string[] = [];
+      const table = await marks();
+      for (const arm of ARMS)
+        for (const [index, { events_s: at }] of strokesOf(arm).entries())
+          for (const event of FILM_EVENTS) {
+            const name = `${arm === 'left' ? 'Left' : 'Right'} ${index + 1}, ${event.replaceAll('_', ' ')}`;
+            const made = table.get(name)?.get('Made on') ?? 'not marked';
+            if (!made.endsWith(`frame ${frameOf(at[event]!)}`)) wrong.push(`${name}: ${made}`);
+          }
+      expect(wrong).toEqual([]);
+      expect(await page.getByRole('alert').count()).toBe(0);
+    },
+    300_000,
+  );
 
   it('shows the numbers that the command line gives for the exported day', async () => {
     const { page, place } = scene;

@@ -125,6 +125,39 @@ describe('the registry', () => {
     expect(run).not.toHaveBeenCalled();
   });
 
+  it('gives a digit back to the field that was left with a fault, and to no shortcut', () => {
+    document.body.innerHTML = '<input aria-invalid="true"><input>';
+    const [faulty, other] = document.querySelectorAll('input');
+    const run = vi.fn();
+    keys.register(action('one', '8', run));
+    faulty!.focus();
+    faulty!.blur();
+    keys.handle(press('8'));
+    expect(run).not.toHaveBeenCalled();
+    expect(document.activeElement).toBe(faulty);
+    faulty!.setAttribute('aria-invalid', 'false');
+    faulty!.blur();
+    keys.handle(press('8'));
+    expect(run).toHaveBeenCalledTimes(1);
+    other!.focus();
+    other!.blur();
+    keys.handle(press('8'));
+    expect(run).toHaveBeenCalledTimes(2);
+  });
+
+  it('takes Space from a list that leaves it, and no other key', () => {
+    document.body.innerHTML = '<select data-leaves-space></select>';
+    const run = vi.fn();
+    keys.register(action('play', 'Space', run));
+    keys.register(action('one', 'J', run));
+    const select = document.querySelector('select')!;
+    select.addEventListener('keydown', (event) => keys.handle(event));
+    select.dispatchEvent(press('j'));
+    expect(run).not.toHaveBeenCalled();
+    select.dispatchEvent(press(' '));
+    expect(run).toHaveBeenCalledTimes(1);
+  });
+
   it('is still while a dialog is open', () => {
     document.body.innerHTML = '<dialog open></dialog>';
     const run = vi.fn();

@@ -164,6 +164,10 @@ export async function viewTrial(
     reportedWhy: reported === null ? null : veiled(names, reported.reason),
     previousTrial: book.trials[place - 1]?.row.trial ?? null,
     nextTrial: book.trials[place + 1]?.row.trial ?? null,
+    nextUnmarked:
+      [...book.trials.slice(place + 1), ...book.trials.slice(0, place)].find(
+        (one) => markingOf(one).marks.length === 0,
+      )?.row.trial ?? null,
     canUndo: session.store.canUndo(id),
     canRedo: session.store.canRedo(id),
   });

@@ -59,6 +59,7 @@ export async function blindView(session: Session, place: Place): Promise<BlindTr
     marking: { ...marking, pairs, rater: record.rater, raters: [record.rater] },
     previousTrial: token(items[at - 1]),
     nextTrial: token(items[at + 1]),
+    nextUnmarked: null,
     canUndo: session.store.canUndo(row.id),
     canRedo: session.store.canRedo(row.id),
   };

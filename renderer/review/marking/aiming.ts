@@ -25,6 +25,8 @@ export interface Aim {
   /** Which stroke, as a sentence; or why there is no room for it at the moment. */
   readonly says: string;
   readonly isPossible: boolean;
+  /** True where it would take the place of the mark that the stroke has of it already. */
+  readonly replaces: boolean;
 }
 
 /** The strokes of a hand by their marks on the trial's clock. */
@@ -47,6 +49,9 @@ export function strokeBegunBy(strokes: readonly NumberedMarks[], timeS: number):
 /** Events that may begin a stroke between others, which then move up: any other one there is rather a slip. */
 const BEGINNINGS: ReadonlySet<EventName> = new Set(['water_entry', 'propulsion_start']);
 
+/** A mark of the same event this near is the one that is meant: no hand does it twice in that time, s (common practice, no source). */
+const AGAIN_S = 0.3;
+
 /** Room for a moment that was mapped from one clock to another and back, s. */
 const ROOM_S = 1e-6;
 
@@ -56,6 +61,16 @@ function firstS(marks: NumberedMarks['marks']): number {
 
 /** What an event's key would do at a moment (s, trial's clock). */
 export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS: number): Aim {
+  const again = strokes.find(({ number, marks }) => {
+    const apartS = Math.abs((marks[event]?.timeS ?? Infinity) - timeS);
+    return apartS > ROOM_S && apartS < AGAIN_S && placeFault(strokes, number, event, timeS) === null;
+  });
+  if (again !== undefined) {
+    const stroke = again.number;
+    const interval = allowedInterval(strokes, stroke, event);
+    const says = `Moves the ${eventWords(event)} of stroke ${stroke} here.`;
+    return { event, stroke, isNew: false, renumber: [], interval, says, isPossible: true, replaces: true };
+  }
   const found = strokeForMark(strokes, event, timeS, null);
   if (found.ok && (found.value.renumber.length === 0 || BEGINNINGS.has(event))) {
     const { number, isNew, renumber, says } = found.value;
@@ -64,7 +79,7 @@ export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS
       number: renumber.find(({ from }) => from === stroke.number)?.to ?? stroke.number,
     }));
     const interval = allowedInterval(shifted, number, event);
-    return { event, stroke: number, isNew, renumber, interval, says, isPossible: true };
+    return { event, stroke: number, isNew, renumber, interval, says, isPossible: true, replaces: false };
   }
   const stroke = strokeBegunBy(strokes, timeS)!;
   const interval = allowedInterval(strokes, stroke, event);
@@ -72,12 +87,12 @@ export function aimAt(strokes: readonly NumberedMarks[], event: EventName, timeS
     ? (placeFault(strokes, stroke, event, timeS) ??
       `Between these strokes a new one begins with its water entry or propulsion start, not with its ${eventWords(event)}.`)
     : `${found.error.says} ${found.error.todo}`;
-  return { event, stroke, isNew: false, renumber: [], interval, says, isPossible: false };
+  return { event, stroke, isNew: false, renumber: [], interval, says, isPossible: false, replaces: false };
 }
 
 /** The event that comes next: the first of a stroke's that is still missing and has room at the moment. */
 export function nextEvent(aims: readonly Aim[], strokes: readonly NumberedMarks[]): EventName {
-  const possible = aims.filter(({ isPossible }) => isPossible);
+  const possible = aims.filter(({ isPossible, replaces }) => isPossible && !replaces);
   const joins = possible.filter(({ isNew }) => !isNew);
   const latest = largest(joins.map(({ stroke }) => stroke));
   const own = strokes.find(({ number }) => number === latest)?.marks ?? {};

@@ -7,6 +7,7 @@ import {
   type PicturePoint,
 } from '../../../core/stroke/entry.ts';
 import type { Outcome } from '../../../core/base/refusal.ts';
+import type { StrokeName } from './judging.ts';
 import { kept, keep } from './remembered.ts';
 
 export const POINTS = ['hand', 'shoulder', 'water1', 'water2', 'length1', 'length2'] as const;
@@ -35,10 +36,13 @@ export interface ShownFrame {
 
 export class EntryPointsDesk {
   readonly #shown: () => ShownFrame | null;
+  readonly #stroke: () => StrokeName | null;
   #measures = $state.raw<EntryMeasures>(FIRST);
   #points = $state.raw<Partial<Readonly<Record<PointName, PicturePoint>>>>({});
   /** The frame the points lie on; null before the first. */
   #on = $state.raw<ShownFrame | null>(null);
+  /** The stroke they were placed for. */
+  #of = $state.raw<StrokeName | null>(null);
   #placing = $state<PointName | null>(null);
   #crosshair = $state.raw<PicturePoint>({ x: 0, y: 0 });
 
@@ -49,9 +53,13 @@ export class EntryPointsDesk {
     return entryDistance(points, this.#measures);
   });
 
-  /** @param shown the frame on the screen; null where there is none */
-  constructor(shown: () => ShownFrame | null) {
+  /**
+   * @param shown the frame on the screen; null where there is none
+   * @param stroke the stroke that points placed now are for; null where none is marked there
+   */
+  constructor(shown: () => ShownFrame | null, stroke: () => StrokeName | null) {
     this.#shown = shown;
+    this.#stroke = stroke;
     this.#measures = kept(KEPT, FIRST);
   }
 
@@ -69,6 +77,11 @@ export class EntryPointsDesk {
     const [on, shown] = [this.#on, this.#shown()];
     if (on === null) return null;
     return on.camera === shown?.camera && on.frame === shown.frame ? null : on;
+  }
+
+  /** The stroke that the points were placed for, wherever the cursor is now; null before the first point. */
+  get of(): StrokeName | null {
+    return this.#of;
   }
 
   get placed(): number {
@@ -119,6 +132,8 @@ export class EntryPointsDesk {
     const shown = this.#shown();
     if (this.#placing === null || shown === null) return;
     if (this.elsewhere !== null) this.#clear();
+    // Points belong to the stroke that the first of them was placed for.
+    if (this.#on === null) this.#of = this.#stroke();
     this.#on = shown;
     this.#crosshair = this.#within(at);
     this.#points = { ...this.#points, [this.#placing]: this.#crosshair };
@@ -132,6 +147,7 @@ export class EntryPointsDesk {
   #clear(): void {
     this.#points = {};
     this.#on = null;
+    this.#of = null;
   }
 
   #within({ x, y }: PicturePoint): PicturePoint {

@@ -28,10 +28,21 @@ export class StrokeJudge {
     return this.#asking && this.stroke !== null;
   }
 
-  /** Judges; what is judged so already is left alone. */
-  put(judged: Judged): void {
-    const { stroke, row } = this;
-    if (stroke === null || row === null) return;
+  /** Judges by a key: the same key again takes the judgement back. */
+  turn(judged: Judged): void {
+    const { row } = this;
+    if (row === null) return;
+    const turned = Object.entries(judged).map(([name, value]) => [
+      name,
+      row[name as keyof Judged] === value ? null : value,
+    ]);
+    this.put(Object.fromEntries(turned) as Judged);
+  }
+
+  /** Judges a stroke, that at the cursor unless another is named; what is judged so already is left alone. */
+  put(judged: Judged, stroke = this.stroke): void {
+    if (stroke === null) return;
+    const row = judgementOf(this.#edits.judgements, stroke);
     const isSame = Object.entries(judged).every(([name, value]) => row[name as keyof Judged] === value);
     if (isSame) return;
     this.#edits.putJudgements(

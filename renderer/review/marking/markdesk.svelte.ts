@@ -15,17 +15,12 @@ import {
   type Aim,
 } from './aiming.ts';
 import type { TrialEdits } from './edits.svelte.ts';
-import { isTimed, markKey, markName, rowMarks, type TimedMark } from './placement.ts';
-import { frameSpot, nearestSpot, sampleSpot, spotBeside, type Found, type Spot } from './spots.ts';
+import { expectedAfter, expectedFirst, type Expected } from './expected.ts';
+import { isTimed, markKey, markName, rowMarks, type MarkClock, type TimedMark } from './placement.ts';
+import { spotAtCursor } from './cursorspot.ts';
+import { ADVANCES, AT_CURSOR_S, NO_CHOICE, NO_PICTURE, NOTHING_EXPECTED, otherHand } from './deskwords.ts';
+import { nearestSpot, spotBeside, type Found, type Spot } from './spots.ts';
 import type { UnderReview } from './underreview.ts';
-
-const NO_FRAME: Found = {
-  ok: false,
-  says: 'The film has no frame at the cursor: move the cursor into the film, or mark on the trace.',
-};
-const NO_FILM: Found = { ok: false, says: 'This trial has no film that can be shown: mark on the trace.' };
-const NO_PICTURE =
-  'The film does not show the frame that is stated, so nothing was marked: step away and back, or mark on the trace.';
 
 /** Where an event of a stroke may lie. */
 interface Room {
@@ -40,6 +35,7 @@ export class MarkDesk {
   readonly #edits: TrialEdits;
   #arm = $state<Hand>('left');
   #clock = $state<'video' | 'trace'>('video');
+  #advances = $state(localStorage.getItem(ADVANCES) !== 'off');
   /** The event that is looked at, by hovering, by focus or by a key that could not act; null: the one to come. */
   #looked = $state<EventName | null>(null);
   #chosenKey = $state<string | null>(null);
@@ -55,7 +51,7 @@ export class MarkDesk {
     right: strokesOfHand(this.marks, 'right'),
   }));
   /** The frame or sample that a mark would go on now. */
-  readonly spot = $derived.by((): Found => this.#spotNow());
+  readonly spot = $derived.by((): Found => spotAtCursor(this.#review, this.#clock));
   readonly aims = $derived.by((): readonly Aim[] => {
     const timeS = this.spot.ok ? this.spot.spot.timeS : this.#review.cursorS;
     return EVENTS.map((event) => aimAt(this.#strokes[this.#arm], event, timeS));
@@ -118,7 +114,33 @@ export class MarkDesk {
   }
 
   otherArm(): void {
-    this.chooseArm(this.#arm === 'left' ? 'right' : 'left');
+    this.chooseArm(otherHand(this.#arm));
+  }
+
+  /** Whether the cursor goes on by itself after a mark, to where the next event is expected. */
+  get advances(): boolean {
+    return this.#advances;
+  }
+
+  turnAdvance(): void {
+    this.#advances = !this.#advances;
+    localStorage.setItem(ADVANCES, this.#advances ? '' : 'off');
+  }
+
+  /** Goes to where the first event that the arm in hand lacks is expected. */
+  goToExpected(): void {
+    const arm = this.#arm;
+    const next = expectedFirst(this.#strokes[arm], this.#strokes[otherHand(arm)]);
+    if (next === null) this.#refusal = NOTHING_EXPECTED;
+    else this.#goTo(next);
+  }
+
+  #goTo(next: Expected | null): void {
+    if (next === null) return;
+    const { camera, playback } = { playback: this.#review.playback, camera: this.#review.playback.camera };
+    const clock = this.#clock === 'video' ? { clock: 'video', camera } : { clock: 'trace', camera: null };
+    const found = nearestSpot(this.#review.view, clock as MarkClock, next.timeS);
+    if (found.ok) playback.moveTo(found.spot.timeS);
   }
 
   chooseClock(clock: 'video' | 'trace'): void {
@@ -170,9 +192,11 @@ export class MarkDesk {
     }
     const row = rowAt({ hand, stroke: aim.stroke, event }, spot);
     const says = `${markName(row)}, on ${spot.words}`;
-    this.#edits.putMarks([...renumbered(this.#edits.marks, hand, aim.renumber), row], says);
+    const rows = withMark(renumbered(this.#edits.marks, hand, aim.renumber), row);
+    this.#edits.putMarks(rows, aim.replaces ? `${markName(row)} moved to ${spot.words}` : says);
     this.#chosenKey = markKey(row);
     this.#settle();
+    if (this.#advances) this.#goTo(expectedAfter(this.#strokes[hand], this.#strokes[otherHand(hand)], row));
   }
 
   choose(key: string | null): void {
@@ -184,11 +208,13 @@ export class MarkDesk {
     if (chosen.timeS !== null) this.#review.playback.moveTo(chosen.timeS);
   }
 
-  /** Chooses the next mark in time (or the one before), from the chosen one or from the cursor. */
+  /** Chooses the next mark in time (or the one before) from the cursor. */
   chooseNext(direction: 1 | -1): void {
     const timed = this.marks.filter(isTimed);
-    const at = timed.findIndex(({ key }) => key === this.#chosenKey);
     const { cursorS } = this.#review;
+    const at = timed.findIndex(
+      ({ key, timeS }) => key === this.#chosenKey && Math.abs(timeS - cursorS) < AT_CURSOR_S,
+    );
     const from =
       at >= 0
         ? at + direction
@@ -274,19 +300,7 @@ export class MarkDesk {
     this.#looked = null;
     this.#refusal = null;
   }
-
-  #spotNow(): Found {
-    const { playback, view, cursorS } = this.#review;
-    if (this.#clock === 'trace') return sampleSpot(view, cursorS);
-    const { player, camera } = playback;
-    if (player === null || camera === null || player.fault !== null) return NO_FILM;
-    // While it plays, the frame that is on the screen; at rest, the one that the cursor asks for.
-    const frame = playback.tied || playback.apart ? playback.frame : player.shown;
-    return frame === null ? NO_FRAME : frameSpot(view, camera, frame);
-  }
 }
-
-const NO_CHOICE = 'No mark is chosen: choose one first, on the trace, in the list, or by its key.';
 
 function rowAt(name: Pick<MarkRow, 'hand' | 'stroke' | 'event'>, { clock, camera, ownS }: Spot): MarkRow {
   const { hand, stroke, event } = name;

@@ -39,7 +39,10 @@ export class Marking {
         return { ok: true, value: { timeS, stepS, from: words } };
       },
     );
-    this.entry = new EntryPointsDesk(() => shownFrame(review));
+    this.entry = new EntryPointsDesk(
+      () => shownFrame(review),
+      () => this.desk.stroke,
+    );
   }
 
   get on(): boolean {

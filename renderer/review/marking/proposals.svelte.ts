@@ -16,6 +16,8 @@ import { keep, kept } from './remembered.ts';
 import type { UnderReview } from './underreview.ts';
 
 const KEPT = 'lanebench.propulsion-rule';
+/** Room left and right of the section when all in it are shown, as a share of its length. */
+const MARGIN = 0.08;
 
 export class ProposalDesk {
   readonly #review: UnderReview;
@@ -128,20 +130,28 @@ export class ProposalDesk {
     else this.choose(next);
   }
 
-  /** Confirms the chosen proposal, or one of the list. */
+  /** Confirms the chosen proposal, or one of the list, if it is in sight; film and trace go on to the next. */
   take(proposal = this.chosen): void {
     if (proposal === null) this.#refusal = 'No proposal is chosen: go to one first.';
-    else this.#confirm([proposal], `Propulsion confirmed from force: ${proposalWords(proposal)}`);
+    else if (!this.#isSeen(proposal)) {
+      this.choose(proposal);
+      this.#refusal = 'That proposal was not in sight: look at it, then confirm it.';
+    } else this.#confirm([proposal], `Propulsion confirmed from force: ${proposalWords(proposal)}`);
   }
 
   /** Confirms all proposals in the section, in one step. */
   takeAll(): void {
+    const wasDrawn = this.#on;
     this.show(true);
     const { inSection } = this;
     if (this.#edits.section === null)
       this.#refusal = 'The section has no times yet: set its start and end first.';
     else if (inSection.length === 0) this.#refusal = 'No proposal is open in the section.';
-    else
+    else if (!wasDrawn || !inSection.every((one) => this.#isSeen(one))) {
+      const { startS, endS } = this.#edits.section;
+      this.#review.plot.fit({ fromS: startS, toS: endS }, MARGIN);
+      this.#refusal = `${counted(inSection.length, 'proposal')} in the section are drawn on the trace now: look at them, then confirm them with the same key.`;
+    } else
       this.#confirm(inSection, `${counted(inSection.length, 'proposal')} of propulsion confirmed from force`);
   }
 
@@ -163,7 +173,14 @@ export class ProposalDesk {
     this.#refusal = outcome.left.length === 0 ? null : outcome.left.join(' ');
     if (outcome.taken === 0) return;
     this.#edits.putMarks(outcome.rows as readonly MarkRow[], says);
-    this.#chosenKey = next === null ? null : proposalKey(next);
+    this.#chosenKey = null;
+    if (next !== null && proposals.length === 1) this.choose(next);
+  }
+
+  /** Whether the whole of a proposal is drawn in the window of the trace. */
+  #isSeen({ startS, endS }: Proposal): boolean {
+    const { plot } = this.#review;
+    return this.#on && plot.contains(startS) && plot.contains(endS);
   }
 }
 

@@ -44,7 +44,7 @@ export class Stills {
   readonly #kept = new Map<number, ImageBitmap>();
   readonly #side: number;
   #wanted: number | null = null;
-  #run: { readonly frames: AsyncIterator<Decoded>; next: number } | null = null;
+  #run: { readonly frames: AsyncIterator<Decoded>; next: number; gave: boolean } | null = null;
   #working = false;
   #closed = false;
 
@@ -67,7 +67,7 @@ export class Stills {
     this.#closed = true;
     for (const picture of this.#kept.values()) picture.close();
     this.#kept.clear();
-    void this.#run?.frames.return?.();
+    this.#end();
     this.#source.close();
   }
 
@@ -76,7 +76,7 @@ export class Stills {
     this.#working = true;
     try {
       for (let missing = this.#missing(); missing !== null && !this.#closed; missing = this.#missing())
-        await this.#towards(missing);
+        await this.#orAnew(missing);
     } catch {
       if (!this.#closed) this.#wish.onFault();
     } finally {
@@ -95,14 +95,24 @@ export class Stills {
     return null;
   }
 
+  /** A decoder that has worked may be taken away meanwhile, where the browser needs it: then it is begun anew. */
+  async #orAnew(missing: number): Promise<void> {
+    try {
+      await this.#towards(missing);
+    } catch (error) {
+      if (this.#run?.gave !== true) throw error;
+      this.#run = null;
+    }
+  }
+
   /** Decodes one frame on the way to a missing one. */
   async #towards(missing: number): Promise<void> {
     const wanted = this.#wanted!;
     if (this.#run === null || missing < this.#run.next || missing > this.#run.next + ON) {
-      void this.#run?.frames.return?.();
+      this.#end();
       // What lies before is decoded on the way from a key frame in any case.
       const first = missing > wanted ? missing : Math.max(0, wanted - this.#side);
-      this.#run = { frames: this.#source.from(first), next: first };
+      this.#run = { frames: this.#source.from(first), next: first, gave: false };
     }
     const run = this.#run;
     const { value, done } = await run.frames.next();
@@ -111,13 +121,20 @@ export class Stills {
     // A frame that the film does not give when asked for it would be asked for again and again.
     if (value.frame > missing) {
       value.close();
+      run.gave = false;
       throw new Error(`The film gave frame ${value.frame} for ${missing}.`);
     }
+    run.gave = true;
     if (this.#closed || !this.#isNear(value.frame) || this.#kept.has(value.frame)) value.close();
     else {
       this.#kept.set(value.frame, value.picture());
       if (value.frame === this.#wanted) this.#wish.onWanted();
     }
+  }
+
+  /** Lets go of what is being decoded; how that ends concerns nobody. */
+  #end(): void {
+    this.#run?.frames.return?.().catch(() => undefined);
   }
 
   #isNear(frame: number): boolean {

@@ -193,6 +193,7 @@ export function trialView({
     marking: { rater: null, marks: [], judgements: [], pairs: [], section: null, raters: [null] },
     previousTrial: null,
     nextTrial: 'T-2',
+    nextUnmarked: null,
     canUndo: false,
     canRedo: false,
   };

@@ -160,6 +160,15 @@ describe('marking on the trial screen', () => {
     await fireEvent.input(field, { target: { value: '2,013' } });
     await fireEvent.change(field);
     expect(marks()[0]!.timeS).toBeCloseTo(2.02, 9);
+    field.focus();
+    await fireEvent.input(field, { target: { value: '2,0x' } });
+    await fireEvent.keyDown(field, { key: 'Enter' });
+    expect(document.activeElement).toBe(field);
+    expect(field.getAttribute('aria-invalid')).toBe('true');
+    await fireEvent.keyDown(field, { key: 'Escape' });
+    expect(document.activeElement).not.toBe(field);
+    expect(field.getAttribute('aria-invalid')).toBe('false');
+    expect(marks()[0]!.timeS).toBeCloseTo(2.02, 9);
     await press('Delete');
     expect(marks()).toEqual([]);
     await press('Delete');
@@ -209,6 +218,8 @@ describe('marking on the trial screen', () => {
     await press('X', { shiftKey: true });
     expect(screen.getByText(/^11.proposals open, 1 dismissed/)).toBeTruthy();
     await press('G', { shiftKey: true });
+    // What was not in sight is shown first.
+    if (edits.length === 0) await press('G', { shiftKey: true });
     expect(edits).toHaveLength(1);
     expect(marks().every(({ clock, timeS }) => clock === 'trace' && timeS >= 1.5 && timeS <= 7)).toBe(true);
   });
@@ -219,6 +230,11 @@ describe('marking on the trial screen', () => {
     await press('1');
     await press('9');
     await press('o');
+    await press('8');
+    await press('8');
+    expect(edits.at(-1)!.input.says).toBe('Left 1: entry against the shoulder not judged');
+    await press('9');
+    edits.splice(3, 3);
     await press('x');
     await fireEvent.click(within(bar()).getByRole('button', { name: 'lane rope' }));
     expect(edits.slice(1).map(({ input }) => input.says)).toEqual([

@@ -84,6 +84,24 @@ describe('decoded frames', () => {
     expect(close).toHaveBeenCalledOnce();
   });
 
+  it('are decoded anew where a decoder that has worked is taken away, and not where none ever works', async () => {
+    const { stills, rest, told, seen } = film((frame) => {
+      if (frame === 60 && seen.begun === 1) throw new Error('taken away');
+      return frame;
+    });
+    stills.want(55);
+    await rest();
+    expect(stills.want(64)!.width).toBe(64);
+    expect(seen.begun).toBe(2);
+    expect(told.fault).not.toHaveBeenCalled();
+    const never = film(() => {
+      throw new Error('no decoder');
+    });
+    never.stills.want(10);
+    await never.rest();
+    expect(never.told.fault).toHaveBeenCalledOnce();
+  });
+
   it('that the film does not give are not waited for', async () => {
     const skips = film((frame) => (frame === 100 ? 101 : frame));
     skips.stills.want(100);
