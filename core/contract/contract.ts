@@ -2,6 +2,7 @@
  * The contract between the screens and the lab: every call's name, input, output and errors. The preload bridge, the
  * loopback routes and the client are derived from it. A new call is one entry here and one function in main/lab.
  */
+import { type RecordingTime, recordingTime } from '../base/recordingtime.ts';
 import { z } from 'zod';
 import '../base/schemawords.ts';
 import type { Hand } from '../base/hand.ts';
@@ -54,13 +55,6 @@ import { DECK_CALLS } from './deckcalls.ts';
 import { CLEANING_CALLS } from './cleaning.ts';
 import { RELEASE_CALLS } from './releases.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
-
-const recordingTime = z.union([
-  z.strictObject({ column: z.string().min(1), unit: z.enum(['s', 'ms', 'us']) }),
-  z.strictObject({ rateHz: z.number().positive() }),
-]);
-
-export type RecordingTime = z.infer<typeof recordingTime>;
 
 const nothing = z.strictObject({});
 

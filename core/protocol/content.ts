@@ -3,6 +3,7 @@
  * checked before the first start. A testing day keeps the version it was run with; what formats.md knows of it goes into
  * the day's day.json (`dayProtocol`).
  */
+import { recordingTime } from '../base/recordingtime.ts';
 import { z } from 'zod';
 import '../base/schemawords.ts';
 import { plainCode as code, notNegative, positive } from '../base/codes.ts';
@@ -42,14 +43,6 @@ const timing = z.strictObject({
   stopwatchUS: notNegative,
   views: z.strictObject({ start: markView.nullable(), end: markView.nullable() }),
 });
-
-const recordingTime = z.union(
-  [
-    z.strictObject({ column: z.string().min(1), unit: z.enum(['s', 'ms', 'us']) }),
-    z.strictObject({ rateHz: positive }),
-  ],
-  'takes a column with its unit (s, ms, us), or a rate in Hz',
-);
 
 /** What every column that was calibrated elsewhere says: its stated standard uncertainty, %, and whether we filter it. */
 const calibrated = { scaleUPct: notNegative.nullable(), filter: z.boolean() };

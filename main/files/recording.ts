@@ -2,9 +2,9 @@
 import { open } from 'node:fs/promises';
 import type { TimeSource } from '../../core/day/day.ts';
 import { done, failed, type Outcome } from '../../core/base/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../core/force/trace.ts';
+import type { SampledTrace } from '../../core/force/trace.ts';
 import { findDelimiter, isPreamble, splitLine } from './dialect.ts';
-import { readTraceFile } from './tracefile.ts';
+import { readSampledTrace } from './sampledtrace.ts';
 
 /** A header longer than this is none. */
 const HEADER_BYTES = 1 << 16;
@@ -56,14 +56,13 @@ export async function readRecording(
   time: TimeSource,
   column: string,
 ): Promise<Outcome<SampledTrace & { readonly left: NonNullable<SampledTrace['left']> }, string>> {
-  const read = await readTraceFile(absolute, file, {
+  const read = await readSampledTrace(absolute, file, {
     time,
     left: { column, sensor: null, elsewhere: null },
     right: null,
   });
-  if (!read.ok) return failed(`${file} cannot be read as a recording.`);
-  const { trace, fault } = sampleRows(read.value.rows);
-  if (trace === null) return failed(`${file} cannot be used: ${fault ?? 'it holds no samples'}.`);
+  if (!read.ok) return failed(read.error.at(-1)!.reason);
+  const { trace } = read.value;
   const { left } = trace;
   return left === null ? failed(`Column "${column}" of ${file} holds no numbers.`) : done({ ...trace, left });
 }

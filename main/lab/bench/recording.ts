@@ -3,11 +3,13 @@ import { realpath, stat } from 'node:fs/promises';
 import { basename, dirname, isAbsolute } from 'node:path';
 import type { RecordingView } from '../../../core/contract/bench.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
-import type { RecordingTime } from '../../../core/contract/contract.ts';
+import type { RecordingTime } from '../../../core/base/recordingtime.ts';
 import type { TimeSource } from '../../../core/day/day.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { readRecording, recordingColumns } from '../../files/recording.ts';
 import { allowedFolder } from '../kept/places.ts';
+import { RECORDING_TIME_SHAPE } from '../shapes/bench.ts';
+import { readKept } from '../shapes/shape.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 
 /** Opens a recording; what cannot be read is not kept. */
@@ -41,7 +43,7 @@ export async function recordingSamples(
 ): Promise<Float64Array | null> {
   const recording = store.getRecording(sha256);
   if (recording === null || (await store.checkRaw(sha256)).state !== 'whole') return null;
-  const time = toSource(recording.time as RecordingTime);
+  const time = toSource(readKept(RECORDING_TIME_SHAPE, recording.time, `of ${recording.file}`));
   const path = store.rawPath(sha256);
   const columns = await recordingColumns(path, recording.file, time);
   const name = columns.ok ? columns.value[column] : undefined;

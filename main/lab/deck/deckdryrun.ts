@@ -8,8 +8,8 @@ import type { DryRunView } from '../../../core/contract/deck.ts';
 import { holdsOf } from '../../../core/deck/tables.ts';
 import { reportDryRun, type DryRunHand } from '../../../core/deck/dryrun.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
-import { readTraceFile } from '../../files/tracefile.ts';
+import type { SampledTrace } from '../../../core/force/trace.ts';
+import { readSampledTrace } from '../../files/sampledtrace.ts';
 import { columnsOf } from './deckreadable.ts';
 import { deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
 import { contentFaults, type NamedContent } from '../kept/evidence.ts';
@@ -65,8 +65,8 @@ export async function dryRunTrace(session: Session, id: number): Promise<Sampled
   const file = state?.placed.find(({ place }) => place.trial === DRY_RUN && place.as === 'trace');
   if (state === null || file === undefined) return null;
   if ((await session.store.checkRaw(file.sha256)).state !== 'whole') return null;
-  const read = await readTraceFile(session.store.rawPath(file.sha256), file.name, columnsOf(state));
-  return read.ok ? sampleRows(read.value.rows).trace : null;
+  const read = await readSampledTrace(session.store.rawPath(file.sha256), file.name, columnsOf(state));
+  return read.ok ? read.value.trace : null;
 }
 
 /** The dry run's film of a camera; null where none has come, or it is no longer what came. */

@@ -1,9 +1,8 @@
 /** Whether a file that came in can be read as what its name says it is. */
 import type { TraceColumns } from '../../../core/day/day.ts';
 import { deckDay } from '../../../core/deck/tables.ts';
-import { sampleRows } from '../../../core/force/trace.ts';
 import { readFilm } from '../../files/film.ts';
-import { readTraceFile } from '../../files/tracefile.ts';
+import { readSampledTrace } from '../../files/sampledtrace.ts';
 import { deckOf, deckStateOf, type DeckState } from '../kept/deckstate.ts';
 import type { Session } from '../kept/session.ts';
 
@@ -27,10 +26,9 @@ export async function unreadableWhy(
     return film.ok ? null : `${name} ${film.error}.`;
   }
   const columns = columnsOf(state);
-  const read = await readTraceFile(absolute, name, columns);
-  if (!read.ok) return read.error.reason;
-  const { trace, fault } = sampleRows(read.value.rows);
-  if (trace === null) return `${name} cannot be used: ${fault ?? 'it has no samples'}.`;
+  const read = await readSampledTrace(absolute, name, columns);
+  if (!read.ok) return read.error.at(-1)!.reason;
+  const { trace } = read.value;
   if (trace.left !== null || trace.right !== null) return null;
   return `${name} has neither the column ${columns.left?.column} nor ${columns.right?.column}; correct the columns in the day’s set-up, or the file.`;
 }

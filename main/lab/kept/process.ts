@@ -15,7 +15,7 @@ import { readDay } from '../../../core/day/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
 import type { Slices } from '../../../core/base/slices.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
-import { sampleRows, type SampledTrace } from '../../../core/force/trace.ts';
+import type { SampledTrace } from '../../../core/force/trace.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
 import { type TrialInput } from '../../../core/trial/result.ts';
 import { toTrialInput } from '../../../core/trial/input.ts';
@@ -23,7 +23,7 @@ import { readFilm, type Film } from '../../files/film.ts';
 import { sha256OfFile } from '../../files/hash.ts';
 import type { DaySource } from '../../files/source.ts';
 import { MOST_DAY_JSON, readText, readTextTable } from '../../files/texttable.ts';
-import { readTraceFile } from '../../files/tracefile.ts';
+import { readSampledTrace } from '../../files/sampledtrace.ts';
 
 /** An input file that was used. */
 export interface UsedFile {
@@ -171,24 +171,16 @@ async function readSamples(
   used: UsedFile[],
 ): Promise<SampledTrace | null> {
   const file = row.trace!;
-  const read = await readTraceFile(absolute, file, traceColumnsOf(book.day, row));
+  const read = await readSampledTrace(absolute, file, traceColumnsOf(book.day, row));
   if (!read.ok) {
-    refused.push(read.error);
+    const last = read.error.at(-1)!;
+    addAll(refused, read.error.slice(0, -1));
+    refused.push({ ...last, reason: `${last.reason} Until then the trial has no force.` });
     return null;
   }
   addAll(refused, read.value.refused);
-  const sampling = sampleRows(read.value.rows, file);
-  addAll(
-    refused,
-    sampling.refused.map(({ line, reason }) => ({ file, line, field: 'time', reason })),
-  );
-  if (sampling.trace === null) {
-    const reason = `${file} cannot be used: ${sampling.fault ?? ''}. Until then the trial has no force.`;
-    refused.push({ file, line: null, field: null, reason });
-    return null;
-  }
   used.push({ path: file, sha256: read.value.sha256 });
-  return sampling.trace;
+  return read.value.trace;
 }
 
 /** The input of a trial's analysis from its files, with what was refused on the way. */

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { finite, notNegative } from '../../../core/base/codes.ts';
 import { benchDraft, benchLimits, benchPoint, sensorCard } from '../../../core/sensor/draft.ts';
+import { type RecordingTime, recordingTime } from '../../../core/base/recordingtime.ts';
 import { DEFAULT_BENCH_LIMITS } from '../../../core/sensor/limits.ts';
 import type { Shape } from './shape.ts';
 
@@ -65,4 +66,10 @@ export const CALIBRATION_SHAPE: Shape<z.infer<typeof content>> = {
   what: 'readings of a calibration',
   version: 1,
   schema: content,
+};
+
+export const RECORDING_TIME_SHAPE: Shape<RecordingTime> = {
+  what: 'times of a recording',
+  version: 1,
+  schema: recordingTime,
 };

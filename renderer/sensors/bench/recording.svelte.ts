@@ -2,7 +2,8 @@
 import { addressOf } from '../../../core/contract/addresses.ts';
 import { type BenchPointEntry } from '../../../core/sensor/draft.ts';
 import { type RecordingView } from '../../../core/contract/bench.ts';
-import type { LabClient, RecordingTime } from '../../../core/contract/contract.ts';
+import type { RecordingTime } from '../../../core/base/recordingtime.ts';
+import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { PressureUnit } from '../../../core/sensor/hydrostatics.ts';
 import { plateauBetween, proposePlateaus, type Plateau } from '../../../core/force/plateau.ts';
