@@ -5,22 +5,7 @@
 import { createSocket } from 'node:dgram';
 import { connect, createServer, type Socket } from 'node:net';
 import type { LiveSource } from '../../core/live/sourcename.ts';
-
-/** How a source ended. */
-export type Ended =
-  /** It closed, as a recorder does that has finished or was unplugged. */
-  | { readonly kind: 'closed'; readonly says: string }
-  /** It could not be opened at all. */
-  | { readonly kind: 'not_opened'; readonly says: string }
-  /** Nobody wants it any more. */
-  | { readonly kind: 'stopped' };
-
-export interface Hearing {
-  /** A piece of a stream, or a whole datagram. */
-  readonly onBytes: (bytes: Uint8Array) => void;
-  /** Told once, when a recorder is there. */
-  readonly onOpen?: () => void;
-}
+import type { Ended, Hearing } from './hearing.ts';
 
 /** How long until a connection is tried again, ms. */
 const AGAIN_MS = 250;

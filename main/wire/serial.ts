@@ -2,7 +2,7 @@
 import { readFileSync, statSync } from 'node:fs';
 import { SerialPort } from 'serialport';
 import type { LiveSource } from '../../core/live/sourcename.ts';
-import type { Ended, Hearing } from './open.ts';
+import type { Ended, Hearing } from './hearing.ts';
 
 /** Hears a serial port until it is unplugged or the signal stops it. */
 export function openSerial(

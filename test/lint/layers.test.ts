@@ -74,7 +74,7 @@ describe('rooms', () => {
       'base · clock, sensor · force · stroke · protocol · day · marking · trial · deck, rater, dataset · ' +
         'arrival, lists, pages, findings, follow, live · gather · contract',
       'shapes · kept · answer, days, watch, gather, live · bench · review, protocols, deck, findings · ',
-      ', theme · components · fields, plot · calibrated, days, protocols, sensors · day, review · deck, second · ' +
+      ', theme · components · fields, plot · calibrated, days, protocols, sensors · day, review · deck, findings, second · ' +
         'shell · entry',
     ]);
   });

@@ -7,7 +7,8 @@ import { RowSorter, type Sorted } from '../../../core/live/rows.ts';
 import type { LiveSource } from '../../../core/live/sourcename.ts';
 import { GrowingFile } from '../../files/growing.ts';
 import { NumberList } from '../../files/numbers.ts';
-import { hearSource, type Ended } from '../../wire/open.ts';
+import type { Ended } from '../../wire/hearing.ts';
+import { hearSource } from '../../wire/open.ts';
 
 export interface RecordOrder {
   readonly source: LiveSource;
