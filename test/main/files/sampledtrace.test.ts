@@ -20,7 +20,9 @@ async function read(text: string) {
 // formats.md, section 1, traces: a sample later than the one after it is refused where that one is later than the last
 // taken; a refused row is a gap, filled by straight lines; fs = N / (last − first).
 test('what is refused of cells and of times comes together, and the grid goes on over it', async () => {
-  const outcome = await read('time,L,R\n0,1,10\n0.01,x,20\n0.025,3,30\n0.02,4,40\n0.03,5,50\n0.04,6,60\n0.05,7,70\n');
+  const outcome = await read(
+    'time,L,R\n0,1,10\n0.01,x,20\n0.025,3,30\n0.02,4,40\n0.03,5,50\n0.04,6,60\n0.05,7,70\n',
+  );
   expect(outcome.ok).toBe(true);
   if (!outcome.ok) return;
   const { trace, refused } = outcome.value;
