@@ -11,6 +11,7 @@ import {
   HELP_FREEZE,
   HELP_GATHER,
   HELP_OPEN,
+  HELP_PAGES,
   HELP_PLAY,
   HELP_POOL,
   HELP_PROCESS,
@@ -256,5 +257,21 @@ export const COMMANDS: readonly Command[] = [
     fault: ({ positionals }) => (positionals.length === 2 ? null : '"diff" takes the names of two releases.'),
     run: async ({ positionals }, terminal) =>
       (await import('./releases.ts')).runDiff(positionals[0]!, positionals[1]!, terminal),
+  },
+  {
+    name: 'pages',
+    help: HELP_PAGES,
+    options: { ...OUT, day: { type: 'string' }, pdf: { type: 'boolean' } },
+    fault: ({ positionals, text }) => {
+      if (positionals.length + (text('day') ? 1 : 0) !== 1)
+        return '"pages" takes one day folder, or --day D: the code of a day of the lab folder.';
+      return text('out') === undefined ? '"pages" needs --out OUT: the folder to write to.' : null;
+    },
+    run: async ({ positionals, text, isSet }, terminal) => {
+      const [folder] = positionals;
+      const from = folder === undefined ? { day: text('day')! } : { folder };
+      const wish = { from, out: text('out')!, replace: isSet('replace'), pdf: isSet('pdf') };
+      return (await import('./pages.ts')).runPages(wish, terminal);
+    },
   },
 ];

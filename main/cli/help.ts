@@ -17,6 +17,8 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench releases                       the releases of the lab folder
   lanebench export NAME --out OUT          write a release as a Data Package
   lanebench diff NAME NAME                 what changed between two releases
+  lanebench pages DAY_FOLDER|--day D --out OUT
+                                           a page per swimmer, to print and talk over
   lanebench help COMMAND                   more about one command
   lanebench --version
 
@@ -194,3 +196,17 @@ Says what changed from one release to another: a line for each row of a swimmer,
 added, removed or changed, with the cells that differ, and a sentence at the end.
 
 Exit status: 0 compared, whether they differ or not; 1 one of them is not there; 2 wrong usage.`;
+
+export const HELP_PAGES = `lanebench pages DAY_FOLDER --out OUT [--pdf] [--replace]
+lanebench pages --day D --out OUT [--pdf] [--replace]
+
+Writes a page for each swimmer of a day with a trial, OUT/PARTICIPANT.html: own attempts side by side, the force of both
+hands over a stroke, what may be worth trying with the coach, and the cautions, in plain words. Nobody is ranked. With
+--day the day is one of the lab folder, with everything decided on it. OUT appears whole or not at all; it must be new or
+empty and outside the day folder.
+
+  --pdf       print each page as PDF too; needs an installed browser of the Chromium family
+  --replace   put the new pages in place of what is in OUT
+
+Exit status: 0 every page was written; 3 they were, some input of the day was refused; 1 none could be written;
+2 wrong usage.`;

@@ -37,7 +37,7 @@ async function atLab(
 }
 
 /** Progress on one line of the terminal; `what` names a step. */
-function progressOf(terminal: Terminal, what: string): Progress {
+export function progressOf(terminal: Terminal, what: string): Progress {
   let [steps, all] = [0, 1];
   return {
     signal: new AbortController().signal,

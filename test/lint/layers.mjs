@@ -20,7 +20,8 @@ const LAYERS = {
     layers: ['main/lab', 'main/store', 'main/files', 'main/wire', 'core', 'package.json'],
     packages: ['node:', 'zod'],
   },
-  'main/cli': { layers: ['main/cli', 'main/lab', 'core'], packages: ['node:'] },
+  // The command line borrows the browser that prints PDF.
+  'main/cli': { layers: ['main/cli', 'main/lab', 'main/loopback', 'core'], packages: ['node:'] },
   'main/loopback': { layers: ['main/loopback', 'main/lab', 'core'], packages: ['node:'] },
   'main/desktop': { layers: ['main/desktop', 'main/lab', 'core'], packages: ['node:', 'electron', 'zod'] },
   'main/start': { layers: ['main/start', 'main/loopback', 'main/lab', 'core'], packages: ['node:'] },
