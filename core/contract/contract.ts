@@ -53,6 +53,7 @@ import type { HandArea } from '../force/handarea.ts';
 import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
 import { CLEANING_CALLS } from './cleaning.ts';
+import { PLAN_CALLS } from './plans.ts';
 import { RELEASE_CALLS } from './releases.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
 
@@ -286,6 +287,7 @@ export const CONTRACT = {
   ),
   ...DECK_CALLS,
   ...CLEANING_CALLS,
+  ...PLAN_CALLS,
   ...RELEASE_CALLS,
 } as const;
 

@@ -18,6 +18,7 @@ import { listDays } from './days/daylist.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
 import { verifyLab } from './days/verify.ts';
 import { cleanCalls } from './findings/cleancalls.ts';
+import { planCalls } from './findings/plancalls.ts';
 import { faultOf } from './kept/fault.ts';
 import { Jobs } from './kept/jobs.ts';
 import { noticesOf, takeNote } from './kept/notices.ts';
@@ -233,6 +234,7 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     ...protocolCalls(session),
     ...deckCalls(session, watches, jobs),
     ...cleanCalls(session),
+    ...planCalls(session),
     ...releaseCalls(session, jobs),
   };
 }

@@ -17,6 +17,7 @@ const KINDS = [
   'deck_day',
   'arrival',
   'release',
+  'plan',
 ] as const;
 
 export type ActKind = (typeof KINDS)[number];
@@ -50,6 +51,7 @@ const COVERED: Readonly<Record<ActKind, string>> = {
     FROM arrival WHERE id = CAST(? AS INTEGER)`,
   // The hash of a release is that of its list of contents.
   release: 'SELECT name, sha256, version, about, at, who, shape FROM release WHERE name = ?',
+  plan: 'SELECT id, plan, what, content, at, who, shape FROM plan_entry WHERE id = CAST(? AS INTEGER)',
 };
 
 const ROWS: Readonly<Record<ActKind, string>> = {
@@ -61,6 +63,7 @@ const ROWS: Readonly<Record<ActKind, string>> = {
   deck_day: 'SELECT CAST(day AS TEXT) AS row FROM deck_day ORDER BY day',
   arrival: 'SELECT CAST(id AS TEXT) AS row FROM arrival ORDER BY id',
   release: 'SELECT name AS row FROM release ORDER BY at, name',
+  plan: 'SELECT CAST(id AS TEXT) AS row FROM plan_entry ORDER BY id',
 };
 
 /** The link before the first act. */
@@ -100,7 +103,8 @@ export function chain(db: WritableDb, what: ActKind, row: string | number): void
 
 /** Kinds of acts that a database knows: one of an older version has no table for what came later. */
 function kindsOf(db: ReadableDb): readonly ActKind[] {
-  return KINDS.filter((what) => what !== 'release' || hasTable(db, what));
+  const later: Partial<Record<ActKind, string>> = { release: 'release', plan: 'plan_entry' };
+  return KINDS.filter((what) => later[what] === undefined || hasTable(db, later[what]));
 }
 
 /** Chains everything of a database that had no chain. */

@@ -88,6 +88,7 @@ const NAMES: Readonly<Partial<Record<Act['what'], string>>> = {
   deck_day: 'How the day {row} was begun',
   arrival: 'What came in as file {row}',
   release: 'The release {row}',
+  plan: 'Entry {row} of the plans of comparisons',
 };
 
 /** Acts that are not what was chained, and a chain that does not hold. */

@@ -42,6 +42,7 @@ const ORDER = [
   'arrival',
   'release',
   'release_file',
+  'plan_entry',
   'setting',
   'loss',
 ];

@@ -27,6 +27,7 @@ import { protocolReading, protocolWriting, type ProtocolReading, type ProtocolWr
 import { quarantined } from './quarantine.ts';
 import { rawChecking, type RawChecking } from './rawcheck.ts';
 import { rawReading, rawWriting, sweepIncoming, type RawReading, type RawWriting } from './raw.ts';
+import { planReading, planWriting, type PlanReading, type PlanWriting } from './plans.ts';
 import { releaseReading, releaseWriting, type ReleaseReading, type ReleaseWriting } from './releases.ts';
 import { resultReading, resultWriting, type ResultReading, type ResultWriting } from './results.ts';
 import { settingReading, settingWriting, type SettingReading, type SettingWriting } from './settings.ts';
@@ -67,6 +68,7 @@ export type ReadableStore = Upkeep &
   ArrivalReading &
   ProtocolReading &
   ReleaseReading &
+  PlanReading &
   ResultReading &
   SettingReading;
 
@@ -78,6 +80,7 @@ export type Store = ReadableStore &
   ArrivalWriting &
   ProtocolWriting &
   ReleaseWriting &
+  PlanWriting &
   ResultWriting &
   SettingWriting &
   LossWriting;
@@ -127,6 +130,7 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...arrivalReading(db),
     ...protocolReading(db),
     ...releaseReading(db),
+    ...planReading(db),
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
@@ -161,6 +165,7 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
     ...arrivalWriting(db, folder),
     ...protocolWriting(db, folder, shapeOf),
     ...releaseWriting(db, folder, shapeOf),
+    ...planWriting(db, folder, shapeOf),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
     ...lossWriting(db, folder),
@@ -191,6 +196,7 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     addProtocolVersion: no,
     beginDeckDay: no,
     addRelease: no,
+    addPlanEntry: no,
     putResult: no,
     dropResults: no,
     setSetting: no,

@@ -84,7 +84,7 @@ function leftBehind(films: FilmsToExport): (entry: TrialEntry) => boolean {
 }
 
 /** Where the folder is to be: its real path. */
-async function placeFor(session: Session, path: string): Promise<Outcome<string, LabError>> {
+export async function placeFor(session: Session, path: string): Promise<Outcome<string, LabError>> {
   const isThere = existsSync(path);
   const real = await allowedFolder(session, isThere ? path : dirname(path));
   if (!real.ok) return real;

@@ -13,7 +13,7 @@ import { studyOf } from '../../../core/findings/study.ts';
 import { summaryHtml, summaryMarkdown } from '../../../core/findings/summary.ts';
 import { resultTables } from '../../../core/findings/tables.ts';
 import { sentencesOf } from '../../../core/findings/words.ts';
-import { readDatasetFolder, type DatasetFolder } from '../../files/datasetfolder.ts';
+import { readDatasetFolder } from '../../files/datasetfolder.ts';
 import { writeFolder } from '../../files/outfolder.ts';
 import { outFault, settle } from '../../files/outplace.ts';
 import { readText } from '../../files/texttable.ts';
@@ -34,7 +34,7 @@ export type CompareOutcome =
   | { readonly kind: 'written'; readonly results: Results };
 
 /** Text columns of the dataset, so that codes that look like numbers stay codes. */
-const TEXTS = {
+export const TEXTS = {
   trials: new Set(DATASET_FIELDS.trials.filter(({ type }) => type === 'string').map(({ name }) => name)),
   strokes: new Set(
     DATASET_FIELDS.strokes
@@ -70,7 +70,11 @@ export async function makeComparison(
   if (results.findings.length === 0) return nothing('No question could be answered.', results.refused);
   onStep('Writing the results');
   try {
-    const files = resultFiles(results, plan, text, folder.value);
+    const inputs = [...folder.value.tables].map(([name, { sha256: own }]) => ({
+      path: `${name}.csv`,
+      sha256: own,
+    }));
+    const files = resultFiles(results, plan, text, inputs);
     await writeFolder(await settle(resolve(order.out)), files, order.replace);
   } catch (error) {
     return nothing(
@@ -93,26 +97,32 @@ async function readPlanFile(path: string): Promise<Outcome<AskedPlan, string>> {
 }
 
 /** The unit of an outcome, as the codebook has it; empty for none. */
-function unitOf(column: string): string {
+export function unitOf(column: string): string {
   const isOfStrokes = column.startsWith('strokes.');
   const fields = isOfStrokes ? DATASET_FIELDS.strokes : DATASET_FIELDS.trials;
   const name = isOfStrokes ? column.slice('strokes.'.length) : column;
   return fields.find((field) => field.name === name)?.unit ?? '';
 }
 
-function labelled(column: string): string {
+export function labelled(column: string): string {
   const unit = unitOf(column);
   return unit === '' ? column : `${column} (${unit})`;
+}
+
+/** What results came from. */
+export interface ResultInput {
+  readonly path: string;
+  readonly sha256: string;
 }
 
 const sha256 = (text: string) => createHash('sha256').update(text).digest('hex');
 
 /** The results' files, by name. The same dataset and plan give the same text, whenever and wherever it is made. */
-function resultFiles(
+export function resultFiles(
   results: Results,
   plan: Plan,
   planText: string,
-  folder: DatasetFolder,
+  inputs: readonly ResultInput[],
 ): ReadonlyMap<string, string> {
   const files = new Map<string, string>();
   const packaged = new Map<string, PackagedFile>();
@@ -138,15 +148,15 @@ function resultFiles(
     'datapackage.json',
     json(tablePackage({ name: 'lanebench-findings', title }, VERSION, tables, packaged)),
   );
-  files.set('provenance.json', json(provenance(plan, planText, folder)));
+  files.set('provenance.json', json(provenance(plan, planText, inputs)));
   files.set('plan.json', planText);
   return files;
 }
 
-function provenance(plan: Plan, planText: string, folder: DatasetFolder): object {
+function provenance(plan: Plan, planText: string, inputs: readonly ResultInput[]): object {
   return {
     program: { name: 'lanebench', version: VERSION },
     plan: { name: plan.name, stated: plan.stated, sha256: sha256(planText) },
-    inputs: [...folder.tables].map(([name, { sha256: own }]) => ({ path: `${name}.csv`, sha256: own })),
+    inputs,
   };
 }

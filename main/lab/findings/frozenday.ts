@@ -110,7 +110,7 @@ export async function freezeDay(
 }
 
 /** The day as its dataset has it: with each trial's status, and the hand areas that were kept. */
-function decidedBook(session: Session, { book, row }: KeptDay): Daybook {
+export function decidedBook(session: Session, { book, row }: KeptDay): Daybook {
   const decisions = decisionsOn(session, row.id);
   const names = namesHidden(session, row.id);
   const { areas } = decidedOn(session, row.id);

@@ -62,7 +62,14 @@ const THIRD = `${SECOND}
     VALUES (1, 'T1.csv', 3, '${AT}', '${ZEROS}', 'trace', 'taken', '', 1, '${AT}', 'AB');`;
 
 /** Rows as version N held them, and what must be found after the upgrade. A new migration adds the entry of its version. */
-const SEEDS: Readonly<Record<number, string>> = { 1: FIRST, 2: SECOND, 3: THIRD, 4: THIRD, 5: THIRD };
+const SEEDS: Readonly<Record<number, string>> = {
+  1: FIRST,
+  2: SECOND,
+  3: THIRD,
+  4: THIRD,
+  5: THIRD,
+  6: THIRD,
+};
 
 /** Version 4 chains every act, notes the shape of each JSON value, and seals kept results. */
 const KEPT = [1, 'T1', 'f', '1.0.0', [['trace', 't.csv', ZEROS]], '{}', AT] as const;
