@@ -91,8 +91,6 @@ export function planDesign(study: Study): PlanDesign {
 export interface Fit {
   readonly test: TestName;
   readonly why: string;
-  /** True for the one to take where nothing speaks for another. */
-  readonly isFirst: boolean;
 }
 
 /** What a question is about, as far as the choice of its test goes. */
@@ -103,18 +101,20 @@ export type Asked =
 
 /** The tests that fit a question, the one to take first. A pretest chooses none of them: the design does. */
 export function fitsOf(asked: Asked): readonly Fit[] {
-  const fits = (...pairs: readonly (readonly [TestName, string])[]): readonly Fit[] =>
-    pairs.map(([test, why], k) => ({ test, why, isFirst: k === 0 }));
+  const fits = (pairs: readonly (readonly [TestName, string])[]): readonly Fit[] =>
+    pairs.map(([test, why]) => ({ test, why }));
   if (asked.about === 'line')
-    return fits(
+    return fits([
       ['pearson', 'Two numbers of each swimmer: how closely they lie along a straight line.'],
       ['spearman', 'Two numbers of each swimmer: whether one rises with the other, along a line or not.'],
       ['regression', 'Two numbers of each swimmer: how much the outcome changes with one unit of the other.'],
-    );
+    ]);
   if (asked.about === 'repeats')
     return fits([
-      'repeatability',
-      `${counted(asked.repeated, 'swimmer')} with two trials or more: how far a swimmer’s own trials lie apart.`,
+      [
+        'repeatability',
+        `${counted(asked.repeated, 'swimmer')} with two trials or more: how far a swimmer’s own trials lie apart.`,
+      ],
     ]);
   const { groups, inSeveral } = asked;
   const sizes = groups.map(({ name, swimmers }) => `${name} ${swimmers}`).join(', ');
@@ -131,11 +131,11 @@ export function fitsOf(asked: Asked): readonly Fit[] {
       ],
       ['wilcoxon', 'The same, by ranks: where a few differences may lie far out.'],
     ];
-    return everyone ? fits(...pairs, mixed) : fits(mixed, ...pairs);
+    return fits(everyone ? [...pairs, mixed] : [mixed, ...pairs]);
   }
-  if (inSeveral > 0) return fits(mixed);
+  if (inSeveral > 0) return fits([mixed]);
   if (groups.length === 2)
-    return fits(
+    return fits([
       [
         'welch',
         `Two groups of different swimmers (${sizes}): compares their means and asks for no equal spreads, so none is tested for first.`,
@@ -146,13 +146,13 @@ export function fitsOf(asked: Asked): readonly Fit[] {
       ],
       ['equivalence', 'To claim that two groups are the same, within a margin that is given before looking.'],
       ['student', 'Means of two groups whose spreads are known beforehand to be equal.'],
-    );
-  return fits(
+    ]);
+  return fits([
     [
       'welch_anova',
       `${groups.length} groups of different swimmers (${sizes}): compares their means and asks for no equal spreads.`,
     ],
     ['kruskal', 'The same, by ranks: where a few values may lie far out.'],
     ['anova', 'Means of groups whose spreads are known beforehand to be equal.'],
-  );
+  ]);
 }
