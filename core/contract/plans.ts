@@ -1,6 +1,6 @@
 /** The calls of the contract for plans of comparisons, and what they give to show. */
 import { z } from 'zod';
-import { plainCode } from '../base/codes.ts';
+import { code, plainCode } from '../base/codes.ts';
 import type { Shown } from '../base/shown.ts';
 import { TESTS, UNITS, type TestName } from '../findings/plan.ts';
 import type { PlanDesign } from '../findings/planning.ts';
@@ -94,6 +94,17 @@ export interface PlanAnswer {
   readonly refused: readonly string[];
 }
 
+/** A swimmer over days. */
+export interface OverTimeView {
+  /** Swimmers of the source with the days they have values on, by code. */
+  readonly swimmers: readonly { readonly participant: Shown<string>; readonly days: number }[];
+  /** In plain sentences; empty where no swimmer was asked for. */
+  readonly says: readonly string[];
+  /** Null where there is nothing to draw. */
+  readonly svg: Shown<string> | null;
+  readonly csv: Shown<string>;
+}
+
 const named = z.strictObject({ plan: plainCode });
 
 export const PLAN_CALLS = {
@@ -116,6 +127,10 @@ export const PLAN_CALLS = {
   /** Writes the answers as `lanebench compare` does, with every figure as PDF where this host prints. */
   'plans.save': call<{ plan: string; source: PlanSource; path: string }, { path: string; files: number }>(
     named.extend({ source, path }),
+  ),
+  /** One swimmer across days, with the smallest change that can be told from chance; null asks for the swimmers alone. */
+  'overtime.get': call<{ source: PlanSource; outcome: string; participant: string | null }, OverTimeView>(
+    z.strictObject({ source, outcome: name, participant: code.nullable() }),
   ),
   /** A figure, or any picture of the screens, as PDF in base64. */
   'figures.pdf': call<{ svg: string }, { base64: string }>(z.strictObject({ svg: z.string().max(900_000) })),

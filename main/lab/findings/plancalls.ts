@@ -3,10 +3,11 @@ import type { CallName } from '../../../core/contract/contract.ts';
 import { done } from '../../../core/base/refusal.ts';
 import type { CallsNamed } from '../bench/benchcalls.ts';
 import type { Session } from '../kept/session.ts';
+import { viewOverTime } from './overtime.ts';
 import { answerPlan, figurePdf, savePlan, viewDesign } from './plananswer.ts';
 import { keptPlans, statePlan } from './planlog.ts';
 
-type PlanCall = Extract<CallName, `${'plans' | 'figures'}.${string}`>;
+type PlanCall = Extract<CallName, `${'plans' | 'figures' | 'overtime'}.${string}`>;
 
 export function planCalls(session: Session): CallsNamed<PlanCall> {
   return {
@@ -15,6 +16,7 @@ export function planCalls(session: Session): CallsNamed<PlanCall> {
     'plans.state': (wish) => statePlan(session, wish),
     'plans.answer': ({ plan, source }) => answerPlan(session, plan, source),
     'plans.save': (wish) => savePlan(session, wish),
+    'overtime.get': (wish) => viewOverTime(session, wish),
     'figures.pdf': ({ svg }) => figurePdf(session, svg),
   };
 }
