@@ -18,6 +18,8 @@ export interface ClockSteps {
 export interface ClockDoubt {
   /** The pairs, or the rate, are further off than reading explains. */
   readonly doubtful: boolean;
+  /** Which of the two: pairs before the rate; null where neither is. */
+  readonly because: 'pairs' | 'rate' | null;
   /** Nothing shows whether the two clocks run at one rate. */
   readonly unchecked: boolean;
 }
@@ -39,7 +41,7 @@ export function clockDoubt(pairs: readonly ClockPair[], steps: ClockSteps): Cloc
     pairs.map(({ traceS }) => traceS),
   );
   const unchecked = pairs.length > 0 && line === null;
-  if (frameStepS === null || sampleStepS === null) return { doubtful: false, unchecked };
+  if (frameStepS === null || sampleStepS === null) return { doubtful: false, because: null, unchecked };
   const explained = frameStepS + sampleStepS;
   const offset = mean(pairs.map(({ traceS, videoS }) => traceS - videoS)) ?? 0;
   const [intercept, rate] = line === null ? [offset, 1] : [line.intercept, line.slope];
@@ -47,11 +49,13 @@ export function clockDoubt(pairs: readonly ClockPair[], steps: ClockSteps): Cloc
   const residual = pairs.length < 3 ? 0 : Math.sqrt(mean(squares)!);
   const rateU =
     line === null ? 0 : Math.hypot(frameStepS, sampleStepS) / Math.sqrt(12) / Math.sqrt(line.sumSquaresX);
-  const doubtful =
-    residual > explained / 2 + DUST_S ||
-    Math.abs(rate - 1) > MOST_RATE_OFF + 3 * rateU ||
-    momentSpread(pairs) > explained + DUST_S;
-  return { doubtful, unchecked };
+  const because =
+    residual > explained / 2 + DUST_S || momentSpread(pairs) > explained + DUST_S
+      ? 'pairs'
+      : Math.abs(rate - 1) > MOST_RATE_OFF + 3 * rateU
+        ? 'rate'
+        : null;
+  return { doubtful: because !== null, because, unchecked };
 }
 
 /** The largest difference of trace times among pairs at one video time, s. */

@@ -3,9 +3,10 @@
  * moments seen on both clocks, the residual of each, and sentences for what a person should know.
  * Uncertainty of a point of a fitted line: JCGM 100:2008, H.3.5; reading to the nearest frame or sample: 4.3.7.
  */
-import { largest, smallest } from '../base/extent.ts';
+import { largest } from '../base/extent.ts';
 import type { FilmS } from '../base/units.ts';
 import { type ClockPair, type ClockLine, fitClock, toTrace } from './clock.ts';
+import { clockDoubt } from './doubt.ts';
 import { rootSumSquares } from '../base/uncertainty.ts';
 import { mean } from '../base/statistics.ts';
 import { figures } from '../base/words.ts';
@@ -54,9 +55,6 @@ export interface ClockQuality {
 
 /** Standard uncertainty of a rate that no second pair fixes: cheap quartz, 50 ppm (common practice, no source). */
 export const UNKNOWN_RATE_U = 50e-6;
-
-/** Two quartz clocks differ by less than this (common practice, no source); 29.97 taken for 30 is 1000 ppm. */
-const MOST_RATE_OFF = 500e-6;
 
 /** Standard uncertainty of one pair's reading, s: both steps, each rectangular; null where one is not known. */
 export function pairReadingU({ frameStepS, sampleStepS }: ClockReading): number | null {
@@ -154,21 +152,20 @@ function scatterOf(residuals: readonly PairResidual[], parameters: number): numb
   return Math.sqrt(residuals.reduce((sum, { residualS }) => sum + residualS ** 2, 0) / freedom);
 }
 
+/** What is called contradictory, or a rate in doubt, is what the dataset flags `clock_doubtful`, and nothing else is. */
 function verdictOf(
   pairs: readonly ClockPair[],
   line: ClockLine | null,
   residuals: readonly PairResidual[],
   sumSquaresS2: number,
-  { frameStepS, sampleStepS }: ClockReading,
+  reading: ClockReading,
 ): ClockVerdict {
   if (pairs.length === 0) return 'no_pair';
   if (line === null) return 'runs_backward';
-  if (residuals.some(({ beyond }) => beyond)) return 'contradictory';
+  const { doubtful, because } = clockDoubt(pairs, reading);
+  if (doubtful)
+    return because === 'rate' && !residuals.some(({ beyond }) => beyond) ? 'rate_far' : 'contradictory';
   if (sumSquaresS2 === 0) return pairs.length === 1 ? 'one_pair' : 'one_moment';
-  const videoS = pairs.map((pair) => pair.videoS);
-  const span = largest(videoS) - smallest(videoS);
-  const byReading = ((frameStepS ?? 0) + (sampleStepS ?? 0)) / span;
-  if (Math.abs(line.rate - 1) > MOST_RATE_OFF + byReading) return 'rate_far';
   return pairs.length === 2 ? 'unchecked' : 'good';
 }
 
@@ -209,12 +206,18 @@ function sentencesOf(
     }
     case 'unchecked':
       return ['The line goes through both pairs exactly, so nothing checks them; a third pair would.'];
-    case 'good':
+    case 'good': {
+      if (residuals[0]!.explainedS === null)
+        return [
+          `${pairs.length} pairs give the line; frame interval or sampling rate is not known, so it cannot be said whether reading explains their residuals.`,
+        ];
+      const off = residuals.filter(({ beyond }) => beyond);
       return [
-        residuals[0]!.explainedS === null
-          ? `${pairs.length} pairs give the line; frame interval or sampling rate is not known, so it cannot be said whether reading explains their residuals.`
-          : `${pairs.length} pairs agree within what reading to the nearest frame and sample explains.`,
+        off.length === 0
+          ? `${pairs.length} pairs agree within what reading to the nearest frame and sample explains.`
+          : `Together the ${pairs.length} pairs agree within what reading explains, but not each: look again at the one at ${off[0]!.pair.videoS.toFixed(3)} s of the film, ${ms(Math.abs(off[0]!.residualS))} off the line.`,
       ];
+    }
   }
 }
 

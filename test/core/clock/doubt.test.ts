@@ -11,7 +11,7 @@ const pairs = (...times: readonly (readonly [traceS: number, videoS: number])[])
 
 describe('doubt', () => {
   test('three moments on one line are good', () =>
-    expect(clockDoubt(pairs([1, 0], [6, 5], [11, 10]), STEPS)).toEqual({
+    expect(clockDoubt(pairs([1, 0], [6, 5], [11, 10]), STEPS)).toMatchObject({
       doubtful: false,
       unchecked: false,
     }));
@@ -36,17 +36,17 @@ describe('doubt', () => {
   });
 
   test('moments at one video time that differ by more than both steps, 22 ms', () => {
-    expect(clockDoubt(pairs([1, 3], [1.0215, 3]), STEPS)).toEqual({ doubtful: false, unchecked: true });
-    expect(clockDoubt(pairs([1, 3], [1.0225, 3]), STEPS)).toEqual({ doubtful: true, unchecked: true });
+    expect(clockDoubt(pairs([1, 3], [1.0215, 3]), STEPS)).toMatchObject({ doubtful: false, unchecked: true });
+    expect(clockDoubt(pairs([1, 3], [1.0225, 3]), STEPS)).toMatchObject({ doubtful: true, unchecked: true });
   });
 
   test('one moment leaves the rate unchecked; none says nothing', () => {
-    expect(clockDoubt(pairs([1, 0]), STEPS)).toEqual({ doubtful: false, unchecked: true });
-    expect(clockDoubt([], STEPS)).toEqual({ doubtful: false, unchecked: false });
+    expect(clockDoubt(pairs([1, 0]), STEPS)).toMatchObject({ doubtful: false, unchecked: true });
+    expect(clockDoubt([], STEPS)).toMatchObject({ doubtful: false, unchecked: false });
   });
 
   test('without a step only what can be computed is judged', () =>
-    expect(clockDoubt(pairs([1, 0], [9, 5]), { ...STEPS, frameStepS: null })).toEqual({
+    expect(clockDoubt(pairs([1, 0], [9, 5]), { ...STEPS, frameStepS: null })).toMatchObject({
       doubtful: false,
       unchecked: false,
     }));

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { toTrace } from '../../../core/clock/clock.ts';
+import { clockDoubt } from '../../../core/clock/doubt.ts';
 import { clockAlong, clockQuality, clockUAt, UNKNOWN_RATE_U } from '../../../core/clock/quality.ts';
 
 const READING = { frameStepS: 1 / 50, sampleStepS: 1 / 500 };
@@ -47,6 +48,20 @@ describe('a clock line', () => {
         const { verdict, says } = clockQuality(pairs, READING);
         expect(['contradictory', 'runs_backward']).toContain(verdict);
         expect(says[0]).toMatch(/^The pairs contradict one another/);
+      }),
+    );
+  });
+
+  test('is called contradictory or its rate in doubt where the dataset flags the clock, and nowhere else', () => {
+    const slip = fc.double({ min: -0.05, max: 0.05, noNaN: true });
+    fc.assert(
+      fc.property(moments, offset, fc.nat(), slip, slip, (videoS, offsetS, which, byS, rateOff) => {
+        const pairs = read(videoS, offsetS, 1 + rateOff / 20);
+        const moved = which % pairs.length;
+        pairs[moved] = { ...pairs[moved]!, traceS: pairs[moved]!.traceS + byS };
+        const { verdict } = clockQuality(pairs, READING);
+        const isInDoubt = ['contradictory', 'rate_far', 'runs_backward'].includes(verdict);
+        expect(isInDoubt).toBe(clockDoubt(pairs, READING).doubtful);
       }),
     );
   });

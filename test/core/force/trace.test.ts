@@ -46,6 +46,12 @@ describe('sampling rate: N / (last − first), N = Σ max(1, round(step / median
     expect(sampled([0, 1, 2, 2.2, 4]).count).toBe(6);
   });
 
+  test('a step just between two counts rounds to the even one, as IEEE 754 and numpy.rint do', () => {
+    // Steps 1, 1, 1, 1, 2.5, 1, 1, 1: N = 7 + 2; 3.5 in its place would make 4.
+    expect(sampled([0, 1, 2, 3, 4, 6.5, 7.5, 8.5, 9.5]).count).toBe(10);
+    expect(sampled([0, 1, 2, 3, 4, 7.5, 8.5, 9.5, 10.5]).count).toBe(12);
+  });
+
   test('without a time column the given rate holds and the first sample is at 0', () => {
     const { trace } = sampleRows({
       timeS: null,
@@ -134,6 +140,14 @@ describe('times off the grid', () => {
     const trace = sampled(jittered(0.4));
     expect(trace.resampled).toBe(false);
     expect([...trace.left!.raw]).toEqual(Array.from({ length: 101 }, (_, k) => k));
+  });
+
+  test('are on the grid up to half a step, and off it just beyond', () => {
+    // Five steps a little long, then five as much too short: the middle lies off by five times as much.
+    const bent = (off: number) => Array.from({ length: 11 }, (_, k) => k + off * Math.min(k, 10 - k));
+    expect(sampled(bent(0.098)).resampled).toBe(false);
+    expect(sampled(bent(0.1)).resampled).toBe(false);
+    expect(sampled(bent(0.102)).resampled).toBe(true);
   });
 
   test('by more are brought to it by straight lines: a straight series stays one', () => {
