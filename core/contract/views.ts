@@ -72,6 +72,9 @@ export interface CalibrationView {
   readonly nonlinearityPctFs: number | null;
   readonly hysteresisPctFs: number | null;
   readonly residualSdKpa: number | null;
+  /** Largest deviation from a known pressure at the start and the end of the day, kPa; null where none was read. */
+  readonly checkStartKpa: number | null;
+  readonly checkEndKpa: number | null;
 }
 
 /** The calibration that a force is computed with. */

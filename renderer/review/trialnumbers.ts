@@ -2,6 +2,7 @@
 import type { Flag } from '../../core/stroke/flags.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import type { PropulsionBasis, TrialResult } from '../../core/trial/result.ts';
+import { LEFT_OUT, type LeftOut } from '../../core/dataset/leftout.ts';
 import { BASIS_WORDS } from '../../core/trial/basis.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import {
@@ -24,6 +25,8 @@ export interface NumberLine {
 
 export interface NumberGroup {
   readonly title: string;
+  /** What the uncertainties of the group leave out, by name. */
+  readonly leftOut: readonly LeftOut[];
   readonly lines: readonly NumberLine[];
 }
 
@@ -32,6 +35,10 @@ const BASIS: Readonly<Record<PropulsionBasis, string>> = {
   video: 'marked on the film',
   mixed: 'marked partly on the force trace, partly on the film: the two do not mean quite the same moment',
 };
+
+function leftOutOf(...names: readonly string[]): readonly LeftOut[] {
+  return LEFT_OUT.filter(({ what }) => names.includes(what));
+}
 
 const TIMING: readonly Flag[] = ['no_section', 'no_section_length'];
 const CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
@@ -63,6 +70,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
   return [
     {
       title: 'Swimming',
+      leftOut: leftOutOf('Velocity', 'Stroke cycle time'),
       lines: [
         measured('Velocity', result.velocity, 'm/s', TIMING),
         plain('Measured section', result.sectionM, 'm', ['no_section_length']),
@@ -74,6 +82,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     },
     {
       title: 'Coordination and shoulder',
+      leftOut: leftOutOf('Index of coordination', 'High-hand time'),
       lines: [
         line('Index of coordination', idcText(result), COORDINATION),
         plain('… into the left stroke', hands.left.idcPct, '%', COORDINATION),
@@ -88,6 +97,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     },
     {
       title: 'Hand force',
+      leftOut: leftOutOf('Hand force and impulse', 'Right against left'),
       lines: [
         measured('Peak, left', hands.left.peakForce, 'N', FORCE),
         measured('Peak, right', hands.right.peakForce, 'N', FORCE),
@@ -100,6 +110,7 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     },
     {
       title: 'Sensors and clocks',
+      leftOut: [],
       lines: [
         line('Zero shift, left', signed(hands.left.zeroShiftKpa, 3, 'kPa'), [
           'no_trace',

@@ -60,6 +60,8 @@ export function dayView(): DayView {
         nonlinearityPctFs: 0.09,
         hysteresisPctFs: 0.12,
         residualSdKpa: 0.011,
+        checkStartKpa: 0.021,
+        checkEndKpa: -0.034,
       },
       {
         sensor: 'K-2',
@@ -70,6 +72,8 @@ export function dayView(): DayView {
         nonlinearityPctFs: null,
         hysteresisPctFs: null,
         residualSdKpa: null,
+        checkStartKpa: null,
+        checkEndKpa: null,
       },
     ],
     refused: [

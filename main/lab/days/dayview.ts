@@ -1,7 +1,8 @@
 /** What the screens Days, Day and Trial show, and the decisions taken there. */
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Hand } from '../../../core/base/hand.ts';
-import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import { type Daybook, sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import { elsewhereOf, sensorCheck } from '../../../core/day/checks.ts';
 import type { SensorCalibration } from '../../../core/day/sensors.ts';
 import { orderRefusals } from '../../../core/dataset/dataset.ts';
 import { namesNobody, veiled, type Names } from '../../../core/deck/veil.ts';
@@ -57,7 +58,7 @@ export async function viewDay(session: Session, id: number): Promise<Outcome<Day
       ...summaryOf(entry, outcomes[index]!, decisions, names),
       ...restsOn(day, entry, choices),
     })),
-    calibrations: [...book.calibrations.values()].map(calibrationView),
+    calibrations: [...book.calibrations.values()].map((one) => calibrationView(one, book)),
     refused: orderRefusals([...book.refused, ...outcomes.flatMap(({ refused }) => refused)]),
     leftOut: book.leftOut,
     openedAt: row.openedAt,
@@ -111,8 +112,15 @@ function restsOn({ book }: KeptDay, entry: TrialEntry, choices: ReadonlyMap<stri
   };
 }
 
-function calibrationView({ sensor, calibration, verdict }: SensorCalibration): CalibrationView {
+function calibrationView(
+  { sensor, calibration, verdict }: SensorCalibration,
+  { day, checks }: Daybook,
+): CalibrationView {
+  const { sensor: code } = sensor;
+  const check = sensorCheck(checks.get(code) ?? [], calibration, elsewhereOf(day, code));
   return {
+    checkStartKpa: check?.startKpa ?? null,
+    checkEndKpa: check?.endKpa ?? null,
     sensor: sensor.sensor,
     hand: sensor.hand,
     verdict,
