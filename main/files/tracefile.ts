@@ -11,15 +11,11 @@ import { RefusedRuns } from '../../core/base/refusedruns.ts';
 import { quoted } from '../../core/base/plaintext.ts';
 import { isMissing, parseNumber } from '../../core/base/table.ts';
 import type { TraceRows } from '../../core/force/trace.ts';
+import { containerReader, readContainerTrace } from './container.ts';
 import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
+import type { TraceFile } from './signals.ts';
 import { unreadable } from './texttable.ts';
 import { NumberList, UNREADABLE, readCell } from './numbers.ts';
-
-export interface TraceFile {
-  readonly rows: TraceRows;
-  readonly refused: readonly Refusal[];
-  readonly sha256: string;
-}
 
 const SECONDS = { s: 1, ms: 1e3, us: 1e6 } as const;
 const CHUNK = 1 << 18;
@@ -53,6 +49,8 @@ export async function readTraceFile(
   file: string,
   columns: TraceColumns,
 ): Promise<Outcome<TraceFile, Refusal>> {
+  const container = containerReader(file);
+  if (container !== null) return readContainerTrace(absolute, file, columns, container, MOST_SAMPLES);
   const reader = new RowReader(file, columns);
   const hash = createHash('sha256');
   let handle;

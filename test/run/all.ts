@@ -20,6 +20,7 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['python3-mne', '/usr/lib/python3/dist-packages/mne'],
   ['r-base-core', '/usr/bin/Rscript'],
   ['socat', '/usr/bin/socat'],
+  ['python3-mne', '/usr/lib/python3/dist-packages/mne'],
   ['r-cran-nlme', '/usr/lib/R/library/nlme'],
 ];
 
