@@ -17,8 +17,23 @@ export interface BlindSession {
 /** A trial to mark blind: nothing tells whose it is. `result` is computed from this rater's marks alone. */
 export type BlindTrial = Omit<
   TrialView,
-  'participant' | 'condition' | 'attempt' | 'inputs' | 'status' | 'evidence' | 'reportedWhy'
+  | 'trial'
+  | 'previousTrial'
+  | 'nextUnmarked'
+  | 'nextTrial'
+  | 'participant'
+  | 'condition'
+  | 'attempt'
+  | 'inputs'
+  | 'status'
+  | 'evidence'
+  | 'reportedWhy'
 > & {
+  /** A token in place of the trial's code, which would tell whose it is. */
+  readonly trial: string;
+  readonly previousTrial: string | null;
+  readonly nextTrial: string | null;
+  readonly nextUnmarked: null;
   readonly session: number;
   readonly item: number;
 };

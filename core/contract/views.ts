@@ -97,7 +97,7 @@ export interface EvidenceFault {
 
 /** A trial in the day's list. */
 export interface TrialSummary {
-  readonly trial: string;
+  readonly trial: Shown<string>;
   readonly participant: Shown<string>;
   readonly attempt: number | null;
   readonly condition: string | null;
@@ -169,7 +169,7 @@ export interface InputView {
 export interface TrialView {
   readonly dayId: number;
   readonly day: string;
-  readonly trial: string;
+  readonly trial: Shown<string>;
   readonly participant: Shown<string>;
   readonly attempt: number | null;
   readonly condition: string | null;
@@ -191,10 +191,10 @@ export interface TrialView {
   readonly marking: TrialMarking;
   /** Why a person chose the rater who is reported; null where nobody did, empty where it was not asked for then. */
   readonly reportedWhy: Shown<string> | null;
-  readonly previousTrial: string | null;
-  readonly nextTrial: string | null;
+  readonly previousTrial: Shown<string> | null;
+  readonly nextTrial: Shown<string> | null;
   /** The next trial of the day without a mark, round the end; null where none is left. */
-  readonly nextUnmarked: string | null;
+  readonly nextUnmarked: Shown<string> | null;
   readonly canUndo: boolean;
   readonly canRedo: boolean;
 }

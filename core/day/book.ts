@@ -62,11 +62,16 @@ export interface OpenSwimmer extends RosterRow {
   readonly participant: Shown<string>;
 }
 
+/** A trial of a swimmer who consents: its code, which holds theirs, may be shown. */
+export interface OpenTrialRow extends TrialRow {
+  readonly trial: Shown<string>;
+}
+
 /** Everything the tables say about one trial. */
 export interface TrialEntry {
   /** Line of the trial in trials.csv. */
   readonly line: number;
-  readonly row: TrialRow;
+  readonly row: OpenTrialRow;
   readonly participant: OpenSwimmer;
   /** Film of each camera. */
   readonly films: ReadonlyMap<string, FilmEntry>;
@@ -215,7 +220,7 @@ export function* assembling(day: Day, texts: DayTexts): Slices<Daybook> {
       films.set(value.camera, { file: value.file, table: 'videos.csv', line: at });
     return {
       line,
-      row,
+      row: { ...row, trial: row.trial as Shown<string> },
       participant,
       films,
       pairs: groupPairs(of.sync(row.trial).map(({ value }) => value)),

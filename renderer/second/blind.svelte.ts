@@ -139,6 +139,8 @@ export class BlindDesk {
 function asTrial(blind: BlindTrial): TrialView {
   return {
     ...blind,
+    // A token names nobody.
+    trial: veiled(namesNobody, blind.trial),
     participant: veiled(namesNobody, ''),
     condition: null,
     attempt: null,

@@ -17,7 +17,7 @@ export function trialSummary(trial: string, participant: string, wish: Wish = {}
   const { strokes: _strokes, ...result } = trialView(wish).result;
   const hasTrace = wish.trace ?? true;
   return {
-    trial,
+    trial: asShown(trial),
     participant: asShown(participant),
     attempt: 1,
     condition: 'sprint',

@@ -152,7 +152,7 @@ export async function viewTrial(
   return done({
     dayId: id,
     day: day.value.row.day,
-    trial,
+    trial: entry.row.trial,
     participant: entry.participant.participant,
     attempt: entry.row.attempt,
     condition: entry.row.condition,

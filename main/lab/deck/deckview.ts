@@ -139,7 +139,7 @@ async function trialViews(
   day: KeptDay,
 ): Promise<readonly DeckTrialView[]> {
   const { board } = withoutHidden(deckOf(state));
-  const entries = new Map(day.book.trials.map((entry) => [entry.row.trial, entry]));
+  const entries = new Map<string, TrialEntry>(day.book.trials.map((entry) => [entry.row.trial, entry]));
   const trials: DeckTrialView[] = [];
   for (const swim of board.trials)
     trials.push(await trialView(session, state, day, swim, entries.get(swim.trial) ?? null));

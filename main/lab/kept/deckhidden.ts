@@ -47,7 +47,7 @@ export async function namesEverHidden(
   const day = await keptDay(session, id);
   if (!day.ok) return () => true;
   const { roster, trials } = day.value.own;
-  const known = new Set([
+  const known = new Set<string>([
     ...roster.map(({ participant }) => participant),
     ...trials.map(({ row }) => row.trial),
   ]);

@@ -34,7 +34,7 @@ export async function listBlind(
 /** Trials whose swimmer has withdrawn since are not among the items. */
 function toView({ book }: KeptDay, { id, rater, seed, items, closed }: KeptBlindSession): BlindSession {
   const labels = labelsOf(items, seed);
-  const there = new Set(book.trials.map(({ row }) => row.trial));
+  const there = new Set<string>(book.trials.map(({ row }) => row.trial));
   return {
     id,
     rater,

@@ -34,7 +34,7 @@ export async function blindView(session: Session, place: Place): Promise<BlindTr
   const marking = markingOf(entry);
   // What a person wrote beside a moment may hold a name.
   const pairs = marking.pairs.map((pair) => ({ ...pair, what: '' }));
-  const there = new Set(book.trials.map((one) => one.row.trial));
+  const there = new Set<string>(book.trials.map((one) => one.row.trial));
   const items = record.items.filter(({ trial }) => there.has(trial));
   const at = items.findIndex(({ item }) => item === own.item);
   const token = (item: BlindItem | undefined) =>

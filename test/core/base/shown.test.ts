@@ -14,6 +14,8 @@ export function neverShown(entry: TrialEntry, row: RosterRow, deck: Deck): unkno
   const raw: string = entry.row.participant;
   // @ts-expect-error a raw code in the list of trials
   const summary: Pick<TrialSummary, 'participant'> = { participant: raw };
+  // @ts-expect-error the code of a trial, which holds a swimmer's
+  const code: Pick<TrialSummary, 'trial'> = { trial: raw };
   // @ts-expect-error a raw code on the screen of a trial
   const trial: Pick<TrialView, 'participant'> = { participant: entry.row.participant };
   // @ts-expect-error a row of the roster whose consent nobody has looked at
@@ -30,16 +32,17 @@ export function neverShown(entry: TrialEntry, row: RosterRow, deck: Deck): unkno
   const board: Pick<DeckView, 'board'> = { board: deck.board };
   // @ts-expect-error a row is no swimmer who consents
   const swimmer: OpenSwimmer = row;
-  return [summary, trial, area, zero, reason, said, plan, board, swimmer];
+  return [summary, code, trial, area, zero, reason, said, plan, board, swimmer];
 }
 
 /** Never called either: all of it compiles. */
 export function shownWhereConsentHolds(entry: TrialEntry, deck: Deck): unknown {
   const names = namesAny(new Set(['P04']));
   const summary: Pick<TrialSummary, 'participant'> = entry.participant;
+  const code: Pick<TrialView, 'trial'> = entry.row;
   const said: Pick<HistoryEntry, 'says'> = { says: veiled(names, 'Trial P01-1 accepted') };
   const view: Pick<DeckView, 'plan' | 'board'> = withoutHidden(deck);
-  return [summary, said, view];
+  return [summary, code, said, view];
 }
 
 test('a text that names somebody hidden is not shown, any other is', () => {

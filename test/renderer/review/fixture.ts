@@ -164,7 +164,7 @@ export function trialView({
   return {
     dayId: 1,
     day: 'day-1',
-    trial,
+    trial: asShown(trial),
     participant: asShown('S01'),
     attempt: 1,
     condition: 'sprint',
@@ -192,7 +192,7 @@ export function trialView({
     inputs: [{ what: 'trace', file: 'traces/T-1.csv', sha256: '0123456789abcdef'.repeat(4) }],
     marking: { rater: null, marks: [], judgements: [], pairs: [], section: null, raters: [null] },
     previousTrial: null,
-    nextTrial: 'T-2',
+    nextTrial: asShown('T-2'),
     nextUnmarked: null,
     canUndo: false,
     canRedo: false,
