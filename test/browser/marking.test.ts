@@ -290,6 +290,40 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
     await count(MARKS);
   });
 
+  it('gives the film nearly half of the screen, and moves nothing when something is said', async () => {
+    const { page } = scene;
+    await trialScreen();
+    for (const [width, height] of [
+      [1280, 800],
+      [1920, 1080],
+    ] as const) {
+      await page.setViewportSize({ width, height });
+      const layout = () =>
+        page.evaluate(() => {
+          const { width: w, height: h, top, left } = document.querySelector('video')!.getBoundingClientRect();
+          const film = document.querySelector('video')!;
+          const scale = Math.min(w / film.videoWidth, h / film.videoHeight);
+          const filmPx = scale ** 2 * film.videoWidth * film.videoHeight;
+          const trace = document.querySelector('.stage')!.getBoundingClientRect();
+          return {
+            share: filmPx / (innerWidth * innerHeight),
+            place: [w, h, top + scrollY, left, trace.top + scrollY],
+            lowest: trace.bottom - document.querySelector('.room')!.getBoundingClientRect().top,
+          };
+        });
+      await expect.poll(async () => (await layout()).share).toBeGreaterThan(0.45);
+      const before = await layout();
+      // Film, transport, readout and trace lie in one window.
+      expect(before.lowest).toBeLessThanOrEqual(height);
+      const said = page.locator('section[aria-label="Marking"] .live');
+      const first = await said.innerText();
+      await page.keyboard.press('h');
+      await expect.poll(() => said.innerText(), { timeout: WAIT_MS }).not.toBe(first);
+      expect((await layout()).place).toEqual(before.place);
+    }
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
   it('reads the entry position from points placed by keys, and gives its class to the stroke', async () => {
     const { page } = scene;
     const panel = page.getByRole('region', { name: 'Entry position from points on the frame' });

@@ -18,6 +18,8 @@ export class PictureView {
   contrast = $state(AS_IT_IS);
   /** Whether the picture takes the height of the window. */
   tall = $state(false);
+  /** Whether the tools for the picture are open. */
+  adjusts = $state(false);
   /** Whether a drag over the picture draws a box. */
   boxing = $state(false);
   #box = $state.raw<Box | null>(null);

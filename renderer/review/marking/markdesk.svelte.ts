@@ -267,6 +267,8 @@ export class MarkDesk {
     if (chosen === null || !isTimed(chosen)) return;
     const found = nearestSpot(this.#review.view, chosen.row, timeS);
     this.#dragS = found.ok ? found.spot.timeS : timeS;
+    // Film and trace follow, so that it is seen where the mark would go.
+    if (found.ok) this.#review.playback.moveTo(found.spot.timeS);
     this.#refusal = found.ok ? this.#moveFault(chosen, found.spot) : found.says;
   }
 
@@ -276,7 +278,10 @@ export class MarkDesk {
     const timeS = this.#dragS;
     this.#dragS = null;
     if (keep && timeS !== null && chosen !== null) this.moveChosenTo(timeS);
-    else this.#refusal = null;
+    else {
+      this.#refusal = null;
+      if (chosen !== null && isTimed(chosen)) this.#review.playback.moveTo(chosen.timeS);
+    }
   }
 
   #moveTo(found: Found): void {
