@@ -69,16 +69,27 @@ export const COMMANDS: readonly Command[] = [
   {
     name: 'gather',
     help: HELP_GATHER,
-    options: { ...OUT, map: { type: 'string' } },
-    fault: (given) =>
-      given.text('map') === undefined && given.positionals.length === 1
-        ? '"gather" needs --map MAP.json: how names and tables become trials.'
-        : placesFault('gather', 'one folder of recordings', given),
-    run: async ({ positionals, text, isSet }, terminal) =>
-      (await import('./gather.ts')).runGather(
-        { folder: positionals[0]!, map: text('map')!, out: text('out')!, replace: isSet('replace') },
-        terminal,
-      ),
+    options: { ...OUT, map: { type: 'string' }, propose: { type: 'string' } },
+    fault: (given) => {
+      const places = given.positionals.length === 1;
+      if (given.text('propose') !== undefined && places)
+        return (given.text('map') ?? given.text('out'))
+          ? '"gather --propose MAP.json" takes neither --map nor --out.'
+          : null;
+      return given.text('map') === undefined && places
+        ? '"gather" needs --map MAP.json: how names and tables become trials. --propose MAP.json writes one to begin with.'
+        : placesFault('gather', 'one folder of recordings', given);
+    },
+    run: async ({ positionals, text, isSet }, terminal) => {
+      const gather = await import('./gather.ts');
+      const folder = positionals[0]!;
+      return text('propose') === undefined
+        ? gather.runGather(
+            { folder, map: text('map')!, out: text('out')!, replace: isSet('replace') },
+            terminal,
+          )
+        : gather.runPropose(folder, text('propose')!, terminal);
+    },
   },
   {
     name: 'record',

@@ -3,6 +3,7 @@ import { homedir } from 'node:os';
 import { counted } from '../../core/base/words.ts';
 import type { Gathered } from '../../core/gather/gather.ts';
 import { gatherFolder, type GatherOrder } from '../lab/gather/gather.ts';
+import { proposeFor } from '../lab/gather/look.ts';
 import { defaultLabFolder } from '../lab/home.ts';
 import { cancelledBy, COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
 
@@ -42,6 +43,21 @@ export async function runGather(order: Omit<GatherOrder, 'home'>, terminal: Term
   if (missing.length > 0) terminal.print(['Missing:', ...missing.map((says) => `  ${says}`)].join('\n'));
   if (refused.length > 0) terminal.print(['Not taken:', ...refused].join('\n'));
   return refused.length > 0 ? PARTLY : COMPLETE;
+}
+
+/** Writes a map that is proposed for a folder, and says what a person should look at in it. */
+export async function runPropose(folder: string, map: string, terminal: Terminal): Promise<number> {
+  const proposed = await proposeFor(folder, map);
+  if (!proposed.ok) {
+    terminal.error(proposed.error.says);
+    return proposed.error.kind === 'misplaced' ? USAGE : NOTHING;
+  }
+  const { remarks } = proposed.value;
+  terminal.print(
+    `A map is proposed in ${map}. Look through it, then: lanebench gather ${folder} --map ${map} --out DAY_FOLDER`,
+  );
+  if (remarks.length > 0) terminal.print(['Look at this:', ...remarks.map((says) => `  ${says}`)].join('\n'));
+  return COMPLETE;
 }
 
 function written({ trials, copies, swimmers }: Gathered, out: string): string {

@@ -68,6 +68,8 @@ why. Files of swimmers without consent are neither copied nor named. DAY_FOLDER 
 new or empty and apart from FOLDER. Ctrl-C leaves nothing behind.
 
   --replace   put the new day folder in place of the one in DAY_FOLDER
+  --propose MAP.json   look at FOLDER and write a map to begin with: patterns from the names, columns from headings and
+              curves; nothing is copied. Protocol, sensors and pool are yours to add to its day.
 
 Exit status: 0 everything that belongs to a trial was taken; 3 something was not, the rest is there; 1 nothing could be
 gathered, or it was cancelled; 2 wrong usage.`;

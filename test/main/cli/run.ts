@@ -3,7 +3,7 @@ import { execFile, type ExecFileOptions } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { runCompare } from '../../../main/cli/compare.ts';
-import { runGather } from '../../../main/cli/gather.ts';
+import { runGather, runPropose } from '../../../main/cli/gather.ts';
 import { runPool } from '../../../main/cli/pool.ts';
 import { runProcess } from '../../../main/cli/process.ts';
 import type { Terminal } from '../../../main/cli/terminal.ts';
@@ -59,6 +59,10 @@ export function poolHere(
 
 export function gatherHere(folder: string, map: string, out: string, replace = false): Promise<Ran> {
   return here((terminal) => runGather({ folder, map, out, replace }, terminal));
+}
+
+export function proposeHere(folder: string, map: string): Promise<Ran> {
+  return here((terminal) => runPropose(folder, map, terminal));
 }
 
 export function compareHere(folder: string, plan: string, out: string, replace = false): Promise<Ran> {

@@ -60,13 +60,13 @@ interface Plan {
 }
 
 const AREAS = {
-  left_hand_area_cm2: 'Hand left cm2',
-  right_hand_area_cm2: 'Hand right cm2',
-  hand_area_u_cm2: 'u',
+  left_hand_area_cm2: 'Area left hand cm2',
+  right_hand_area_cm2: 'Area right hand cm2',
+  hand_area_u_cm2: 'Area uncertainty cm2',
 };
 const SECTION = {
   section_start_s: 'from',
-  section_end_s: 'to',
+  section_end_s: 'end',
   timing_method: 'how',
   timing_u_s: 'plus minus',
   status: 'state',
@@ -97,7 +97,7 @@ const GERMAN_TRIALS = {
 };
 const GERMAN = {
   given: 'ja',
-  assent_and_guardian: 'mit Eltern',
+  assent_and_guardian: 'assent and guardian',
   withdrawn: 'zurückgezogen',
   female: 'weiblich',
   male: 'männlich',
@@ -125,22 +125,22 @@ const FLAT: Plan = {
     file: 'people.csv',
     columns: renamed({
       participant: 'Code',
-      sex: 'S',
+      sex: 'Sex',
       birth_year: 'Born',
-      height_cm: 'H',
-      mass_kg: 'M',
+      height_cm: 'Height cm',
+      mass_kg: 'Mass kg',
       ...AREAS,
-      consent: 'OK',
+      consent: 'Consent',
     }),
     rule: {
       columns: {
         participant: 'Code',
-        sex: 'S',
+        sex: 'Sex',
         birth_year: 'Born',
-        height_cm: 'H',
-        mass_kg: 'M',
+        height_cm: 'Height cm',
+        mass_kg: 'Mass kg',
         ...AREAS,
-        consent: 'OK',
+        consent: 'Consent',
       },
     },
   },
@@ -150,8 +150,8 @@ const FLAT: Plan = {
       participant: 'Code',
       attempt: 'No',
       condition: 'Kind',
-      left_sensor: 'SL',
-      right_sensor: 'SR',
+      left_sensor: 'Sensor left',
+      right_sensor: 'Sensor right',
       ...SECTION,
     }),
     rule: {
@@ -159,8 +159,8 @@ const FLAT: Plan = {
         participant: 'Code',
         attempt: 'No',
         condition: 'Kind',
-        left_sensor: 'SL',
-        right_sensor: 'SR',
+        left_sensor: 'Sensor left',
+        right_sensor: 'Sensor right',
         ...SECTION,
       },
     },
@@ -193,7 +193,7 @@ const BY_SWIMMER: Plan = {
         sex: { weiblich: 'female', männlich: 'male' },
         consent: back({
           given: 'ja',
-          assent_and_guardian: 'mit Eltern',
+          assent_and_guardian: 'assent and guardian',
           withdrawn: 'zurückgezogen',
         }),
       },
@@ -219,9 +219,9 @@ const ONE_TABLE: Columns = [
   ),
   ...renamed({
     sex: 'sex',
-    birth_year: 'year',
-    height_cm: 'cm',
-    mass_kg: 'kg',
+    birth_year: 'birth year',
+    height_cm: 'height (cm)',
+    mass_kg: 'mass (kg)',
     ...AREAS,
     consent: 'consent',
   }),
@@ -250,9 +250,9 @@ const BY_TRIAL: Plan = {
     rule: {
       columns: {
         ...identity('participant', 'sex', 'consent'),
-        birth_year: 'year',
-        height_cm: 'cm',
-        mass_kg: 'kg',
+        birth_year: 'birth year',
+        height_cm: 'height (cm)',
+        mass_kg: 'mass (kg)',
         ...AREAS,
       },
     },
