@@ -36,8 +36,8 @@ export const CHANGES: readonly Change[] = [
     'sensor/budget.ts',
     ['core/sensor/budget.test.ts', 'reference/budget.test.ts'],
     [
-      'Math.min(...members.map((i) => inputs[i]!.degreesOfFreedom))',
-      'Math.max(...members.map((i) => inputs[i]!.degreesOfFreedom))',
+      'smallest(members.map((i) => inputs[i]!.degreesOfFreedom))',
+      'largest(members.map((i) => inputs[i]!.degreesOfFreedom))',
     ],
     ['(i === j ? 1 : i + j === 1 ? correlation : 0)', '(i === j ? 1 : i + j === 1 ? -correlation : 0)'],
     ['(i === j ? 1 : i + j === 1 ? correlation : 0)', '(i === j ? 1 : 0)'],
@@ -48,7 +48,7 @@ export const CHANGES: readonly Change[] = [
   ),
   ...of(
     'sensor/choice.ts',
-    ['core/sensor/budget.test.ts'],
+    ['core/sensor/choice.test.ts', 'core/sensor/budget.test.ts'],
     ['a === null ? null : (1 - part) * a', 'a'],
     ['Math.sqrt((part * (1 - part)) / 3)', 'Math.sqrt(part * (1 - part))'],
     ['sensitivityU: rootSumSquares([fitsU, pathU])', 'sensitivityU: fitsU'],
@@ -63,7 +63,7 @@ export const CHANGES: readonly Change[] = [
   ),
   ...of(
     'sensor/drift.ts',
-    ['core/sensor/budget.test.ts'],
+    ['core/sensor/drift.test.ts', 'core/sensor/budget.test.ts'],
     ['effectiveCoverageFactor(COVERAGE, line.n - 2)', 'effectiveCoverageFactor(COVERAGE, line.n - 1)'],
     ['/ Math.abs(centre) / years[1]!', '/ Math.abs(centre)'],
     ['LEAST_DAYS * MS_PER_DAY) return', '0 * MS_PER_DAY) return'],
@@ -71,7 +71,7 @@ export const CHANGES: readonly Change[] = [
   ),
   ...of(
     'sensor/verdict.ts',
-    ['core/sensor/metrology.test.ts', 'core/sensor/extent.test.ts'],
+    ['core/sensor/verdict.test.ts', 'core/sensor/metrology.test.ts', 'core/sensor/extent.test.ts'],
     ['(100 * sensitivity.expanded) /', '(100 * sensitivity.u!) /'],
     ['if (assessment.sensitivity.value < 0)', 'if (assessment.sensitivity.value < -Infinity)'],
     ['const held = Math.abs(value) <= bound;', 'const held = value <= bound;'],
@@ -88,7 +88,7 @@ export const CHANGES: readonly Change[] = [
     ['reference/metrology.test.ts', 'core/sensor/metrology.test.ts', 'reference/gum-line.test.ts'],
     ['(basis.scatter.raw ** 2 * basis.line.meanX)', '(basis.scatter.raw * basis.line.meanX)'],
     ["of === 'reading' ? 1 : 0", '0'],
-    ['(Math.max(...tilted) - Math.min(...tilted)) / 2', 'Math.max(...tilted) - Math.min(...tilted)'],
+    ['(largest(tilted) - smallest(tilted)) / 2', 'largest(tilted) - smallest(tilted)'],
     ["basis.scatter.from === 'points' ? basis.line.n - 2 : Infinity", 'Infinity'],
     ['[1, kpa], 1, line.slope)', '[1, kpa], 0, line.slope)'],
   ),

@@ -43,6 +43,9 @@ def read_trace(path, name, mapping, refused):
         # CHOICE: a hand's column that is not in the file costs that hand, not the trace.
         if column in header:
             columns[hand] = header.index(column)
+    # CHOICE: a file with neither hand's column is no trace.
+    if not any(hand in columns for hand in HANDS):
+        raise Broken("neither hand's column")
 
     def looks_like_units(cells):
         # The row below the header is one of units where the columns read have words and not one number.
