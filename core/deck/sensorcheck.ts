@@ -143,9 +143,7 @@ function judged(
   const missing = [
     ...(zeroStartRaw === null ? ['the zero at the start'] : []),
     ...(zeroEndRaw === null ? ['the zero at the end'] : []),
-    ...(['start', 'end'] as const).flatMap((when) =>
-      readings.some((one) => one.when === when) ? [] : `a known pressure ${AT[when]}`,
-    ),
+    ...(readings.some(({ when }) => when === 'end') ? [] : ['a known pressure at the end']),
   ];
   if (missing.length > 0)
     return {
@@ -157,5 +155,7 @@ function judged(
       verdict: 'unjudged',
       says: `Sensor ${sensor}: ${found}; the protocol sets no limit for a known pressure, so that is not judged. Set one in the protocol.`,
     };
-  return { verdict: 'holds', says: `Sensor ${sensor} has held: ${found}.` };
+  const atStart = readings.some(({ when }) => when === 'start');
+  const rest = atStart ? '' : ' No known pressure was read at the start, so that is not judged.';
+  return { verdict: 'holds', says: `Sensor ${sensor} has held: ${found}.${rest}` };
 }

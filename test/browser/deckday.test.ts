@@ -23,6 +23,29 @@ const SEED = 'quay-8';
 const KILLED_IN = 'P06-1';
 const TABLES = ['trials.csv', 'strokes.csv', 'participants.csv', 'calibrations.csv'] as const;
 
+/** What a sensor of the sample day reads above its zero, by its calibration. */
+function rawOf(sensor: string, appliedKpa: number): number {
+  const at = (applied: number) =>
+    Number(
+      sampleTable('calibration.csv').find(
+        (row) => row['sensor'] === sensor && Number(row['applied']) === applied,
+      )!['raw'],
+    );
+  return at(appliedKpa) - at(0);
+}
+
+/** Zeros at both ends of the day, and 5 kPa at its end as the calibration reads it above the zero. */
+const READ = [
+  { sensor: 'S-01', startRaw: 8200 },
+  { sensor: 'S-02', startRaw: 8660 },
+].map(({ sensor, startRaw }) => ({
+  sensor,
+  startRaw,
+  endRaw: startRaw + 20,
+  appliedKpa: 5,
+  raw: startRaw + 20 + rawOf(sensor, 5),
+}));
+
 journey('a testing day on deck', ['--sample'], (scene) => {
   let recorder: Recorder;
   let deck: DeckJourney;
@@ -200,14 +223,11 @@ journey('a testing day on deck', ['--sample'], (scene) => {
   it('is closed with its sensors checked, a backup, a log and the dataset', async () => {
     const { page } = scene;
     await deck.go('close');
-    for (const [sensor, zero] of [
-      ['S-01', 8200],
-      ['S-02', 8660],
-    ] as const) {
+    for (const { sensor, startRaw, endRaw, appliedKpa, raw: reads } of READ) {
       const card = page.getByRole('article').filter({ hasText: sensor });
       for (const [when, raw] of [
-        ['start', zero],
-        ['end', zero + 20],
+        ['start', startRaw],
+        ['end', endRaw],
       ] as const) {
         await card.getByLabel(`Zero at the ${when}, count`).fill(String(raw));
         await card.getByRole('button', { name: `Confirm the zero at the ${when} of ${sensor}` }).click();
@@ -215,8 +235,8 @@ journey('a testing day on deck', ['--sample'], (scene) => {
           .getByRole('button', { name: `✓ Confirmed the zero at the ${when} of ${sensor}` })
           .waitFor();
       }
-      await card.getByLabel('Pressure put on, kPa').fill('5');
-      await card.getByLabel('Sensor reads, count').fill(String(zero + 20 + rawOf(sensor, 5)));
+      await card.getByLabel('Pressure put on, kPa').fill(String(appliedKpa));
+      await card.getByLabel('Sensor reads, count').fill(String(reads));
       await card.getByRole('button', { name: 'Add' }).click();
       await card.getByText('✓ Holds').waitFor();
     }
@@ -256,7 +276,7 @@ journey('a testing day on deck', ['--sample'], (scene) => {
   it('gives the dataset of the command line, for its own folder and for one written by hand', async () => {
     const stick = join(scene.place.person, 'stick', DAY);
     const byHand = join(scene.place.folder, 'by-hand');
-    writeByHand(byHand, story.answered(), join(stick, 'day-folder'));
+    writeByHand(byHand, story.answered(), join(stick, 'day-folder'), READ);
     const read = (folder: string) => TABLES.map((table) => readFileSync(join(folder, table), 'utf8'));
     const written = read(join(stick, 'dataset'));
     expect(written[0]!.split('\n')).toHaveLength(story.swum.length - 1 + 2);
@@ -279,16 +299,5 @@ journey('a testing day on deck', ['--sample'], (scene) => {
   /** Trials of those who stayed that have a trace, in the order of swimming. */
   function traced(): readonly string[] {
     return story.swum.filter((trial) => !trial.startsWith(LEAVING) && recordedAs(trial).trace !== null);
-  }
-
-  /** What a sensor of the sample day reads above its zero, by its calibration. */
-  function rawOf(sensor: string, appliedKpa: number): number {
-    const at = (applied: number) =>
-      Number(
-        sampleTable('calibration.csv').find(
-          (row) => row['sensor'] === sensor && Number(row['applied']) === applied,
-        )!['raw'],
-      );
-    return at(appliedKpa) - at(0);
   }
 });

@@ -46,11 +46,25 @@ export interface Answered {
   readonly reason: string;
 }
 
+/** What a sensor read without load at both ends of the day, and at a known pressure at its end. */
+export interface SensorRead {
+  readonly sensor: string;
+  readonly startRaw: number;
+  readonly endRaw: number;
+  readonly appliedKpa: number;
+  readonly raw: number;
+}
+
 /**
  * Writes the day folder by hand; `swum` in the order of swimming. What was planned and what was marked is that of the
  * app's folder: day.json and events.csv.
  */
-export function writeByHand(folder: string, swum: readonly Answered[], ofApp: string): void {
+export function writeByHand(
+  folder: string,
+  swum: readonly Answered[],
+  ofApp: string,
+  read: readonly SensorRead[],
+): void {
   mkdirSync(join(folder, 'traces'), { recursive: true });
   mkdirSync(join(folder, 'video'));
   for (const name of ['day.json', 'events.csv']) cpSync(join(ofApp, name), join(folder, name));
@@ -81,4 +95,18 @@ export function writeByHand(folder: string, swum: readonly Answered[], ofApp: st
   write('trials', trials);
   write('roster', roster);
   write('calibration', calibration);
+  write(
+    'zeros',
+    read.flatMap(({ sensor, startRaw, endRaw }) => [
+      { sensor, trial: '', when: 'before', raw: startRaw },
+      { sensor, trial: '', when: 'after', raw: endRaw },
+    ]),
+  );
+  write(
+    'checks',
+    read.flatMap(({ sensor, endRaw, appliedKpa, raw }) => [
+      { sensor, when: 'end', applied: 0, applied_unit: 'kPa', raw: endRaw },
+      { sensor, when: 'end', applied: appliedKpa, applied_unit: 'kPa', raw },
+    ]),
+  );
 }

@@ -170,11 +170,13 @@ describe('what is missing', () => {
   test('is named; what is there is still held against its limit', () => {
     expect(check([], [])).toMatchObject({
       verdict: 'missing',
-      says: 'Sensor S-01 cannot be judged whole: the zero at the start and the zero at the end and a known pressure at the start and a known pressure at the end were not read. Read what still can be read.',
+      says: 'Sensor S-01 cannot be judged whole: the zero at the start and the zero at the end and a known pressure at the end were not read. Read what still can be read.',
     });
-    expect(check([zero('start', 1000), zero('end', 1000)], [reading(5, 1500)]).says).toMatch(
-      /a known pressure at the start was not read; its zero/,
-    );
+    const early = check([zero('start', 1000), zero('end', 1000)], [reading(5, 1500, 'start')]);
+    expect(early.says).toMatch(/a known pressure at the end was not read; its zero/);
+    const late = check([zero('start', 1000), zero('end', 1000)], [reading(5, 1500)]);
+    expect(late).toMatchObject({ verdict: 'holds' });
+    expect(late.says).toMatch(/No known pressure was read at the start/);
     expect(check([zero('end', 1000)], [reading(5, 1600)]).verdict).toBe('look');
   });
 
