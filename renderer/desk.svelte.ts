@@ -1,6 +1,6 @@
 /** What the whole window knows: where it is, who is at work, what was last said, and undo of the open day. */
 import { untrack } from 'svelte';
-import type { AppView, CallInput, CallName, LabClient } from '../core/contract/contract.ts';
+import type { AppView, BackupPlan, CallInput, CallName, LabClient } from '../core/contract/contract.ts';
 import { Loaded } from './loaded.svelte.ts';
 import { parseRoute, type Route } from './route.ts';
 import { History } from './history.svelte.ts';
@@ -93,6 +93,11 @@ export class Desk {
   /** Takes note of a notice of the lab folder. Returns whether the lab took it. */
   async takeNote(note: string): Promise<boolean> {
     return this.app.take(this.client('lab.takeNote', { note }));
+  }
+
+  /** Says how often the lab folder is backed up by itself; null ends it. Returns whether the lab took it. */
+  async planBackup(plan: BackupPlan | null): Promise<boolean> {
+    return this.app.take(this.client('lab.planBackup', { plan }));
   }
 
   /** Sets who is at work. Returns whether the lab took it. */

@@ -95,6 +95,22 @@ export interface LabNotice extends LabError {
   readonly note: string | null;
 }
 
+/** A backup of the lab folder that was made and read back. */
+export interface BackupNote {
+  readonly says: string;
+  /** ISO 8601 instant. */
+  readonly at: string;
+  readonly folder: string;
+  /** True where it is time for the next one. */
+  readonly isOld: boolean;
+}
+
+/** How often the lab folder is backed up by itself, days, and in which place; null where it is not. */
+export interface BackupPlan {
+  readonly everyDays: number;
+  readonly path: string;
+}
+
 export interface AppView {
   readonly version: string;
   readonly labFolder: string;
@@ -102,6 +118,9 @@ export interface AppView {
   readonly setAside: readonly string[];
   /** That the lab folder is only looked at, what of it is damaged or lost; without what somebody took note of. */
   readonly notices: readonly LabNotice[];
+  /** The latest backup; null where none was made. */
+  readonly backup: BackupNote | null;
+  readonly backupPlan: BackupPlan | null;
   /** Who is at work: written beside every decision. */
   readonly operator: string;
   /** The sample day: whether it lies with the program, and its id once opened. */
@@ -129,6 +148,16 @@ export const CONTRACT = {
   'lab.takeNote': call<{ note: string }, AppView>(z.strictObject({ note: z.string().min(1).max(100) })),
   /** Reads the whole lab folder through: raw files, seals, the chain of acts, the database. */
   'lab.verify': call<Record<string, never>, JobView>(nothing),
+  /** Keeps one backup of the lab folder in a place, copying only what changed, and reads back what it copied. */
+  'lab.backup': call<{ path: string }, JobView>(z.strictObject({ path })),
+  /** Backs up by itself every so many days while the program runs; null ends it. */
+  'lab.planBackup': call<{ plan: BackupPlan | null }, AppView>(
+    z.strictObject({
+      plan: z.strictObject({ everyDays: z.number().int().min(1).max(90), path }).nullable(),
+    }),
+  ),
+  /** Restores a backup into a new or empty folder, as a lab folder to work with. */
+  'lab.restore': call<{ from: string; to: string }, JobView>(z.strictObject({ from: path, to: path })),
   'jobs.get': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
   'jobs.cancel': call<{ job: number }, JobView>(z.strictObject({ job: z.number().int() })),
   'trials.get': call<{ day: number; trial: string }, TrialView>(

@@ -5,6 +5,7 @@
 import { parseSource } from '../../core/live/sourcename.ts';
 import { type Command, placesFault } from './command.ts';
 import {
+  HELP_BACKUP,
   HELP_COMPARE,
   HELP_DIFF,
   HELP_EXPORT,
@@ -17,6 +18,7 @@ import {
   HELP_PROCESS,
   HELP_RECORD,
   HELP_RELEASES,
+  HELP_RESTORE,
   HELP_SALVAGE,
   HELP_VERIFY,
 } from './help.ts';
@@ -177,6 +179,25 @@ export const COMMANDS: readonly Command[] = [
         : '"salvage" takes the damaged lab folder, and --home NEW_LAB_FOLDER.',
     run: async ({ positionals, text }, terminal) =>
       (await import('./verify.ts')).runSalvage(positionals[0]!, text('home')!, terminal),
+  },
+  {
+    name: 'backup',
+    help: HELP_BACKUP,
+    options: { full: { type: 'boolean' } },
+    fault: ({ positionals }) => (positionals.length === 1 ? null : '"backup" takes one folder: TO.'),
+    run: async ({ positionals, isSet }, terminal) =>
+      (await import('./backup.ts')).runBackup(positionals[0]!, isSet('full'), terminal),
+  },
+  {
+    name: 'restore',
+    help: HELP_RESTORE,
+    options: { home: { type: 'string' } },
+    fault: ({ positionals, text }) =>
+      positionals.length === 1 && text('home')
+        ? null
+        : '"restore" takes the backup, and --home NEW_LAB_FOLDER.',
+    run: async ({ positionals, text }, terminal) =>
+      (await import('./backup.ts')).runRestore(positionals[0]!, text('home')!, terminal),
   },
   {
     name: 'pool',

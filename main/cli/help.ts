@@ -10,6 +10,9 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench verify [--all]                 hold the lab folder against what was recorded
   lanebench salvage LAB_FOLDER --home NEW_LAB_FOLDER
                                            write what can be read of a damaged lab folder to a new one
+  lanebench backup TO [--full]             copy the lab folder to TO, or only what changed since
+  lanebench restore FROM --home NEW_LAB_FOLDER
+                                           make a lab folder of a backup
   lanebench pool DATASET… --out POOL       join the datasets of several days
   lanebench compare DATASET_OR_POOL --plan PLAN.json --out RESULTS
                                            answer a plan's questions: tests, figures, words, a check in R
@@ -126,6 +129,25 @@ new folder says so too. The damaged folder is left as it is. NEW_LAB_FOLDER must
 not at all.
 
 Exit status: 0 nothing was lost; 3 something was, the rest is there; 1 nothing can be read; 2 wrong usage.`;
+
+export const HELP_BACKUP = `lanebench backup TO [--full]
+
+Copies the lab folder to TO, a new or empty folder, while it may be in use, and reads the copy back. Where TO holds a
+backup of this lab folder, only what changed is copied; what TO holds is never taken away. A backup of another lab
+folder, or of a later state of this one, is left alone. TO is a backup as it was or as it is now, never half of one.
+
+  --full   read back everything that TO holds, and copy anew what is not whole
+
+Exit status: 0 all of it is in TO; 3 something in the lab folder was damaged or missing, the rest is in TO; 1 no backup
+could be made; 2 wrong usage.`;
+
+export const HELP_RESTORE = `lanebench restore FROM --home NEW_LAB_FOLDER
+
+Copies a backup to NEW_LAB_FOLDER, which must be new or empty, as a lab folder to work with, and reads the copy back.
+The backup is left as it is. Start the program with LANEBENCH_HOME=NEW_LAB_FOLDER to work with it.
+
+Exit status: 0 all was restored; 3 something in the backup is damaged or missing, the rest is there; 1 nothing could be
+restored; 2 wrong usage.`;
 
 export const HELP_COMPARE = `lanebench compare DATASET_OR_POOL --plan PLAN.json --out RESULTS [--replace]
 

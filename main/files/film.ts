@@ -10,7 +10,7 @@ import type { Film } from './filmframes.ts';
 export type { Film } from './filmframes.ts';
 
 /** What reading may take: a whole film takes a second or two even where the machine is busy. */
-const LEAST_MS = 60_000;
+const LEAST_MS = 20_000;
 const MS_PER_BYTE = 1000 / 20e6;
 const MOST_MIB = 512;
 

@@ -13,6 +13,8 @@ import { deckCalls } from './deck/deckcalls.ts';
 import { unreadableWhy } from './deck/deckreadable.ts';
 import { withheldNames } from './kept/deckstate.ts';
 import { releaseCalls } from './findings/releasecalls.ts';
+import { backUp, backUpIn, lastBackup, restoreIn } from './days/backup.ts';
+import { backupPlan, backupsByThemselves, planBackup } from './days/backupplan.ts';
 import { bringIn } from './days/bringin.ts';
 import { listDays } from './days/daylist.ts';
 import { decideTrial, historyOf, turnBack, viewDay, viewTrial } from './days/dayview.ts';
@@ -105,6 +107,28 @@ export async function inLab<T>(
   }
 }
 
+/** Backs the lab folder `home` up to `to`, whether another program has it open or not. */
+export async function backupFolder(
+  home: string,
+  to: string,
+  full: boolean,
+  version: string,
+  onFile: (done: number, total: number) => void,
+): ReturnType<typeof backUp> {
+  const session = openSession({ home, sampleFolder: null, version });
+  let [files, all] = [0, 1];
+  try {
+    await clearUnfinished(session);
+    return await backUp(session, to, full, {
+      signal: new AbortController().signal,
+      total: (total) => (all = total),
+      step: () => onFile(++files, all),
+    });
+  } finally {
+    session.store.close();
+  }
+}
+
 /** Opens the lab folder for a host; see {@link openSession} for what it rejects with. */
 export async function openLab(options: LabOptions): Promise<Lab> {
   const session = openSession(options);
@@ -116,10 +140,12 @@ export async function openLab(options: LabOptions): Promise<Lab> {
   if (session.store.readOnly === null) watches.resume();
   const calls = callsOf(session, jobs, watches);
   const isThere = presenceOf(session.store.folder);
+  const planned = backupsByThemselves(session, jobs);
   return {
     carry: (name, input) => carry(session, isThere, calls, name, input),
     resource: (path) => resourceAt(session, path),
     async close() {
+      planned.end();
       await jobs.close();
       await watches.close();
       session.store.close();
@@ -222,6 +248,14 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     },
     'lab.verify': () =>
       done(jobs.start('Checking the lab folder', (progress) => verifyLab(session, progress))),
+    'lab.backup': ({ path }) =>
+      done(jobs.start('Backing up the lab folder', (progress) => backUpIn(session, path, progress))),
+    'lab.planBackup': async ({ plan }) => {
+      const planned = await planBackup(session, plan);
+      return planned.ok ? describe(session) : planned;
+    },
+    'lab.restore': (wish) =>
+      done(jobs.start('Restoring a backup', (progress) => restoreIn(session, wish, progress))),
     'jobs.get': (input) => job(jobs.get(input.job)),
     'jobs.cancel': (input) => job(jobs.cancel(input.job)),
     'trials.get': ({ day, trial }) => viewTrial(session, day, trial),
@@ -248,6 +282,8 @@ async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
     labFolder: store.folder,
     setAside: store.quarantined(),
     notices: noticesOf(session),
+    backup: lastBackup(session),
+    backupPlan: backupPlan(session),
     operator: operatorOf(session),
     sample: { available: real !== null, day: opened?.id ?? null },
   });

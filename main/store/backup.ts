@@ -2,7 +2,16 @@
  * A backup is a lab folder like any other: it can be opened. It is built beside its place, read back, and takes its
  * name only when it is proven; nothing that exists is overwritten.
  */
-import { existsSync, mkdtempSync, readdirSync, renameSync, rmdirSync, rmSync, statSync } from 'node:fs';
+import {
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  renameSync,
+  rmdirSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
 import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
@@ -20,23 +29,34 @@ import { APPLICATION_ID } from './migrations.ts';
 import { isRunning } from './raw.ts';
 
 /** Told before each raw file how many are done, and of how many. */
-type OnFile = (done: number, total: number) => void;
+export type OnFile = (done: number, total: number) => void;
+
+/** Lies in a backup that can be brought up to date; a lab folder that is worked with has none. */
+export const MARK_FILE = 'backup.json';
+const MARK = '{ "format": "lanebench-backup/1" }\n';
 
 export interface Backup {
   readonly folder: string;
   readonly rawFiles: number;
   readonly rawBytes: number;
   readonly databaseBytes: number;
+  /** Raw files that the backup had already. */
+  readonly unchanged: number;
   /** Raw files that were damaged in the lab folder already: copied as they are. */
   readonly damagedRaw: readonly string[];
   /** Contents that a day, a recording or a file that came in names and the lab folder lacks. */
   readonly missingRaw: readonly string[];
 }
 
+/**
+ * Copies the lab folder to a new or empty folder.
+ * @param marked whether the copy is a backup, to be brought up to date where it lies, rather than a lab folder to work with
+ */
 export async function backupTo(
   db: ReadableDb,
   layout: Layout,
   folder: string,
+  marked: boolean,
   signal?: AbortSignal,
   onFile?: OnFile,
 ): Promise<Outcome<Backup, StoreError>> {
@@ -49,6 +69,7 @@ export async function backupTo(
     inHand.add(basename(building));
     try {
       const made = await build(db, layout, layoutOf(building), signal, onFile);
+      if (marked) writeFileSync(join(building, MARK_FILE), MARK, { flush: true });
       if (existsSync(target)) rmdirSync(target);
       renameSync(building, target);
       syncFolder(dirname(target));
@@ -112,7 +133,7 @@ async function build(
     // Content that nothing names may be taken away meanwhile; what is named and gone is found at the end.
     if (!existsSync(path)) continue;
     const place = contentPath(to.raw, sha256);
-    const read = await copyFile(path, place, signal);
+    const read = await copyContent(path, place, signal);
     const copy = await hashFile(place, signal);
     if (copy.sha256 !== read) throw unproven(`the copy of ${path} does not read back the same`);
     if (copy.sha256 !== sha256) damagedRaw.push(path);
@@ -126,11 +147,11 @@ async function build(
   syncFolder(to.folder);
   const missingRaw = proveDatabase(to);
   const databaseBytes = statSync(to.database).size;
-  return { rawFiles, rawBytes, databaseBytes, damagedRaw, missingRaw };
+  return { rawFiles, rawBytes, unchanged: 0, databaseBytes, damagedRaw, missingRaw };
 }
 
 /** Copies a file to the disk; gives the SHA-256 of what was read. */
-async function copyFile(from: string, to: string, signal?: AbortSignal): Promise<string> {
+export async function copyContent(from: string, to: string, signal?: AbortSignal): Promise<string> {
   makeFolder(dirname(to));
   const target = await open(to, 'wx');
   try {
@@ -143,8 +164,11 @@ async function copyFile(from: string, to: string, signal?: AbortSignal): Promise
   }
 }
 
-/** Reads the copied database back and leaves it one file without a log; gives the contents the backup will lack. */
-function proveDatabase(to: Layout): string[] {
+/**
+ * Reads the copied database back and leaves it one file without a log; gives the contents the backup will lack.
+ * @param raw where the backup's raw files lie
+ */
+export function proveDatabase(to: Layout, raw = to.raw): string[] {
   const connection = new BetterSqlite(to.database);
   try {
     connection.pragma('journal_mode = DELETE');
@@ -155,14 +179,14 @@ function proveDatabase(to: Layout): string[] {
       throw unproven('the copy of the database does not read back as ours');
     }
     resetHead(to.head, lastAct(copy));
-    return missingContents(copy, to.raw);
+    return missingContents(copy, raw);
   } finally {
     connection.close();
     syncFile(to.database);
   }
 }
 
-function unproven(why: string): StoreFailure {
+export function unproven(why: string): StoreFailure {
   return new StoreFailure({
     code: 'backup_unproven',
     says: `No backup was made: ${why}.`,

@@ -7,6 +7,7 @@ import type { Outcome } from '../../core/base/refusal.ts';
 import { done, failed } from '../../core/base/refusal.ts';
 import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWriting } from './arrivals.ts';
 import { backupTo, type Backup } from './backup.ts';
+import { backupAgain, isBackup } from './backupagain.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
 import { dayReading, dayWriting, isNamed, lengthKnown, type DayReading, type DayWriting } from './days.ts';
 import {
@@ -17,7 +18,7 @@ import {
   type ShapeOf,
 } from './decisions.ts';
 import type { Damage, ReadableDb, WritableDb } from './database.ts';
-import { attempt, type StoreError } from './errors.ts';
+import { attempt, attemptAsync, type StoreError } from './errors.ts';
 import { checkIntegrity, namesOf, type Integrity } from './integrity.ts';
 import { losses, lossWriting, missedActs, type Loss, type LossWriting } from './chainhead.ts';
 import { layoutOf, type Layout } from './layout.ts';
@@ -36,10 +37,19 @@ export type { StoreError } from './errors.ts';
 
 interface Upkeep {
   readonly folder: string;
-  /** Copies everything, while in use, to a new or empty folder and reads the copy back. */
+  /**
+   * Copies everything, while in use, to a new or empty folder and reads the copy back. A backup of this lab folder that
+   * lies there is brought up to date: only what changed is copied; `full` reads all of it back.
+   */
   readonly backupTo: (
     folder: string,
     signal?: AbortSignal,
+    onFile?: (done: number, total: number) => void,
+    full?: boolean,
+  ) => Promise<Outcome<Backup, StoreError>>;
+  /** Copies everything to a new or empty folder, as a lab folder to work with, and reads the copy back. */
+  readonly restoreTo: (
+    folder: string,
     onFile?: (done: number, total: number) => void,
   ) => Promise<Outcome<Backup, StoreError>>;
   readonly checkIntegrity: (
@@ -133,7 +143,14 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
     ...planReading(db),
     ...resultReading(db),
     ...settingReading(db),
-    backupTo: (folder, signal, onFile) => backupTo(db, layout, folder, signal, onFile),
+    backupTo: (folder, signal, onFile, full = false) =>
+      isBackup(folder)
+        ? attemptAsync(folder, async () => ({
+            folder,
+            ...(await backupAgain(db, layout, layoutOf(folder), full, signal, onFile)),
+          }))
+        : backupTo(db, layout, folder, true, signal, onFile),
+    restoreTo: (folder, onFile) => backupTo(db, layout, folder, false, undefined, onFile),
     checkIntegrity: (signal, onFile) => checkIntegrity(db, layout, signal, onFile),
     rawNames: (sha256) => namesOf(db, sha256),
     quarantined: () => quarantined(layout),

@@ -8,12 +8,14 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { Attack } from './attempt.ts';
 import { bitFlips, fullDisk, walCuts } from './damage.ts';
+import { films } from './films.ts';
 import { fuzz } from './fuzz.ts';
 import { decisionKills, openKills, processKills } from './kills.ts';
 import { lotOf } from './lot.ts';
 
 const ATTACKS: readonly Attack[] = [
   fuzz,
+  films,
   bitFlips,
   walCuts,
   fullDisk,

@@ -146,6 +146,8 @@ export function fakeLab({
     labFolder: '/home/lab/lanebench',
     setAside: [],
     notices: [],
+    backup: null,
+    backupPlan: null,
     operator: 'AB',
     sample: { available: true, day: null },
   };

@@ -3,9 +3,9 @@ import { existsSync } from 'node:fs';
 import { mkdir, realpath, rename, rm } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
-import { bytesText, counted } from '../../../core/base/words.ts';
+import { counted } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
-import type { Backup } from '../../store/backup.ts';
+import { backUp, lastBackup, placeOutside } from '../days/backup.ts';
 import { makeDataset, type DatasetOutcome } from '../days/dataset.ts';
 import { recover, stagingFor } from '../../files/outfolder.ts';
 import { syncFolder } from '../../store/durable.ts';
@@ -14,25 +14,19 @@ import { exportDay, isStillAllowed, withdrawnMeanwhile } from '../days/exportday
 import type { Done, Progress } from '../kept/jobs.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import type { ProcessedDay } from '../kept/process.ts';
-import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
+import { now, type Session } from '../kept/session.ts';
 import { keptDay } from '../kept/keptday.ts';
 import { rememberedWhile } from '../kept/unfinished.ts';
-import { BACKUP_SHAPE } from '../shapes/settings.ts';
-import { readText } from '../shapes/shape.ts';
-
-const LAST_BACKUP = 'backup.last';
 
 /** The latest backup that was made here and read back; null where none was. */
-export function lastBackup({ store }: Session): {
+export function lastBackupOf(session: Session): {
   readonly says: string;
   readonly at: string;
   readonly folder: string;
   readonly isToday: boolean;
 } | null {
-  const saved = store.getSetting(LAST_BACKUP);
-  if (saved === null) return null;
-  const word = readText(BACKUP_SHAPE, saved.text, 'setting backup.last');
-  return { ...word, isToday: dayOf(word.at) === dayOf(now()) };
+  const last = lastBackup(session);
+  return last === null ? null : { ...last, isToday: dayOf(last.at) === dayOf(now()) };
 }
 
 function dayOf(instant: string): string {
@@ -48,47 +42,15 @@ export async function backupDay(
   path: string,
   progress: Progress,
 ): Promise<Outcome<Done, LabError>> {
-  const place = await allowedFolder(session, path);
+  const place = await placeOutside(session, path);
   if (!place.ok) return place;
-  const { store } = session;
-  if (isWithin(place.value, await realpath(store.folder)))
-    return failed({
-      code: 'bad_input',
-      says: `${path} lies in the lab folder itself; a backup there would be lost with it.`,
-      todo: 'Choose a folder elsewhere, best on another disk.',
-    });
-  const at = now();
-  const folder = freeName(join(place.value, `lanebench-backup-${stamp(at)}`));
-  let made;
+  const folder = freeName(join(place.value, `lanebench-backup-${stamp(now())}`));
   making.add(folder);
   try {
-    made = await rememberedWhile(session, 'backup', folder, () =>
-      store.backupTo(folder, progress.signal, (done, total) => {
-        progress.total(total + 1);
-        if (done > 0) progress.step();
-      }),
-    );
-  } catch (error) {
-    if (!progress.signal.aborted) throw error;
-    return failed({
-      code: 'cancelled',
-      says: 'The backup was not made: it was cancelled.',
-      todo: 'Nothing was left in its place; make one before the day ends.',
-    });
+    return await backUp(session, folder, false, progress);
   } finally {
     making.delete(folder);
   }
-  if (!made.ok) return storeFault(made.error);
-  const says = backupText(made.value);
-  const noted = store.setSetting(
-    LAST_BACKUP,
-    JSON.stringify({ says, at, folder: made.value.folder }),
-    operatorOf(session),
-    at,
-  );
-  if (!noted.ok) return storeFault(noted.error);
-  progress.step();
-  return done({ day: null, says: `${says} The backup is ${made.value.folder}.` });
 }
 
 /** An instant for a folder's name, by the clock on the wall: `2026-03-14-153205`. */
@@ -104,19 +66,6 @@ function freeName(path: string): string {
     const name = count === 1 ? path : `${path}-${count}`;
     if (!existsSync(name) && !making.has(name)) return name;
   }
-}
-
-function backupText({ rawFiles, rawBytes, databaseBytes, damagedRaw, missingRaw }: Backup): string {
-  const copied = `${counted(rawFiles + 1, 'file')}, ${bytesText(rawBytes + databaseBytes)}, read back and equal.`;
-  const damaged =
-    damagedRaw.length === 0
-      ? ''
-      : ` ${counted(damagedRaw.length, 'file')} of the lab folder ${damagedRaw.length === 1 ? 'was' : 'were'} damaged before and copied so: bring the day they belong to in again.`;
-  const missing =
-    missingRaw.length === 0
-      ? ''
-      : ` ${counted(missingRaw.length, 'file')} that a day names ${missingRaw.length === 1 ? 'is' : 'are'} not in the lab folder, so not in the backup either.`;
-  return `${copied}${damaged}${missing}`;
 }
 
 /**

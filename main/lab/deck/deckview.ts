@@ -18,7 +18,7 @@ import { sectionOf } from '../../../core/trial/input.ts';
 import type { BoardTrial } from '../../../core/deck/deck.ts';
 import { arrivalCheck } from './deckcheck.ts';
 import { lastCheck } from '../kept/lastcheck.ts';
-import { lastBackup } from './deckclose.ts';
+import { lastBackupOf } from './deckclose.ts';
 import { deckPage } from './deckpages.ts';
 import { deckOf, deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
 import type { Resource } from '../kept/port.ts';
@@ -82,7 +82,7 @@ function closeOf(session: Session, state: DeckState, trials: readonly DeckTrialV
     ...state,
     trials,
     sensorChecks: sensorChecksOf(state),
-    lastBackup: lastBackup(session),
+    lastBackup: lastBackupOf(session),
     lastCheck: lastCheck(session),
   });
 }

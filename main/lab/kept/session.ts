@@ -30,8 +30,13 @@ export function setOperator(session: Session, operator: string) {
   return session.store.setSetting(OPERATOR, operator, operator, now());
 }
 
+const CODES: Readonly<Partial<Record<StoreError['code'], LabError['code']>>> = {
+  changed_meanwhile: 'changed_meanwhile',
+  target_taken: 'bad_input',
+};
+
 /** An error of the lab folder, as it crosses the contract. */
 export function storeFault(error: StoreError): { readonly ok: false; readonly error: LabError } {
-  const code = error.code === 'changed_meanwhile' ? 'changed_meanwhile' : 'lab_folder';
+  const code = CODES[error.code] ?? 'lab_folder';
   return failed({ code, says: error.says, todo: error.todo });
 }

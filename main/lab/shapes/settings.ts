@@ -16,6 +16,14 @@ export const BACKUP_SHAPE: Shape<z.infer<typeof backup>> = {
   schema: backup,
 };
 
+const backupPlan = z.object({ everyDays: z.number().int().min(1), path: z.string() }).nullable();
+
+export const BACKUP_PLAN_SHAPE: Shape<z.infer<typeof backupPlan>> = {
+  what: 'plan of backups',
+  version: 1,
+  schema: backupPlan,
+};
+
 const watch = z.object({ folder: z.string().nullable(), taking: z.array(z.string()).default([]) });
 
 export const WATCH_SHAPE: Shape<z.infer<typeof watch>> = {

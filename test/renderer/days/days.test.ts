@@ -149,3 +149,51 @@ it('never lets an earlier answer overtake a later one', async () => {
   await new Promise((resolve) => setTimeout(resolve));
   expect(dialog.getByRole('heading', { name: 'lab' })).toBeTruthy();
 });
+
+it('says that no backup was made, makes one in a chosen place, and plans one for every day', async () => {
+  const described = await fakeLab().client('app.describe', {});
+  if (!described.ok) throw new Error(described.error.says);
+  const app = described.value;
+  const { client, calls } = fakeLab({
+    answers: {
+      'lab.backup': () =>
+        done({ job: 9, what: 'Backing up', state: 'done', done: 1, total: 1, day: null, says: '3 files.', error: null }),
+      'lab.planBackup': ({ plan }) => done({ ...app, backupPlan: plan }),
+    },
+  }); // prettier-ignore
+  show(client);
+  const section = within(await screen.findByRole('region', { name: 'Backup of the lab folder' }));
+  expect(section.getByRole('status').textContent).toContain('! No backup of the lab folder was made yet.');
+  const pick = async (open: string, act: string) => {
+    await fireEvent.click(section.getByRole('button', { name: open }));
+    const dialog = within(await screen.findByRole('dialog'));
+    await fireEvent.click(await dialog.findByRole('button', { name: /^lab/ }));
+    await fireEvent.click(await dialog.findByRole('button', { name: act }));
+  };
+  await pick('Back up…', 'Back up here');
+  expect(await section.findByText(/3 files\./)).toBeTruthy();
+  expect(calls).toContainEqual({ name: 'lab.backup', input: { path: '/home/lab' } });
+  await pick('Back up every day…', 'Back up here every day');
+  expect(await section.findByText(/Made by itself every day in \/home\/lab/)).toBeTruthy();
+  await fireEvent.click(section.getByRole('button', { name: 'Stop backing up every day' }));
+  expect(calls).toContainEqual({ name: 'lab.planBackup', input: { plan: null } });
+  expect(await axeFaults()).toEqual([]);
+});
+
+it('restores a backup from one place into a new folder in another', async () => {
+  const { client, calls } = fakeLab({
+    answers: { 'lab.restore': () => failed({ code: 'bad_input', says: 'It is taken.', todo: 'Choose another.' }) },
+  }); // prettier-ignore
+  show(client);
+  await fireEvent.click(await screen.findByRole('button', { name: 'Restore a backup…' }));
+  for (const act of ['Restore this backup', 'Restore here']) {
+    const dialog = within(await screen.findByRole('dialog'));
+    await fireEvent.click(await dialog.findByRole('button', { name: /^lab/ }));
+    await fireEvent.click(await dialog.findByRole('button', { name: act }));
+  }
+  expect(await screen.findByText('It is taken.')).toBeTruthy();
+  expect(calls).toContainEqual({
+    name: 'lab.restore',
+    input: { from: '/home/lab', to: '/home/lab/lanebench-restored' },
+  });
+});

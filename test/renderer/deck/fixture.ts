@@ -296,6 +296,8 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
         labFolder: '/home/lab/lanebench',
         setAside: [],
         notices: [],
+        backup: null,
+        backupPlan: null,
         operator: 'AB',
         sample: { available: true, day: null },
       }),

@@ -4,7 +4,7 @@ import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { JobView } from '../../../../core/contract/views.ts';
-import { backupDay, datasetOf, lastBackup } from '../../../../main/lab/deck/deckclose.ts';
+import { backupDay, datasetOf, lastBackupOf } from '../../../../main/lab/deck/deckclose.ts';
 import { allowPlace, forbidPlace } from '../../../../main/lab/kept/places.ts';
 import { openStoreReadOnly } from '../../../../main/store/store.ts';
 import { processHere, SAMPLE } from '../../cli/run.ts';
@@ -26,7 +26,7 @@ async function withPlace() {
 describe('the backup', () => {
   it('is a whole lab folder in a new one, read back, and noted', async () => {
     const { lab, session, day, place } = await withPlace();
-    expect(lastBackup(session)).toBeNull();
+    expect(lastBackupOf(session)).toBeNull();
     const { says, day: none } = valueOf(await backupDay(session, place, steadily()));
     expect(none).toBeNull();
     const [name] = readdirSync(place);
@@ -36,8 +36,8 @@ describe('the backup', () => {
     const files = lab.raw().size + 1;
     expect(says).toMatch(new RegExp(`^${files} files, [\\d.]+ MB, read back and equal\\.`));
     expect(says).toContain(name);
-    expect(lastBackup(session)).toMatchObject({ folder: join(place, name!), isToday: true });
-    expect(says.startsWith(lastBackup(session)!.says)).toBe(true);
+    expect(lastBackupOf(session)).toMatchObject({ folder: join(place, name!), isToday: true });
+    expect(says.startsWith(lastBackupOf(session)!.says)).toBe(true);
     const opened = openStoreReadOnly(join(place, name!));
     if (!opened.ok) throw new Error(opened.error.says);
     const copy = opened.value;
@@ -62,7 +62,7 @@ describe('the backup', () => {
     symlinkSync(join(lab.home, 'raw'), join(place, 'elsewhere'));
     expect(faultOf(await backupDay(session, join(place, 'elsewhere'), steadily()))).toBe('bad_input');
     expect(faultOf(await backupDay(session, join(place, 'nowhere'), steadily()))).toBe('not_found');
-    expect(lastBackup(session)).toBeNull();
+    expect(lastBackupOf(session)).toBeNull();
   });
 
   it('cancelled leaves nothing and is not noted', async () => {
@@ -72,7 +72,7 @@ describe('the backup', () => {
     stop.abort();
     expect(faultOf(await making)).toBe('cancelled');
     expect(readdirSync(place)).toEqual([]);
-    expect(lastBackup(session)).toBeNull();
+    expect(lastBackupOf(session)).toBeNull();
   });
 });
 
