@@ -1,16 +1,11 @@
-/** One trial as a recording for other programs: of a release from its frozen samples, of a day as it stands. */
+/** One trial of a release as a recording for other programs, from its frozen samples and strokes. */
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
 import { type Hand, HANDS } from '../../../core/base/hand.ts';
 import { EVENTS } from '../../../core/stroke/stroke.ts';
 import type { RecordingChannel, RecordingEvent, TrialRecording } from '../../../core/dataset/recording.ts';
-import { sensorWorn } from '../../../core/day/book.ts';
-import type { SampledTrace } from '../../../core/force/trace.ts';
 import { readParquet } from '../../files/parquet.ts';
-import { rememberSeries, rememberTrial } from '../kept/memory.ts';
-import { inputOf } from '../kept/process.ts';
 import type { Session } from '../kept/session.ts';
-import { findTrial, keptDay, trialOutcome, type KeptDay } from '../kept/keptday.ts';
 import { contentPath, type FrozenTable, type OpenDay, type OpenRelease } from './releaserows.ts';
 
 type FrozenRecording = (trial: string, sha256: string) => Promise<Outcome<TrialRecording, LabError>>;
@@ -95,58 +90,4 @@ function channelsOf(
       return [{ name, unit: kind === 'raw' ? unit(hand) : 'N', values: own }];
     }),
   );
-}
-
-/** A trial of a day as it stands; an error where there is no such trial, null where it has no trace. */
-export async function liveRecording(
-  session: Session,
-  id: number,
-  trial: string,
-): Promise<Outcome<TrialRecording | null, LabError>> {
-  const day = await keptDay(session, id);
-  if (!day.ok) return day;
-  const entry = findTrial(day.value, trial);
-  if (!entry.ok) return entry;
-  const reading = await rememberTrial(session, day.value, entry.value);
-  const { trace } = reading;
-  if (trace === null) return done(null);
-  const { result } = await trialOutcome(session, day.value, entry.value);
-  const force = rememberSeries(reading, inputOf(day.value.book, entry.value, reading).input);
-  const events = result.strokes.flatMap(({ stroke: { hand, number, marks } }) =>
-    EVENTS.flatMap((event) => {
-      const mark = marks[event];
-      return mark === undefined ? [] : [{ timeS: mark.timeS, hand, stroke: number, event }];
-    }),
-  );
-  const { book, row } = day.value;
-  const value = (name: RecordingChannel['name']) => {
-    const hand = name.startsWith('left') ? 'left' : 'right';
-    return name.endsWith('raw') ? rawOf(trace, hand) : force[hand].forceN;
-  };
-  return done({
-    day: row.day,
-    date: row.date,
-    trial,
-    participant: entry.value.row.participant,
-    startS: trace.startS,
-    rateHz: trace.rateHz,
-    channels: channelsOf(value, (hand) => unitOf(book, entry.value.row, hand)),
-    events: events.toSorted((a, b) => a.timeS - b.timeS),
-    version: session.version,
-  });
-}
-
-function unitOf({ day }: KeptDay['book'], row: Parameters<typeof sensorWorn>[1], hand: Hand): string {
-  const elsewhere = day.traceColumns[hand]?.elsewhere?.unit;
-  const worn = sensorWorn(day, row, hand);
-  return elsewhere ?? day.sensors.find(({ sensor }) => sensor === worn)?.rawUnit ?? '';
-}
-
-/** Raw values on the grid; NaN where a sample was missing and has been filled. */
-function rawOf(trace: SampledTrace, hand: Hand): Float64Array | null {
-  const channel = trace[hand];
-  if (channel === null) return null;
-  const values = Float64Array.from(channel.raw);
-  for (const { first, last } of channel.gaps) values.fill(NaN, first, last + 1);
-  return values;
 }
