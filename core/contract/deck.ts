@@ -2,7 +2,7 @@ import type { Shown } from '../base/shown.ts';
 import type { WatchView, DeckTrialView, FileView, ReadyItem } from '../deck/views.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { DeckPlan, DeckBoard } from '../deck/deck.ts';
-import type { SensorDayCheck } from '../deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../deck/sensorcheck.ts';
 import type { ArrivalReport } from '../arrival/check.ts';
 import type { DryRunReport } from '../deck/dryrun.ts';
 import type { EvidenceFault } from './views.ts';
@@ -37,7 +37,7 @@ export interface DeckView {
   readonly files: readonly FileView[];
   readonly ready: readonly ReadyItem[];
   readonly watch: WatchView;
-  readonly sensorChecks: readonly SensorDayCheck[];
+  readonly sensorChecks: readonly KnownPressureReport[];
   readonly version: string;
   readonly canUndo: boolean;
   readonly canRedo: boolean;

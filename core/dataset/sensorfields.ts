@@ -2,7 +2,7 @@
 import { fields } from './field.ts';
 import type { RosterRow } from '../day/tables.ts';
 import type { SensorCalibration } from '../day/sensors.ts';
-import type { SensorCheck } from '../day/checks.ts';
+import type { SensorOutcome } from '../day/checks.ts';
 
 export const participants = fields<RosterRow>(
   ['participant', 'string', '', 'Code of the swimmer', (row) => row.participant],
@@ -60,7 +60,7 @@ export const participants = fields<RosterRow>(
 
 /** A sensor's calibration, and the known pressures that were read with it. */
 export interface SensorRow extends SensorCalibration {
-  readonly check: SensorCheck | null;
+  readonly check: SensorOutcome | null;
 }
 
 export const calibrations = fields<SensorRow>(

@@ -35,7 +35,7 @@ import type { ZeroReadings } from '../sensor/calibration.ts';
 import type { Hand } from '../base/hand.ts';
 import type { HandArea } from '../force/handarea.ts';
 import type { Day, TraceColumns, HandColumn } from './day.ts';
-import { type CheckEntry, checksOf } from './checks.ts';
+import { type PressureEntry, checksOf } from './checks.ts';
 import { type SensorCalibration, calibrationsOf, unknownSensors } from './sensors.ts';
 import { inOneGo, type Slices } from '../base/slices.ts';
 import type { Refusal } from '../base/refusal.ts';
@@ -94,7 +94,7 @@ export interface Daybook {
   /** Zero readings of the day, by sensor: for trials that have none of their own. */
   readonly dayZeros: ReadonlyMap<string, ZeroReadings>;
   /** Known pressures read at the start and the end of the day, by sensor. */
-  readonly checks: ReadonlyMap<string, readonly CheckEntry[]>;
+  readonly checks: ReadonlyMap<string, readonly PressureEntry[]>;
   /** Points followed on film: kept with the day, they change no number. */
   readonly points: readonly PointRow[];
   readonly refused: readonly Refusal[];

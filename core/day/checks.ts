@@ -14,7 +14,7 @@ import { keepFirst, readDayTable } from './tables.ts';
 import { DEPTH_NEEDS_WATER, unknownSensors } from './sensors.ts';
 
 /** A known pressure, or the zero (applied 0), as the file gives it, and in kPa. */
-export interface CheckEntry {
+export interface PressureEntry {
   readonly when: 'start' | 'end';
   readonly applied: number;
   readonly appliedUnit: PressureUnit;
@@ -23,7 +23,7 @@ export interface CheckEntry {
 }
 
 /** By how much a sensor read known pressures wrongly, kPa: the largest deviation; null where nothing was read. */
-export interface SensorCheck {
+export interface SensorOutcome {
   readonly startKpa: number | null;
   readonly endKpa: number | null;
 }
@@ -33,8 +33,8 @@ export function* checksOf(
   day: Day,
   table: TextTable | undefined,
   refused: Refusal[],
-): Slices<ReadonlyMap<string, readonly CheckEntry[]>> {
-  const checks = new Map<string, CheckEntry[]>();
+): Slices<ReadonlyMap<string, readonly PressureEntry[]>> {
+  const checks = new Map<string, PressureEntry[]>();
   if (table === undefined) return checks;
   const water = waterOf(day.pool);
   const { file } = table;
@@ -68,10 +68,10 @@ export function* checksOf(
  * calibration, or values that were calibrated elsewhere as force.
  */
 export function sensorCheck(
-  entries: readonly CheckEntry[],
+  entries: readonly PressureEntry[],
   calibration: Pick<Calibration, 'interceptRaw' | 'sensitivityRawPerKpa'> | null,
   elsewhere: Elsewhere | null,
-): SensorCheck | null {
+): SensorOutcome | null {
   const line =
     elsewhere === null
       ? calibration
@@ -79,7 +79,7 @@ export function sensorCheck(
         ? { interceptRaw: 0, sensitivityRawPerKpa: 1 / elsewhere.kpaPerUnit }
         : null;
   if (line === null) return null;
-  const at = (when: CheckEntry['when']) => {
+  const at = (when: PressureEntry['when']) => {
     const own = entries.filter((entry) => entry.when === when);
     const zero = own.find(({ appliedKpa }) => appliedKpa === 0)?.raw ?? line.interceptRaw;
     let worst: number | null = null;
@@ -104,7 +104,7 @@ export function elsewhereOf({ traceColumns, sensors }: Day, sensor: string): Els
 }
 
 /** True where a check is further off than the protocol allows; null where there is nothing to judge. */
-export function checkFails(check: SensorCheck | null, limitKpa: number | null): boolean | null {
+export function checkFails(check: SensorOutcome | null, limitKpa: number | null): boolean | null {
   if (check === null || limitKpa === null) return null;
   return [check.startKpa, check.endKpa].some((kpa) => kpa !== null && Math.abs(kpa) > limitKpa);
 }

@@ -6,7 +6,7 @@ import { addAll } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, type BoardTrial, CHECKLISTS } from './deck.ts';
 import type { DeckTrialView, FileView, CloseView } from './views.ts';
-import type { SensorDayCheck } from './sensorcheck.ts';
+import type { KnownPressureReport } from './sensorcheck.ts';
 import { isShown } from './tables.ts';
 import { consentHolds } from '../day/tables.ts';
 import { attemptsEach } from './order.ts';
@@ -17,7 +17,7 @@ export interface CloseSource {
   readonly board: DeckBoard;
   readonly trials: readonly DeckTrialView[];
   readonly files: readonly FileView[];
-  readonly sensorChecks: readonly SensorDayCheck[];
+  readonly sensorChecks: readonly KnownPressureReport[];
   /** The latest backup of the lab folder; `isToday` where it was made on the day of asking. */
   readonly lastBackup: { readonly says: string; readonly at: string; readonly isToday: boolean } | null;
   /** The last check of the whole lab folder; null before any. */
@@ -130,7 +130,13 @@ function missingOfDay(source: CloseSource): readonly string[] {
   return missing;
 }
 
-function missingOfSensor({ sensor, zeroEndRaw, readings, verdict, says }: SensorDayCheck): readonly string[] {
+function missingOfSensor({
+  sensor,
+  zeroEndRaw,
+  readings,
+  verdict,
+  says,
+}: KnownPressureReport): readonly string[] {
   const missing: string[] = [];
   if (zeroEndRaw === null)
     missing.push(`Sensor ${sensor} has no zero from the end of the day: read it here.`);

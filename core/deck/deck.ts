@@ -146,7 +146,7 @@ export interface DayZero {
 }
 
 /** A known pressure put on a sensor at the start or the end of the day. */
-export interface CheckReading {
+export interface KnownPressure {
   readonly sensor: string;
   readonly when: 'start' | 'end';
   readonly appliedKpa: number;
@@ -168,7 +168,7 @@ export interface DeckBoard {
   readonly sections: readonly { readonly trial: string; readonly section: SectionWord }[];
   readonly dryRun: { readonly initials: string; readonly says: string; readonly atMs: number } | null;
   readonly zeros: readonly DayZero[];
-  readonly checks: readonly CheckReading[];
+  readonly checks: readonly KnownPressure[];
   readonly closed: { readonly initials: string; readonly atMs: number } | null;
 }
 

@@ -4,7 +4,7 @@ import { largest } from '../base/extent.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
 import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
 import { type Outcome, done } from '../base/refusal.ts';
-import { standingChecks } from './sensorcheck.ts';
+import { standingPressures } from './sensorcheck.ts';
 import { consentHolds } from '../day/tables.ts';
 
 export type RecordAct = Extract<
@@ -63,7 +63,7 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
     }
     case 'day.check': {
       const { sensor, when, appliedKpa, raw } = act;
-      const checks = standingChecks([...board.checks, { sensor, when, appliedKpa, raw, atMs }]);
+      const checks = standingPressures([...board.checks, { sensor, when, appliedKpa, raw, atMs }]);
       const says = `Known pressure on ${sensor} at the ${when} of the day: ${appliedKpa} kPa reads ${raw}`;
       return readingFault(deck, act) ?? done({ board: { checks }, says });
     }

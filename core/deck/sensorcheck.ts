@@ -4,15 +4,15 @@
  * calibration's intercept, and the deviation is held against `max_check_deviation_kpa`. What is shown here is therefore
  * what the trials of the sensor are flagged by.
  */
-import type { AssignedSensor, DayZero, DeckBoard, CheckReading } from './deck.ts';
+import type { AssignedSensor, DayZero, DeckBoard, KnownPressure } from './deck.ts';
 import { calibrate, type Calibration } from '../sensor/calibration.ts';
-import { type CheckEntry, checkFails, type SensorCheck, sensorCheck } from '../day/checks.ts';
+import { type PressureEntry, checkFails, type SensorOutcome, sensorCheck } from '../day/checks.ts';
 import type { Elsewhere } from '../day/elsewhere.ts';
 import { signed, figures } from '../base/words.ts';
 
 type When = DayZero['when'];
 
-export interface SensorDayCheck {
+export interface KnownPressureReport {
   readonly sensor: string;
   readonly zeroStartRaw: number | null;
   readonly zeroEndRaw: number | null;
@@ -45,12 +45,12 @@ export interface SensorDayInput {
 }
 
 /** What tells two pressures apart: nine figures, since unit conversion leaves dust. */
-function pressureKey({ sensor, when, appliedKpa }: Omit<CheckReading, 'raw' | 'atMs'>): string {
+function pressureKey({ sensor, when, appliedKpa }: Omit<KnownPressure, 'raw' | 'atMs'>): string {
   return `${sensor} ${when} ${appliedKpa.toPrecision(9)}`;
 }
 
 /** The readings that count: of several of one sensor, end of the day and pressure the latest. */
-export function standingChecks(readings: readonly CheckReading[]): readonly CheckReading[] {
+export function standingPressures(readings: readonly KnownPressure[]): readonly KnownPressure[] {
   const last = new Map(readings.map((reading) => [pressureKey(reading), reading]));
   return [...last.values()];
 }
@@ -61,7 +61,7 @@ export function dayZeroOf(zeros: readonly DayZero[], sensor: string, when: When)
 }
 
 /** Checks one sensor of a day. */
-export function checkSensorDay(input: SensorDayInput): SensorDayCheck {
+export function checkSensorDay(input: SensorDayInput): KnownPressureReport {
   const { sensor: about, board, elsewhere } = input;
   const { sensor } = about;
   const calibration = about.calibration === null ? null : calibrate(about.calibration.points, about.rangeKpa);
@@ -74,8 +74,8 @@ export function checkSensorDay(input: SensorDayInput): SensorDayCheck {
     line === null || zeroStartRaw === null || zeroEndRaw === null
       ? null
       : (zeroEndRaw - zeroStartRaw) / line.sensitivityRawPerKpa;
-  const own = standingChecks(board.checks).filter((reading) => reading.sensor === sensor);
-  const entryOf = (when: When, appliedKpa: number, raw: number): CheckEntry => ({
+  const own = standingPressures(board.checks).filter((reading) => reading.sensor === sensor);
+  const entryOf = (when: When, appliedKpa: number, raw: number): PressureEntry => ({
     when,
     applied: appliedKpa,
     appliedUnit: 'kPa',
@@ -115,10 +115,10 @@ function unknownSays(sensor: string, elsewhere: Elsewhere | null): string {
 const AT = { start: 'at the start', end: 'at the end' } as const;
 
 function judged(
-  { sensor, zeroStartRaw, zeroEndRaw, zeroShiftKpa, readings }: Omit<SensorDayCheck, 'verdict' | 'says'>,
-  check: SensorCheck | null,
+  { sensor, zeroStartRaw, zeroEndRaw, zeroShiftKpa, readings }: Omit<KnownPressureReport, 'verdict' | 'says'>,
+  check: SensorOutcome | null,
   { maxZeroShiftKpa, maxCheckDeviationKpa }: SensorDayInput,
-): Pick<SensorDayCheck, 'verdict' | 'says'> {
+): Pick<KnownPressureReport, 'verdict' | 'says'> {
   const limit = maxCheckDeviationKpa === null ? '' : ` (limit ${figures(maxCheckDeviationKpa, 2)} kPa)`;
   const errors = (['start', 'end'] as const).flatMap((when) => {
     const worstKpa = when === 'start' ? check?.startKpa : check?.endKpa;

@@ -12,7 +12,7 @@ import { toElsewhere } from '../day/elsewhere.ts';
 import { type Daybook, assembleDay, type DayTexts } from '../day/book.ts';
 import { namesWithheld, veiled } from './veil.ts';
 import { done } from '../base/refusal.ts';
-import { dayZeroOf, standingChecks } from './sensorcheck.ts';
+import { dayZeroOf, standingPressures } from './sensorcheck.ts';
 import type { Hand } from '../base/hand.ts';
 import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
 import type { TextTable } from '../base/table.ts';
@@ -243,7 +243,7 @@ const ENDS = [
 
 /** Known pressures of the day, each end with its zero first. */
 function checkRows({ plan, board }: Deck): readonly Row[] {
-  const readings = standingChecks(board.checks);
+  const readings = standingPressures(board.checks);
   return plan.sensors.flatMap(({ sensor }) =>
     ENDS.flatMap(({ end: when }) => {
       const own = readings.filter((one) => one.sensor === sensor && one.when === when);

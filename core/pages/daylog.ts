@@ -5,7 +5,7 @@
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, CHECKLISTS } from '../deck/deck.ts';
 import type { DeckTrialView, FileView, CloseView } from '../deck/views.ts';
-import type { SensorDayCheck } from '../deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../deck/sensorcheck.ts';
 import { namesWithheld, UNNAMED, withheldCount, type Names } from '../deck/veil.ts';
 import { pageHtml, section, paragraph, list } from './page.ts';
 import { table, type Cell } from './html.ts';
@@ -39,7 +39,7 @@ export interface DayLogSource {
   readonly trials: readonly DeckTrialView[];
   /** `sha256` is null where no content was kept. */
   readonly files: readonly (FileView & { readonly sha256: string | null })[];
-  readonly sensorChecks: readonly SensorDayCheck[];
+  readonly sensorChecks: readonly KnownPressureReport[];
   /** Oldest first. */
   readonly decisions: readonly LoggedDecision[];
   /** Codes of swimmers that earlier states of the day knew and that no consenting swimmer has now. */

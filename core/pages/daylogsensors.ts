@@ -3,7 +3,7 @@ import type { DeckPlan } from '../deck/deck.ts';
 import { paragraph } from './page.ts';
 import { type Cell, table } from './html.ts';
 import { NOT_GIVEN } from './words.ts';
-import type { SensorDayCheck } from '../deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../deck/sensorcheck.ts';
 import { figuresOr, minus } from '../base/words.ts';
 
 const CALIBRATION_WORDS = { accepted: 'accepted', remark: 'accepted with a remark' } as const;
@@ -25,7 +25,7 @@ export function sensorTable({ sensors }: DeckPlan, clock: (instant: string) => s
 const VERDICTS = { holds: 'holds', look: 'look', missing: 'missing', unjudged: 'not judged' } as const;
 
 /** Zeros and check readings at the ends of the day. */
-export function checkTable(checks: readonly SensorDayCheck[]): string {
+export function checkTable(checks: readonly KnownPressureReport[]): string {
   if (checks.length === 0) return paragraph('None.');
   const rows = checks.map((check): Cell[] => [
     check.sensor,

@@ -11,7 +11,7 @@ import {
   traceEndS,
   longGaps,
 } from '../force/trace.ts';
-import { type SensorCheck, checkFails } from '../day/checks.ts';
+import { type SensorOutcome, checkFails } from '../day/checks.ts';
 import { shiftOf, zeroOf } from './hand.ts';
 import { type Flag, orderFlags } from '../stroke/flags.ts';
 import { hasMixedSectionPoints } from '../protocol/protocol.ts';
@@ -61,7 +61,7 @@ export function evidenceOf(
   };
 }
 
-function worstKpa({ startKpa, endKpa }: SensorCheck): number {
+function worstKpa({ startKpa, endKpa }: SensorOutcome): number {
   return Math.abs(startKpa ?? 0) >= Math.abs(endKpa ?? 0) ? startKpa! : endKpa!;
 }
 

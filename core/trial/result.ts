@@ -9,7 +9,7 @@ import type { Flag } from '../stroke/flags.ts';
 import type { HighHand, PhaseShares } from '../stroke/timing.ts';
 import type { Elsewhere } from '../day/elsewhere.ts';
 import type { Pool } from '../day/day.ts';
-import type { SensorCheck } from '../day/checks.ts';
+import type { SensorOutcome } from '../day/checks.ts';
 import type { HandOver } from '../stroke/coordination.ts';
 import type { Measured } from '../base/uncertainty.ts';
 import type { TrialCheck } from './check.ts';
@@ -26,7 +26,7 @@ export interface HandInput {
   /** False where day.json names no column for this hand. */
   readonly hasColumn: boolean;
   /** The sensor's known pressures at the start and the end of the day; null where nothing was checked. */
-  readonly check: SensorCheck | null;
+  readonly check: SensorOutcome | null;
   /** One-sided hand area and its standard uncertainty, cm². */
   readonly areaCm2: number | null;
   readonly areaUCm2: number | null;

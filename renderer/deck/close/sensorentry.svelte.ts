@@ -22,7 +22,7 @@ export type SensorAct = (
   says: string,
 ) => Promise<boolean>;
 
-export class CheckEntry {
+export class PressureEntry {
   by = $state<'kpa' | 'depth'>('kpa');
   applied = $state('');
   raw = $state('');

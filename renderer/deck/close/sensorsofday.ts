@@ -1,5 +1,5 @@
 /** The sensors worn on a day, each once, with the hands they were on and what was read at the day's start and end. */
-import type { SensorDayCheck } from '../../../core/deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../../../core/deck/sensorcheck.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { sensorCodes } from '../files/listed.ts';
@@ -9,7 +9,7 @@ export interface SensorOfDay {
   readonly hands: readonly Hand[];
   /** Of its raw readings. */
   readonly unit: string;
-  readonly check: SensorDayCheck | null;
+  readonly check: KnownPressureReport | null;
 }
 
 export function sensorsOfDay(view: DeckView): readonly SensorOfDay[] {

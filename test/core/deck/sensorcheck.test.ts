@@ -4,8 +4,8 @@
  */
 import { describe, expect, test } from 'vitest';
 import { depthToKpa, localGravity, toKpa, waterDensity } from '../../../core/sensor/hydrostatics.ts';
-import { checkSensorDay, standingChecks } from '../../../core/deck/sensorcheck.ts';
-import type { AssignedSensor, CheckReading, DayZero } from '../../../core/deck/deck.ts';
+import { checkSensorDay, standingPressures } from '../../../core/deck/sensorcheck.ts';
+import type { AssignedSensor, KnownPressure, DayZero } from '../../../core/deck/deck.ts';
 import type { Elsewhere } from '../../../core/day/elsewhere.ts';
 
 const SENSOR: AssignedSensor = {
@@ -35,15 +35,15 @@ function zero(when: DayZero['when'], raw: number, sensor = 'S-01'): DayZero {
 function reading(
   appliedKpa: number,
   raw: number,
-  when: CheckReading['when'] = 'end',
+  when: KnownPressure['when'] = 'end',
   sensor = 'S-01',
-): CheckReading {
+): KnownPressure {
   return { sensor, when, appliedKpa, raw, atMs: 0 };
 }
 
 function check(
   zeros: readonly DayZero[],
-  checks: readonly CheckReading[],
+  checks: readonly KnownPressure[],
   wish: Partial<Parameters<typeof checkSensorDay>[0]> = {},
 ) {
   return checkSensorDay({
@@ -157,7 +157,7 @@ describe('readings that count', () => {
       reading(dust, 3),
       reading(5, 4, 'end', 'X'),
     ];
-    expect(standingChecks(all).map(({ raw }) => raw)).toEqual([1, 3, 4]);
+    expect(standingPressures(all).map(({ raw }) => raw)).toEqual([1, 3, 4]);
   });
 
   test('are the sensor’s own', () => {

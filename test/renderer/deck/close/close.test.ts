@@ -6,7 +6,7 @@ import type { DeckView } from '../../../../core/contract/deck.ts';
 import { done, failed } from '../../../../core/base/refusal.ts';
 import type { JobView, PlaceList } from '../../../../core/contract/views.ts';
 import CloseScreen from '../../../../renderer/deck/close/CloseScreen.svelte';
-import { CheckEntry, poolWater } from '../../../../renderer/deck/close/sensorentry.svelte.ts';
+import { PressureEntry, poolWater } from '../../../../renderer/deck/close/sensorentry.svelte.ts';
 import { axeFaults } from '../../axe.ts';
 import { plain, stage } from '../../calibrated/stage.ts';
 import { dayView } from '../../fixture.ts';
@@ -164,7 +164,7 @@ it('asks for the pool’s temperature and latitude before it takes a depth', () 
   const { setup } = deckView().plan;
   expect(poolWater({ ...setup, waterTemperatureC: null })).toBeNull();
   expect(poolWater({ ...setup, latitudeDeg: null })).toBeNull();
-  const entry = new CheckEntry();
+  const entry = new PressureEntry();
   entry.by = 'depth';
   entry.applied = '1';
   entry.raw = '100';
