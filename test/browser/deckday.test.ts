@@ -215,6 +215,9 @@ journey('a testing day on deck', ['--sample'], (scene) => {
       // Marking stays on from trial to trial.
       if (index === 0) await page.keyboard.press('q');
       await page.getByRole('button', { name: 'Marking is on' }).waitFor();
+      // Nothing is confirmed unseen: the first press draws what the second confirms.
+      await page.keyboard.press('Shift+G');
+      await page.getByText('look at them, then confirm them with the same key.').waitFor();
       await page.keyboard.press('Shift+G');
       await page.getByRole('heading', { name: /^Marks \((1\d|2\d)\)$/ }).waitFor();
     }

@@ -41,9 +41,11 @@ export class Hands {
   }
 
   async press(key: string): Promise<Focus> {
+    const on =
+      key === 'Enter' || key === 'Space' ? ` on "${(await focusOf(this.#scene)).name.slice(0, 60)}"` : '';
     await this.#scene.page.keyboard.press(key);
     await this.#scene.page.waitForTimeout(30);
-    return this.look(`after ${key}`);
+    return this.look(`after ${key}${on}`);
   }
 
   async look(when: string): Promise<Focus> {

@@ -177,8 +177,8 @@ journey('clocks, curves and second opinions', ['--sample'], (scene) => {
     const reported = page.getByRole('table', { name: 'Whose marks are reported' });
     const other = reported.getByRole('button', { name: 'Report the marks of R2 for trial P01-2…' });
     await other.click();
-    await page.getByLabel('Reason').fill('Looked at together');
-    await page.getByRole('button', { name: 'Report the marks of R2' }).click();
+    await page.getByRole('textbox', { name: 'Reason' }).fill('Looked at together');
+    await page.getByRole('button', { name: 'Report the marks of R2', exact: true }).click();
     await page.getByText('Trial P01-2: the marks of R2 are reported.').waitFor();
     await reported.getByRole('cell', { name: 'Looked at together' }).waitFor();
     await page.getByRole('button', { name: 'Undo' }).click();
