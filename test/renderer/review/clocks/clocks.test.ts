@@ -78,6 +78,7 @@ describe('cursors apart', () => {
     video.arrive();
     video.arrive();
     playback.play();
+    video.arrive(null);
     video.present(0.42);
     expect([playback.frame, playback.cursorS]).toEqual([21, 2]);
     video.end();
