@@ -133,8 +133,8 @@ describe('the lab folder of store-4, older than what marks and boards hold today
       speedVariationPct: null,
       accept: { maxCheckDeviationKpa: null },
     });
-    // The protocol had no limit for a known pressure, and nothing was read at the start.
-    expect(sensorChecks.map(({ verdict }) => verdict)).toEqual(['missing', 'missing']);
+    // The protocol had no limit for a known pressure; what was not read at the start is not missed.
+    expect(sensorChecks.map(({ verdict }) => verdict)).toEqual(['unjudged', 'unjudged']);
     expect(
       (await ask('areas.get', { day: 1 })).areas.find(({ kept }) => kept?.method === 'traced')?.kept,
     ).toEqual({
