@@ -10,7 +10,9 @@ const LABELABLE = 'button, input:not([type="hidden"]), meter, output, progress, 
 function labelsOf(field: HTMLElement): readonly HTMLLabelElement[] {
   const around = field.closest('label');
   const holds =
-    around !== null && !around.hasAttribute('for') && around.querySelector(LABELABLE) === field ? [around] : [];
+    around !== null && !around.hasAttribute('for') && around.querySelector(LABELABLE) === field
+      ? [around]
+      : [];
   if (field.id === '') return holds;
   const labels = field.isConnected ? document.getElementsByTagName('label') : [];
   return [...holds, ...[...labels].filter((label) => label.htmlFor === field.id)];

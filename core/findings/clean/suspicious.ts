@@ -28,7 +28,7 @@ export const RULE_WORDS: Readonly<Record<RuleName, { readonly name: string; read
   },
   change: {
     name: 'Change of one swimmer',
-    says: 'differs from the swimmer’s other trials by more than 3 MAD of such differences of all swimmers',
+    says: 'differs from the middle of the swimmer’s trials by more than 3 MAD of such differences of all swimmers',
   },
 };
 
@@ -152,12 +152,12 @@ function farFromOwn(trials: readonly RuledTrial[], column: GridColumn, add: Add)
   const { name, head, unit } = column;
   const changes = [...grouped(valuesOf(trials, column), ({ trial }) => trial.participant).values()].flatMap(
     (own) => {
-      const sorted = Float64Array.from(
-        own.filter(({ trial }) => trial.counts).map(({ value }) => value),
-      ).sort();
-      return own.flatMap(({ index, value, trial }) => {
-        const middle = medianWithout(sorted, trial.counts ? value : null);
-        return middle === null ? [] : [{ index, value, middle, away: value - middle, counts: trial.counts }];
+      // The swimmer's middle takes in the swim itself: else one that is far off would make the near ones look so.
+      const counted = own.filter(({ trial }) => trial.counts).map(({ value }) => value);
+      const middle = robust(counted)?.median;
+      if (middle === undefined || own.length < 2) return [];
+      return own.map(({ index, value, trial }) => {
+        return { index, value, middle, away: value - middle, counts: trial.counts };
       });
     },
   );
@@ -169,16 +169,7 @@ function farFromOwn(trials: readonly RuledTrial[], column: GridColumn, add: Add)
     add(index, {
       column: name,
       rule: 'change',
-      says: `${head} ${say(value, unit)} differs from the swimmer’s other trials (median ${say(middle, unit)}) by ${say(Math.abs(away), unit)}, more than 3 MAD of ${say(spread.mad, unit)} of ${counted.length} such differences.`,
+      says: `${head} ${say(value, unit)} differs from the middle of the swimmer’s trials (median ${say(middle, unit)}) by ${say(Math.abs(away), unit)}, more than 3 MAD of ${say(spread.mad, unit)} of ${counted.length} such differences.`,
     });
   }
-}
-
-/** The median of sorted values, one of them left away; null where none is left. */
-function medianWithout(sorted: Float64Array, leftOut: number | null): number | null {
-  const count = sorted.length - (leftOut === null ? 0 : 1);
-  if (count === 0) return null;
-  const gone = leftOut === null ? Infinity : sorted.indexOf(leftOut);
-  const at = (place: number) => sorted[place < gone ? place : place + 1]!;
-  return count % 2 === 1 ? at((count - 1) / 2) : (at(count / 2 - 1) + at(count / 2)) / 2;
 }
