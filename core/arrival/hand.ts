@@ -3,7 +3,8 @@
  * judged in core/arrivaljudge.ts. Where force is not known, pressure in kPa or else raw is looked at.
  */
 import type { RawSeries } from '../base/units.ts';
-import { type Channel, type SampledTrace, gapMs, saturatedFraction } from '../force/trace.ts';
+import type { Channel, SampledTrace } from '../force/trace.ts';
+import { gapMs, saturatedFraction } from '../force/gaps.ts';
 import type { HandInput, TrialInput, TrialSeries } from '../trial/result.ts';
 import { type CountedStroke, countStrokes } from '../force/strokecounter.ts';
 import type { Stretch } from './findings.ts';

@@ -8,7 +8,7 @@ import { type HandMeasures, stuckStretch, QUIET_LEAST_S } from './hand.ts';
 import type { Section } from '../stroke/stroke.ts';
 import type { ContentLimits } from '../protocol/content.ts';
 import { type Judged, good, again, look, unjudged, type Stretch } from './findings.ts';
-import { longGaps, touchesGap } from '../force/trace.ts';
+import { longGaps, touchesGap } from '../force/gaps.ts';
 import { percent, counted, figures, seconds, signed } from '../base/words.ts';
 import { kpaScaleOf } from '../trial/hand.ts';
 import { zeroShiftKpa } from '../sensor/calibration.ts';

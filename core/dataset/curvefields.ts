@@ -6,7 +6,8 @@ import { type Hand, HANDS } from '../base/hand.ts';
 import { fields } from './field.ts';
 import type { DescribedTable } from './package.ts';
 import { DAY_FIELD } from './pool.ts';
-import { longGaps, type SampledTrace } from '../force/trace.ts';
+import type { SampledTrace } from '../force/trace.ts';
+import { longGaps } from '../force/gaps.ts';
 import { handCurves, meanCurve } from '../stroke/curve.ts';
 import type { TrialResult } from '../trial/result.ts';
 

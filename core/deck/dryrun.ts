@@ -6,7 +6,8 @@
 import { largest, smallest } from '../base/extent.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { Calibration } from '../sensor/calibration.ts';
-import { type SampledTrace, type Channel, saturatedFraction } from '../force/trace.ts';
+import type { SampledTrace, Channel } from '../force/trace.ts';
+import { saturatedFraction } from '../force/gaps.ts';
 import { figures } from '../base/words.ts';
 import { median, mean } from '../base/statistics.ts';
 import { proposeSpike } from '../clock/proposal.ts';

@@ -3,7 +3,8 @@
  * brings two trials together at a chosen event. Time normalisation by straight lines between samples, 101 points
  * (common practice, no source).
  */
-import { type SampledTrace, type Gap, touchesGap } from '../force/trace.ts';
+import type { SampledTrace, Gap } from '../force/trace.ts';
+import { touchesGap } from '../force/gaps.ts';
 import { type Stroke, strokesOf, eventWords, type Marks, type EventName } from './stroke.ts';
 import type { Hand } from '../base/hand.ts';
 import { mean, standardDeviation } from '../base/statistics.ts';

@@ -3,14 +3,8 @@ import { largest } from '../base/extent.ts';
 import type { TrialInput, HandSeries, StrokeResult, TrialResult } from './result.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { TrialEvidence } from './check.ts';
-import {
-  gapMs,
-  touchesGap,
-  saturatedFraction,
-  saturatedBetween,
-  traceEndS,
-  longGaps,
-} from '../force/trace.ts';
+import { traceEndS } from '../force/trace.ts';
+import { gapMs, touchesGap, saturatedFraction, saturatedBetween, longGaps } from '../force/gaps.ts';
 import { type SensorOutcome, checkFails } from '../day/checks.ts';
 import { shiftOf, zeroOf } from './hand.ts';
 import { type Flag, orderFlags } from '../stroke/flags.ts';

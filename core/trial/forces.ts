@@ -5,7 +5,7 @@ import type { Flag } from '../stroke/flags.ts';
 import type { Stroke } from '../stroke/stroke.ts';
 import { largestSize, strokeForce } from '../force/force.ts';
 import { type ForceSpread, forceU, impulseU } from '../force/uncertainty.ts';
-import { touchesLongGap } from '../force/trace.ts';
+import { touchesLongGap } from '../force/gaps.ts';
 import { zeroUOf } from './hand.ts';
 
 export interface StrokeForces extends Pick<StrokeResult, 'peakForce' | 'meanForce' | 'impulse'> {

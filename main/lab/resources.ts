@@ -10,7 +10,8 @@ import type { Resource } from './kept/port.ts';
 import { protocolResource, protocolSchema } from './protocols/protocols.ts';
 import { recordingSamples } from './bench/recording.ts';
 import type { Session } from './kept/session.ts';
-import { findTrial, forceSamples, rawSamples, keptDay } from './kept/keptday.ts';
+import { findTrial, keptDay } from './kept/keptday.ts';
+import { forceSamples, rawSamples } from './kept/outcome.ts';
 
 const MIME: Readonly<Record<string, string>> = {
   '.mp4': 'video/mp4',

@@ -1,5 +1,5 @@
 /** What gives a photograph its scale: two points, or a rectangle of known size, with its lengths as typed. */
-import { DRAWN_USUALLY, type Drawn, type PhotoScale } from '../../core/force/handarea.ts';
+import { DRAWN_USUALLY, type Drawn, type PhotoScale } from '../../core/force/tracedarea.ts';
 import type { Corners, Point } from '../../core/force/outline.ts';
 import { typedNumber, typedText } from '../fields/numberfield.ts';
 

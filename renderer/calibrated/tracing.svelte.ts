@@ -2,7 +2,8 @@
  * Tracing a hand on a photograph: the points of the scale first, then the outline, as often as it is repeated. Points
  * are px of the photograph, whatever its size on the screen.
  */
-import { areaFromTracings, tracedArea, type AreaFault, type HandArea } from '../../core/force/handarea.ts';
+import { type AreaFault, type HandArea } from '../../core/force/handarea.ts';
+import { areaFromTracings, tracedArea } from '../../core/force/tracedarea.ts';
 import type { Point } from '../../core/force/outline.ts';
 import { failed, type Outcome } from '../../core/base/refusal.ts';
 import { decodePhoto, type Photo, type PhotoFault } from './photo.ts';

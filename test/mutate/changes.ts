@@ -140,13 +140,17 @@ export const CHANGES: readonly Change[] = [
     ['if (abc * abd < 0 && cda * cdb < 0) return true;', ''],
   ),
   ...of(
-    'force/handarea.ts',
+    'force/tracedarea.ts',
     ['core/force/handarea.test.ts', 'reference/handarea.test.ts'],
-    ['0.007184 * heightCm ** 0.725', '0.007184 * heightCm ** 0.75'],
     ['repeats / Math.sqrt(areas.length)', 'repeats'],
     ['const nearer = (1 - middleCm / cameraCm) ** 2;', 'const nearer = 1;'],
     ['(2 * cm2 * withinU(middleCm))', '(cm2 * withinU(middleCm))'],
     ['Math.sqrt(nearer) * withinU(offsetCm)', '0'],
+  ),
+  ...of(
+    'force/handarea.ts',
+    ['core/force/handarea.test.ts', 'reference/handarea.test.ts'],
+    ['0.007184 * heightCm ** 0.725', '0.007184 * heightCm ** 0.75'],
     ['const POSSIBLE_CM2 = [40, 400]', 'const POSSIBLE_CM2 = [4, 40_000]'],
   ),
   ...of(

@@ -1,6 +1,7 @@
 /** Hand area against published values: DuBois & DuBois 1916, Rhodes et al. 2013, and known polygons. */
 import { describe, expect, test } from 'vitest';
-import { duBoisSurfaceM2, estimatedArea, tracedArea } from '../../core/force/handarea.ts';
+import { duBoisSurfaceM2, estimatedArea } from '../../core/force/handarea.ts';
+import { tracedArea } from '../../core/force/tracedarea.ts';
 import { outlineArea } from '../../core/force/outline.ts';
 import { expectWithin } from './values.ts';
 

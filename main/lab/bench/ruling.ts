@@ -12,7 +12,8 @@ import { inputOf, readTrialFiles } from '../kept/process.ts';
 import { readRegister } from '../kept/register.ts';
 import { decide } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { laidOver, keptDay, trialOutcome, type KeptDay } from '../kept/keptday.ts';
+import { laidOver, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { trialOutcome } from '../kept/outcome.ts';
 
 export async function viewChoice(session: Session, id: number): Promise<Outcome<ChoiceView, LabError>> {
   const day = await keptDay(session, id);

@@ -9,7 +9,7 @@ import { bringSensors } from './broughtsensors.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { openDay, OPENING_PARTS, type OpenedDay } from '../kept/process.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { trialOutcomes } from '../kept/keptday.ts';
+import { trialOutcomes } from '../kept/outcome.ts';
 
 /**
  * Brings a day folder in and computes its trials; the outcome names the day. Files of swimmers without consent are not

@@ -5,7 +5,7 @@ import type { DaySummary } from '../../../core/contract/views.ts';
 import type { DayRow } from '../../store/days.ts';
 import { faultSaid } from '../kept/fault.ts';
 import type { Session } from '../kept/session.ts';
-import { trialOutcomes } from '../kept/keptday.ts';
+import { trialOutcomes } from '../kept/outcome.ts';
 
 export async function listDays(session: Session): Promise<Outcome<readonly DaySummary[], LabError>> {
   const summaries: DaySummary[] = [];

@@ -25,16 +25,8 @@ import { namesEverHidden, namesHidden } from '../kept/deckhidden.ts';
 import { decide } from '../kept/decide.ts';
 import { STATUS } from '../kept/decided.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import {
-  choicesOn,
-  findTrial,
-  inputsOf,
-  keptDay,
-  trialOutcome,
-  trialOutcomes,
-  type KeptDay,
-  type CheckedOutcome,
-} from '../kept/keptday.ts';
+import { choicesOn, findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { inputsOf, trialOutcome, trialOutcomes, type CheckedOutcome } from '../kept/outcome.ts';
 import { decisionsOn, statusOf, type StatusWords } from './status.ts';
 
 const HIDDEN_DECISION = veiled(namesNobody, 'A decision about a swimmer whose data is hidden');

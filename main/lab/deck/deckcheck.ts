@@ -15,7 +15,8 @@ import { requireDeck, type DeckState } from '../kept/deckstate.ts';
 import { rememberSeries, rememberTrial } from '../kept/memory.ts';
 import { inputOf, type TrialReading } from '../kept/process.ts';
 import type { Session } from '../kept/session.ts';
-import { findTrial, fingerprintOf, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { fingerprintOf } from '../kept/outcome.ts';
 
 export async function viewCheck(
   session: Session,

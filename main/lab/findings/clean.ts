@@ -6,7 +6,7 @@ import { trials as trialFields } from '../../../core/dataset/trialfields.ts';
 import { decisionsOn, statusOf } from '../days/status.ts';
 import { namesHidden } from '../kept/deckhidden.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
-import { trialOutcomes } from '../kept/keptday.ts';
+import { trialOutcomes } from '../kept/outcome.ts';
 import { REASONS_SHAPE } from '../shapes/settings.ts';
 import { readText } from '../shapes/shape.ts';
 

@@ -25,7 +25,8 @@ import { dayEvidence, restsOnDamage } from '../kept/evidence.ts';
 import type { Progress } from '../kept/jobs.ts';
 import { inputOf, readTrialFiles, type UsedFile } from '../kept/process.ts';
 import { storeFault, type Session } from '../kept/session.ts';
-import { keptDay, trialOutcome, type CheckedOutcome, type KeptDay } from '../kept/keptday.ts';
+import { keptDay, type KeptDay } from '../kept/keptday.ts';
+import { trialOutcome, type CheckedOutcome } from '../kept/outcome.ts';
 import type { ReleaseAbout } from '../shapes/release.ts';
 
 /** The folder of a day inside a release. */

@@ -8,7 +8,7 @@ import { datasetTables } from '../../../core/dataset/dataset.ts';
 import { TABLE_NAMES, type TableName } from '../../../core/dataset/pool.ts';
 import { studyOf, type Study, type StudyTable } from '../../../core/findings/study.ts';
 import type { Session } from '../kept/session.ts';
-import { trialOutcomes } from '../kept/keptday.ts';
+import { trialOutcomes } from '../kept/outcome.ts';
 import { decidedBook } from './frozenday.ts';
 import { openRelease } from './releaserows.ts';
 

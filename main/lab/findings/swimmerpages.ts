@@ -17,7 +17,8 @@ import type { Progress } from '../kept/jobs.ts';
 import type { PrintPdf } from '../kept/port.ts';
 import { inputOf, openDay, processDay, readTrialFiles } from '../kept/process.ts';
 import type { Session } from '../kept/session.ts';
-import { keptDay, trialOutcome } from '../kept/keptday.ts';
+import { keptDay } from '../kept/keptday.ts';
+import { trialOutcome } from '../kept/outcome.ts';
 import { decisionsOn, statusOf } from '../days/status.ts';
 import { namesHidden } from '../kept/deckhidden.ts';
 

@@ -18,7 +18,8 @@ import type { AgreementView, Limited, RatingAgreementView } from '../../../core/
 import type { TrialResult } from '../../../core/trial/result.ts';
 import { opinionsOn } from '../kept/blindsessions.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, keptDay } from '../kept/keptday.ts';
+import { keptDay } from '../kept/keptday.ts';
+import { computeTrial } from '../kept/outcome.ts';
 
 type PairView = AgreementView['pairs'][number];
 

@@ -21,7 +21,8 @@ import { blindEntry, blindView, type Place } from './blindview.ts';
 import { orderAndShape, sameWords } from './markedits.ts';
 import { decide, standing } from '../kept/decide.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { computeTrial } from '../kept/outcome.ts';
 
 export async function listBlind(
   session: Session,

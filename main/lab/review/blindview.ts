@@ -7,7 +7,8 @@ import type { FilmView } from '../../../core/contract/views.ts';
 import { itemToken, type BlindItem, type KeptBlindSession } from '../kept/blindsessions.ts';
 import { markingOf } from '../kept/marks.ts';
 import type { Session } from '../kept/session.ts';
-import { computeTrial, type KeptDay } from '../kept/keptday.ts';
+import { type KeptDay } from '../kept/keptday.ts';
+import { computeTrial } from '../kept/outcome.ts';
 
 /** An item of a session with its day. */
 export interface Place {

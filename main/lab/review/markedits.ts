@@ -29,7 +29,8 @@ import {
 import { markingOf } from '../kept/marks.ts';
 import { decide, standing } from '../kept/decide.ts';
 import { operatorOf, type Session } from '../kept/session.ts';
-import { findTrial, keptDay, trialOutcome, type KeptDay, type TrialOutcome } from '../kept/keptday.ts';
+import { findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { trialOutcome, type TrialOutcome } from '../kept/outcome.ts';
 
 interface Edit<T> {
   readonly day: number;

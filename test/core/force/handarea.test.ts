@@ -1,12 +1,7 @@
 /** The uncertainty of a traced, typed or estimated hand area. */
 import { describe, expect, test } from 'vitest';
-import {
-  areaDoubt,
-  areaFromReadings,
-  areaFromTracings,
-  estimatedArea,
-  type PhotoScale,
-} from '../../../core/force/handarea.ts';
+import { areaDoubt, areaFromReadings, estimatedArea } from '../../../core/force/handarea.ts';
+import { areaFromTracings, type PhotoScale } from '../../../core/force/tracedarea.ts';
 import { type Point } from '../../../core/force/outline.ts';
 
 const xy = (...pairs: (readonly [number, number])[]): Point[] => pairs.map(([x, y]) => ({ x, y }));

@@ -1,7 +1,7 @@
 /** The area of an outline, and a photographed rectangle straightened. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { tracedArea, type PhotoScale } from '../../../core/force/handarea.ts';
+import { tracedArea, type PhotoScale } from '../../../core/force/tracedarea.ts';
 import {
   outlineArea,
   rectangleHomography,

@@ -1,14 +1,7 @@
 /** Sampling rate, refused samples, gaps, filling and resampling (formats.md section 1, traces). */
 import { describe, expect, test } from 'vitest';
-import {
-  gapMs,
-  longGaps,
-  sampleRows,
-  saturatedFraction,
-  touchesGap,
-  traceEndS,
-  type Channel,
-} from '../../../core/force/trace.ts';
+import { sampleRows, traceEndS, type Channel } from '../../../core/force/trace.ts';
+import { gapMs, longGaps, saturatedFraction, touchesGap } from '../../../core/force/gaps.ts';
 
 const rows = (timeS: readonly number[], left: readonly number[] = timeS.map((_, k) => k), right = left) =>
   sampleRows({
