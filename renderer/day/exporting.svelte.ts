@@ -1,25 +1,10 @@
 /**
- * Writing a day with everything decided on it as a day folder: into which place, under which name, with which films,
- * and what came.
+ * Writing a day with everything decided on it as a day folder: with which films, and what came.
  */
 import type { FilmsToExport, LabClient } from '../../core/contract/contract.ts';
 import type { LabError } from '../../core/base/refusal.ts';
 import type { DeckView } from '../../core/contract/deck.ts';
 import { counted } from '../format.ts';
-
-/** A path with a folder's name added, by the slashes that the path has. */
-export function pathWithin(folder: string, name: string): string {
-  const slash = folder.includes('\\') && !folder.includes('/') ? '\\' : '/';
-  return folder.endsWith(slash) ? `${folder}${name}` : `${folder}${slash}${name}`;
-}
-
-/** What is wrong with a new folder's name; null where nothing is. */
-export function nameFault(name: string): string | null {
-  if (name.trim() === '') return 'The new folder needs a name.';
-  if (/[\\/:*?"<>|]/.test(name) || /^\.+$/.test(name.trim()))
-    return 'A folder’s name takes no \\ / : * ? " < > | and is more than dots.';
-  return null;
-}
 
 /** The choice of films, in words. */
 export const FILM_CHOICES: readonly {
@@ -73,21 +58,15 @@ function filmedSwimmers({ plan, board, trials, files }: DeckView): readonly Film
 export class DayExport {
   readonly #client: LabClient;
   readonly #day: number;
-  name = $state('');
   films = $state<FilmsToExport>('all');
   #filmed = $state.raw<readonly Filmed[] | null>(null);
   #problem = $state.raw<LabError | null>(null);
   #wrote = $state<string | null>(null);
   #writing = $state(false);
 
-  constructor(client: LabClient, day: number, name: string) {
+  constructor(client: LabClient, day: number) {
     this.#client = client;
     this.#day = day;
-    this.name = name;
-  }
-
-  get fault(): string | null {
-    return nameFault(this.name);
   }
 
   /** Asks whose films there are; of a day folder opened here, its roster alone tells. */
@@ -119,13 +98,12 @@ export class DayExport {
     return this.#writing;
   }
 
-  /** Writes the day into a new folder within a place. */
-  async into(folder: string): Promise<void> {
-    if (this.fault !== null || this.#writing) return;
+  /** Writes the day into a new folder. */
+  async into(path: string): Promise<void> {
+    if (this.#writing) return;
     this.#writing = true;
     this.#problem = null;
     this.#wrote = null;
-    const path = pathWithin(folder, this.name.trim());
     const outcome = await this.#client('days.export', { day: this.#day, path, films: this.films });
     this.#writing = false;
     if (outcome.ok) this.#wrote = `${counted(outcome.value.files, 'file')} written to ${outcome.value.path}.`;
