@@ -49,7 +49,7 @@ export function widthOf({ name, isNumber, unit, uAt }: GridColumn): number {
   if (WIDE.has(name)) return 320;
   if (name === 'trial' || name === 'day') return 152;
   if (!isNumber) return 112;
-  return uAt !== null ? 148 : unit === '' ? 88 : 112;
+  return uAt !== null ? 168 : unit === '' ? 88 : 112;
 }
 
 /** What the rules find, by the row's key; a row's group is what it has in some columns. */
