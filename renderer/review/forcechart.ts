@@ -18,6 +18,9 @@ export interface ForceChart {
   readonly close: () => void;
 }
 
+/** Below this the name of the force axis is longer than the axis. */
+const LOW_PX = 200;
+
 /** Puts a chart into an element, which must have a size. */
 export function openForceChart(element: HTMLElement): ForceChart {
   const chart = init(element, null, { renderer: 'canvas' });
@@ -45,7 +48,7 @@ function optionOf(picture: Picture, theme: Theme): EChartsCoreOption {
     yAxis: {
       ...axis(theme, rangeN[0], rangeN[1], ticksN),
       show: picture.left !== null || picture.right !== null,
-      name: 'Hand force / N',
+      name: picture.heightPx < LOW_PX ? 'F / N' : 'Hand force / N',
       nameGap: 48,
       splitLine: { show: true, lineStyle: { color: theme.line, opacity: 0.35 } },
     },

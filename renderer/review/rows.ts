@@ -19,8 +19,8 @@ export const ROWS = {
 } as const;
 
 /** About the width of a character of 14 px, plain and bold, px. */
-const CHARACTER_PX = 8;
-const BOLD_PX = 9;
+const CHARACTER_PX = 9;
+const BOLD_PX = 10;
 
 interface Axis {
   readonly span: { readonly fromS: number; readonly toS: number };
