@@ -1,4 +1,8 @@
-/** Points placed on one frame for the entry position: hand, shoulder, water line, a known length; and what they give. */
+/**
+ * Points placed on one frame for the entry position: hand, shoulder, water line, a known length; and what they give. Hand
+ * and shoulder belong to the frame and the stroke that they were placed for. Water line and known length stay for every
+ * further stroke of their camera, until they are placed anew.
+ */
 import {
   entryDistance,
   type EntryDistance,
@@ -34,12 +38,20 @@ export interface ShownFrame {
   readonly heightPx: number;
 }
 
+type Points = Partial<Readonly<Record<PointName, PicturePoint>>>;
+
+/** Points that a camera which stands still shows at one place in every frame. */
+const STANDING: readonly PointName[] = ['water1', 'water2', 'length1', 'length2'];
+
 export class EntryPointsDesk {
   readonly #shown: () => ShownFrame | null;
   readonly #stroke: () => StrokeName | null;
   #measures = $state.raw<EntryMeasures>(FIRST);
-  #points = $state.raw<Partial<Readonly<Record<PointName, PicturePoint>>>>({});
-  /** The frame the points lie on; null before the first. */
+  /** Hand and shoulder. */
+  #own = $state.raw<Points>({});
+  /** Water line and known length, by camera. */
+  #standing = $state.raw<Readonly<Record<string, Points>>>({});
+  /** The frame that hand and shoulder lie on; null before the first. */
   #on = $state.raw<ShownFrame | null>(null);
   /** The stroke they were placed for. */
   #of = $state.raw<StrokeName | null>(null);
@@ -47,7 +59,7 @@ export class EntryPointsDesk {
   #crosshair = $state.raw<PicturePoint>({ x: 0, y: 0 });
 
   readonly result = $derived.by((): Outcome<EntryDistance, EntryFault> | null => {
-    const { hand, shoulder, water1, water2, length1, length2 } = this.#points;
+    const { hand, shoulder, water1, water2, length1, length2 } = this.#pointsOn(this.#on);
     if (!hand || !shoulder || !water1 || !water2 || !length1 || !length2) return null;
     const points = { hand, shoulder, water: [water1, water2], length: [length1, length2] } as const;
     return entryDistance(points, this.#measures);
@@ -67,16 +79,24 @@ export class EntryPointsDesk {
     return this.#measures;
   }
 
-  /** The points on the frame that is shown. */
-  get points(): Partial<Readonly<Record<PointName, PicturePoint>>> {
-    return this.elsewhere === null ? this.#points : {};
+  /** The points that hold for the frame and the stroke at the cursor. */
+  get points(): Points {
+    return this.#pointsOn(this.#shown());
   }
 
-  /** The frame that the points lie on, where it is not the one shown; null where it is, or where there are none. */
+  /** Those of them that are drawn: all while placing, else those that were placed here. */
+  get drawn(): Points {
+    return this.placing !== null || this.#isHere ? this.points : {};
+  }
+
+  /** Where hand and shoulder lie, where that is not the frame and the stroke at the cursor; null where it is, or none lies. */
   get elsewhere(): ShownFrame | null {
-    const [on, shown] = [this.#on, this.#shown()];
-    if (on === null) return null;
-    return on.camera === shown?.camera && on.frame === shown.frame ? null : on;
+    return this.#isHere ? null : this.#on;
+  }
+
+  /** Whether water line and known length of this camera were placed for another stroke. */
+  get keeps(): boolean {
+    return !this.#isHere && STANDING.every((name) => this.points[name] !== undefined);
   }
 
   /** The stroke that the points were placed for, wherever the cursor is now; null before the first point. */
@@ -85,7 +105,7 @@ export class EntryPointsDesk {
   }
 
   get placed(): number {
-    return POINTS.filter((name) => this.#points[name] !== undefined).length;
+    return POINTS.filter((name) => this.points[name] !== undefined).length;
   }
 
   /** The point that is placed next; null while none is. */
@@ -106,19 +126,22 @@ export class EntryPointsDesk {
   begin(name: PointName | null = null): void {
     const shown = this.#shown();
     if (shown === null) return;
-    if (this.elsewhere !== null) this.#clear();
+    if (!this.#isHere) this.#clear();
     this.#placing = name ?? this.#nextMissing() ?? 'hand';
-    const at = this.#points[this.#placing];
-    this.#crosshair =
-      at ?? (this.#on === null ? { x: shown.widthPx / 2, y: shown.heightPx / 2 } : this.#crosshair);
+    const at = this.points[this.#placing];
+    const first = this.#crosshair.x === 0 && this.#crosshair.y === 0;
+    this.#crosshair = at ?? (first ? { x: shown.widthPx / 2, y: shown.heightPx / 2 } : this.#crosshair);
   }
 
   stop(): void {
     this.#placing = null;
   }
 
+  /** Takes every point of this camera away, and begins. */
   startAgain(): void {
     this.#clear();
+    const camera = this.#shown()?.camera;
+    if (camera !== undefined) this.#standing = { ...this.#standing, [camera]: {} };
     this.begin();
   }
 
@@ -130,22 +153,40 @@ export class EntryPointsDesk {
   /** Puts the point being placed at the crosshair, or where it was pointed at; goes on to the next missing one. */
   place(at: PicturePoint = this.#crosshair): void {
     const shown = this.#shown();
-    if (this.#placing === null || shown === null) return;
-    if (this.elsewhere !== null) this.#clear();
-    // Points belong to the stroke that the first of them was placed for.
-    if (this.#on === null) this.#of = this.#stroke();
-    this.#on = shown;
+    const name = this.#placing;
+    if (name === null || shown === null) return;
+    if (!this.#isHere) this.#clear();
     this.#crosshair = this.#within(at);
-    this.#points = { ...this.#points, [this.#placing]: this.#crosshair };
+    if (STANDING.includes(name)) {
+      const before = this.#standing[shown.camera];
+      this.#standing = { ...this.#standing, [shown.camera]: { ...before, [name]: this.#crosshair } };
+    } else {
+      if (this.#on === null) this.#of = this.#stroke();
+      this.#on = shown;
+      this.#own = { ...this.#own, [name]: this.#crosshair };
+    }
     this.#placing = this.#nextMissing();
   }
 
+  /** Whether hand and shoulder lie on the frame shown, for the stroke at the cursor. */
+  get #isHere(): boolean {
+    const [on, shown, of, stroke] = [this.#on, this.#shown(), this.#of, this.#stroke()];
+    if (on === null || on.camera !== shown?.camera || on.frame !== shown.frame) return false;
+    return of === null || (of.hand === stroke?.hand && of.stroke === stroke.stroke);
+  }
+
+  #pointsOn(frame: ShownFrame | null): Points {
+    const standing = frame === null ? {} : this.#standing[frame.camera];
+    const isOwn = frame !== null && (frame === this.#on || this.#isHere);
+    return isOwn ? { ...standing, ...this.#own } : { ...standing };
+  }
+
   #nextMissing(): PointName | null {
-    return POINTS.find((name) => this.#points[name] === undefined) ?? null;
+    return POINTS.find((name) => this.points[name] === undefined) ?? null;
   }
 
   #clear(): void {
-    this.#points = {};
+    this.#own = {};
     this.#on = null;
     this.#of = null;
   }

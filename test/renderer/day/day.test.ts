@@ -96,6 +96,11 @@ it('accepts a trial, says so, and takes it back by undo and again by redo', asyn
   expect(screen.getByText('Taken back: Trial T1 accepted')).toBeTruthy();
   await fireEvent.keyDown(window, { key: 'Z', ctrlKey: true, shiftKey: true });
   await screen.findByText('1 accepted, 0 excluded, 2 to decide');
+  // Both ways in which programs redo.
+  await fireEvent.keyDown(window, { key: 'z', ctrlKey: true });
+  await screen.findByText('0 accepted, 0 excluded, 3 to decide');
+  await fireEvent.keyDown(window, { key: 'y', ctrlKey: true });
+  await screen.findByText('1 accepted, 0 excluded, 2 to decide');
   expect(calls.map(({ name }) => name)).toEqual(
     expect.arrayContaining(['trials.decide', 'history.undo', 'history.redo']),
   );

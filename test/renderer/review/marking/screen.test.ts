@@ -247,6 +247,27 @@ describe('marking on the trial screen', () => {
     ]);
   });
 
+  it('clears a judgement as it was made: by a click on what is chosen', async () => {
+    const { edits } = await show();
+    await press('q');
+    await press('1');
+    const chosen = (name: string) => within(bar()).getByRole<HTMLInputElement>('radio', { name });
+    await fireEvent.click(chosen('Level'));
+    expect(chosen('Level').checked).toBe(true);
+    await fireEvent.click(chosen('Level'));
+    expect(chosen('Level').checked).toBe(false);
+    const breath = within(bar()).getByRole('group', { name: 'Breath' });
+    await fireEvent.click(within(breath).getByRole('radio', { name: 'Left' }));
+    await fireEvent.click(within(breath).getByRole('radio', { name: 'Left' }));
+    expect(edits.slice(1).map(({ input }) => input.says)).toEqual([
+      'Left 1: hand enters level with the shoulder',
+      'Left 1: entry against the shoulder not judged',
+      'Left 1: breath to the left',
+      'Left 1: breath not judged',
+    ]);
+    expect(edits.at(-1)!.input.now).toEqual([]);
+  });
+
   it('sets section times at the cursor, with the uncertainty of a frame, or says why not', async () => {
     const { edits } = await show();
     await press('q');
