@@ -26,13 +26,15 @@ export function markDamage(connection: BetterSqlite.Database, db: ReadableDb): D
     const cost = blocks ? 'what stands on it cannot be told for sure' : 'it does not count';
     found.push({ ...none, day, blocks, says: `Decision ${id} is not what was recorded: ${cost}.` });
   }
-  for (const { id, day } of brokenTurns(db))
+  for (const { id, day } of brokenTurns(db)) {
+    mark.run('turn', String(id));
     found.push({
       ...none,
       day,
       blocks: true,
       says: `Step ${id} of the decisions is not what was recorded: who took it, when, or what it took back cannot be told for sure.`,
     });
+  }
   for (const { id, sensor } of brokenCalibrations(db)) {
     mark.run('calibration', String(id));
     found.push({

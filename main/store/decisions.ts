@@ -122,7 +122,8 @@ const LATEST = `${IN_FORCE}
   ) ORDER BY d.id`;
 
 const HISTORY = `${IN_FORCE}
-  SELECT ${COLUMNS}, taken.who AS undoneBy, taken.at AS undoneAt
+  SELECT ${COLUMNS}, taken.who AS undoneBy, taken.at AS undoneAt, ${WHOLE} AS whole,
+    NOT EXISTS (SELECT * FROM temp.broken WHERE what = 'turn' AND row IN (made.id, taken.id)) AS wholeTurns
   FROM decision d
   JOIN decision_turn made ON made.decision = d.id AND made.action = 'decided'
   LEFT JOIN decision_turn taken ON d.id NOT IN (SELECT id FROM standing) AND taken.id =
@@ -292,8 +293,22 @@ interface HistoryRow {
   readonly undoneAt: string | null;
 }
 
+/** 0 where a row of the decision, or of a step that made it or took it back, is not what was recorded. */
+interface Wholeness {
+  readonly whole: number;
+  readonly wholeTurns: number;
+}
+
+/** What is no longer what was recorded is told as such, and nothing else of it. */
 function history(db: ReadableDb, day: number | null, id: number | null = null): Decision[] {
-  return db.all<HistoryRow>(HISTORY, { day, id }).map(toDecision);
+  return db.all<HistoryRow & Wholeness>(HISTORY, { day, id }).map(({ whole, wholeTurns, ...row }) => {
+    const decision = toDecision(row);
+    const { says } = decision;
+    const told = wholeTurns === 1 ? says : `${says} (who took this step, or when, is not what was recorded)`;
+    if (whole === 1) return { ...decision, says: told };
+    const lost = { trial: null, subject: '', key: '', before: null, after: null };
+    return { ...decision, ...lost, says: `Decision ${row.id} is not what was recorded: it does not count` };
+  });
 }
 
 function toDecision({ undoneBy, undoneAt, ...row }: HistoryRow): Decision {

@@ -52,6 +52,9 @@ describe('one changed character', () => {
     const value = (of: number, key: string) => store.inForce(of).get('test')?.get(key)?.after;
     expect([value(day!, 'k1'), value(day!, 'k2')]).toEqual(['before', 'other']);
     expect([value(other, 'k1'), value(other, 'k2')]).toEqual(['the marked one', 'other']);
+    const shown = store.history(day!).map(({ key, after, says: told }) => [key, after, told]);
+    expect(shown).toContainEqual(['', null, says.replace(/\.$/, '')]);
+    expect(JSON.stringify(shown)).not.toContain('marxed');
     valueOf(decideOn(store, day!, 'k1', 'before', 'decided anew'));
     expect(value(day!, 'k1')).toBe('decided anew');
   });
@@ -63,6 +66,9 @@ describe('one changed character', () => {
     onTestFinished(store.close);
     const [{ day } = { day: 0 }] = store.damage;
     expect(store.damage).toMatchObject([{ blocks: true }]);
+    expect(store.history(day!).map(({ says }) => says)).toContainEqual(
+      expect.stringContaining('(who took this step, or when, is not what was recorded)'),
+    );
     expect(errorOf(decideOn(store, day!, 'k1', 'the marked one', 'x')).code).toBe('damaged');
     expect(errorOf(store.undo(day!, WHO, AT)).code).toBe('damaged');
     valueOf(decideOn(store, day === 1 ? 2 : 1, 'k1', 'the marked one', 'x'));
