@@ -73,8 +73,10 @@ export async function readTextTable(
   let handle;
   try {
     handle = await open(absolute, 'r');
+    // What is left of a piece is kept with the next: each piece has a buffer of its own, small for a small table.
+    const room = Math.min(CHUNK, (await handle.stat()).size + 1);
     for (;;) {
-      const { buffer, bytesRead } = await handle.read(Buffer.allocUnsafe(CHUNK), 0, CHUNK);
+      const { buffer, bytesRead } = await handle.read(Buffer.allocUnsafe(room), 0, room);
       if (bytesRead === 0) break;
       signal?.throwIfAborted();
       reader.take(buffer.subarray(0, bytesRead));

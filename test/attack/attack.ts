@@ -1,11 +1,13 @@
 /**
- * One seeded run of everything that is tried against the promises of PROMISES.md. Prints what was tried and what fell;
- * ends with 1 where anything did. `--seed N` repeats a run; `--share X` tries that part of it (1 is all).
+ * One seeded run of everything that is tried against the promises of PROMISES.md, on all cores. Says every half minute
+ * how far each kind is, prints what was tried and what fell; ends with 1 where anything did. `--seed N` repeats a run;
+ * `--share X` tries that part of it (1 is all).
  */
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import type { Attack } from './attempt.ts';
 import { bitFlips, fullDisk, walCuts } from './damage.ts';
 import { films } from './films.ts';
@@ -13,53 +15,119 @@ import { fuzz } from './fuzz.ts';
 import { decisionKills, openKills, processKills } from './kills.ts';
 import { lotOf } from './lot.ts';
 
+/** The long ones first. */
 const ATTACKS: readonly Attack[] = [
   fuzz,
   films,
-  bitFlips,
-  walCuts,
-  fullDisk,
   processKills,
   openKills,
   decisionKills,
+  bitFlips,
+  walCuts,
+  fullDisk,
 ];
 /** Of what fell, so many are printed in full. */
 const PRINTED = 10;
+const SAID_EVERY_MS = 30_000;
 
-const { values } = parseArgs({ options: { seed: { type: 'string' }, share: { type: 'string' } } });
-const seed = Number(values.seed ?? '20260314');
-const share = Number(values.share ?? '1');
-const root = mkdtempSync(join(tmpdir(), 'lanebench-attack-'));
-console.log(`Attacks with seed ${seed}, ${share === 1 ? 'all' : `a share of ${share}`} of them.`);
-let fallen = 0;
-try {
-  for (const [place, attack] of ATTACKS.entries()) fallen += await carryOut(attack, place);
-} finally {
-  rmSync(root, { recursive: true, force: true });
+/** A part of an attack, carried out in a thread of its own. */
+interface Part {
+  readonly attack: number;
+  readonly seed: number;
+  readonly times: number;
+  readonly folder: string;
 }
-console.log(fallen === 0 ? 'Nothing fell.' : `${fallen} fell.`);
-process.exitCode = fallen === 0 ? 0 : 1;
 
-async function carryOut({ name, promise, times, missing, run }: Attack, place: number): Promise<number> {
-  const why = missing?.() ?? null;
-  if (why !== null) {
-    console.log(`${name}: not tried, for ${why}.`);
-    return 0;
+/** What has been tried of an attack so far, by all of its parts. */
+interface Tally {
+  readonly attack: Attack;
+  readonly wanted: number;
+  readonly fell: string[];
+  tried: number;
+  partsLeft: number;
+  beganMs: number | null;
+}
+
+if (isMainThread) await main();
+else await carryOut(workerData as Part);
+
+/** In its thread: tells of each attempt. */
+async function carryOut({ attack, seed, times, folder }: Part): Promise<void> {
+  mkdirSync(folder, { recursive: true });
+  const note = (fell: string | null) => parentPort!.postMessage(fell);
+  await ATTACKS[attack]!.run({ times, lot: lotOf(seed), folder, note });
+}
+
+async function main(): Promise<void> {
+  const { values } = parseArgs({ options: { seed: { type: 'string' }, share: { type: 'string' } } });
+  const seed = Number(values.seed ?? '20260314');
+  const share = Number(values.share ?? '1');
+  const onDisk = mkdtempSync(join(tmpdir(), 'lanebench-attack-'));
+  const inMemory = existsSync('/dev/shm') ? mkdtempSync('/dev/shm/lanebench-attack-') : onDisk;
+  console.log(`Attacks with seed ${seed}, ${share === 1 ? 'all' : `a share of ${share}`} of them.`);
+
+  const tallies: Tally[] = [];
+  const parts: Part[] = [];
+  for (const [place, attack] of ATTACKS.entries()) {
+    const why = attack.missing?.() ?? null;
+    const wanted = Math.max(1, Math.round(attack.times * share));
+    const count = Math.ceil(wanted / (attack.most ?? wanted));
+    tallies.push({ attack, wanted, fell: [], tried: 0, partsLeft: why === null ? count : 0, beganMs: null });
+    if (why !== null) console.log(`${attack.name}: not tried, for ${why}.`);
+    else
+      for (let part = 0; part < count; part++)
+        parts.push({
+          attack: place,
+          seed: seed + 100 * place + part,
+          times: Math.floor((wanted * (part + 1)) / count) - Math.floor((wanted * part) / count),
+          folder: join(attack.inMemory === true ? inMemory : onDisk, `${place}-${part}`),
+        });
   }
-  const folder = join(root, String(place));
-  mkdirSync(folder);
-  const began = performance.now();
-  const fell: string[] = [];
-  let tried = 0;
-  const note = (what: string | null) => {
-    tried++;
-    if (what !== null) fell.push(what);
-  };
-  const wanted = Math.max(1, Math.round(times * share));
-  await run({ times: wanted, lot: lotOf(seed + place), folder, note });
-  const seconds = ((performance.now() - began) / 1000).toFixed(0);
-  console.log(`${name}: ${tried} tried, ${fell.length} fell, ${seconds} s (${promise.toLowerCase()})`);
+
+  const timer = setInterval(() => console.log(underWay(tallies)), SAID_EVERY_MS);
+  try {
+    const lane = async () => {
+      for (let part = parts.shift(); part !== undefined; part = parts.shift())
+        await inThread(part, tallies[part.attack]!);
+    };
+    await Promise.all(Array.from({ length: availableParallelism() }, lane));
+  } finally {
+    clearInterval(timer);
+    for (const folder of [onDisk, inMemory]) rmSync(folder, { recursive: true, force: true });
+  }
+  const fallen = tallies.reduce((sum, { fell }) => sum + fell.length, 0);
+  console.log(fallen === 0 ? 'Nothing fell.' : `${fallen} fell.`);
+  process.exitCode = fallen === 0 ? 0 : 1;
+}
+
+/** Carries a part out; an attack whose last part it is, is told of. */
+async function inThread(part: Part, tally: Tally): Promise<void> {
+  tally.beganMs ??= performance.now();
+  await new Promise<void>((resolve, reject) => {
+    const worker = new Worker(new URL(import.meta.url), { workerData: part });
+    worker.on('message', (fell: string | null) => {
+      tally.tried++;
+      if (fell !== null) tally.fell.push(fell);
+    });
+    worker.on('error', reject);
+    worker.on('exit', () => resolve());
+  });
+  rmSync(part.folder, { recursive: true, force: true });
+  tally.partsLeft--;
+  if (tally.partsLeft > 0) return;
+  const { attack, tried, fell, beganMs } = tally;
+  const seconds = ((performance.now() - beganMs!) / 1000).toFixed(0);
+  console.log(
+    `${attack.name}: ${tried} tried, ${fell.length} fell, ${seconds} s (${attack.promise.toLowerCase()})`,
+  );
   for (const what of fell.slice(0, PRINTED)) console.log(`  ${what}`);
   if (fell.length > PRINTED) console.log(`  … and ${fell.length - PRINTED} more`);
-  return fell.length;
+}
+
+/** How far the attacks are that have begun and not ended. */
+function underWay(tallies: readonly Tally[]): string {
+  return tallies
+    .filter(({ beganMs, partsLeft }) => beganMs !== null && partsLeft > 0)
+    .map(({ attack, wanted, tried, fell }) => `${attack.name}: ${tried} of ${wanted}, ${fell.length} fell`)
+    .join('; ');
 }

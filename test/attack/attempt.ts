@@ -7,6 +7,10 @@ export interface Attack {
   readonly promise: string;
   /** How often it is tried in a whole run. */
   readonly times: number;
+  /** So many at most in one part; parts are tried side by side. Absent: all in one. */
+  readonly most?: number;
+  /** True where it is not about the disk, so that its files may lie in memory. */
+  readonly inMemory?: true;
   /** Why it cannot be tried on this machine; null where it can. */
   readonly missing?: () => string | null;
   readonly run: (order: Order) => Promise<void>;

@@ -60,6 +60,8 @@ export const films: Attack = {
   name: 'damaged films',
   promise: 'No file makes the program fail',
   times: 1_000,
+  most: 500,
+  inMemory: true,
   async run({ times, lot, folder, note }) {
     const whole = FILMS.map((path) => ({ bytes: readFileSync(path), ending: extname(path) }));
     for (let n = 0; n < times; n++) {
