@@ -18,12 +18,19 @@ def trace_rule(spoil_rows, needs_time=True):
     return spoil
 
 
+def first_place(rows, place, fits):
+    """The first row at the place or after it, else from the start, that has good rows on either side and fits."""
+    inner = len(rows) - 9
+    for k in range(inner):
+        at = 4 + (int(place * len(rows)) - 4 + k) % inner
+        if not any(rows[j][1] for j in range(at - 4, at + 5)) and fits(at):
+            return at
+    raise ValueError("the trace has no room for another broken row")
+
+
 def at_place(rows, place):
     """A row with good rows on either side."""
-    at = int(place * len(rows))
-    while any(rows[k][1] for k in range(at - 4, at + 5)):
-        at += 1
-    return at
+    return first_place(rows, place, lambda at: True)
 
 
 def at_even_place(day, file, rows, place):
@@ -33,10 +40,7 @@ def at_even_place(day, file, rows, place):
     def time(k):
         return float(rows[k][0][0].replace(",", "."))
 
-    at = at_place(rows, place)
-    while any(rows[k][1] for k in range(at - 4, at + 5)) or time(at + 4) - time(at - 4) > 8.9 * step:
-        at += 1
-    return at
+    return first_place(rows, place, lambda at: time(at + 4) - time(at - 4) <= 8.9 * step)
 
 
 def shifted(day, file, row, steps):
