@@ -26,7 +26,7 @@ export const DECK_WORDS: Readonly<Record<DeckPartName, string>> = {
 };
 
 /** The parts of the findings. */
-const FINDINGS_PARTS = ['clean', 'compare', 'overtime', 'releases'] as const;
+const FINDINGS_PARTS = ['clean', 'compare', 'overtime', 'releases', 'versions'] as const;
 export type FindingsPartName = (typeof FINDINGS_PARTS)[number];
 
 /** What the parts of the findings are called. */
@@ -35,6 +35,7 @@ export const FINDINGS_WORDS: Readonly<Record<FindingsPartName, string>> = {
   compare: 'Compare',
   overtime: 'Over time',
   releases: 'Freeze and hand over',
+  versions: 'Program versions',
 };
 
 export type Route =
@@ -57,7 +58,7 @@ const SECOND = /^#\/day\/([1-9]\d{0,14})\/second\/(?:(agreement)|([1-9]\d{0,14})
 const PROTOCOL = /^#\/protocols\/([^/]+)$/;
 const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
 
-const FINDINGS = /^#\/findings\/(clean|compare|overtime|releases)(?:\/([^/]+))?$/;
+const FINDINGS = /^#\/findings\/(clean|compare|overtime|releases|versions)(?:\/([^/]+))?$/;
 
 /** Reads an address; anything that is none leads to the days. */
 export function parseRoute(hash: string): Route {
@@ -128,6 +129,7 @@ export function hashOf(route: Route): string {
     case 'compare':
     case 'overtime':
     case 'releases':
+    case 'versions':
       return `#/findings/${route.screen}`;
     case 'plan':
       return `#/findings/compare/${route.plan}`;

@@ -55,6 +55,7 @@ import { DECK_CALLS } from './deckcalls.ts';
 import { CLEANING_CALLS } from './cleaning.ts';
 import { PLAN_CALLS } from './plans.ts';
 import { RELEASE_CALLS } from './releases.ts';
+import { RENEWAL_CALLS } from './renewal.ts';
 import type { Outcome, LabError } from '../base/refusal.ts';
 
 const nothing = z.strictObject({});
@@ -93,6 +94,8 @@ function blindEdit<T>(value: z.ZodType<T>): z.ZodType<BlindEdit<T>> {
 export interface LabNotice extends LabError {
   /** By which a person takes note of it, so that it is shown no more; null where it lasts as long as its cause. */
   readonly note: string | null;
+  /** The screen that goes into it; left out where there is none. */
+  readonly leads?: 'versions';
 }
 
 /** A backup of the lab folder that was made and read back. */
@@ -318,6 +321,7 @@ export const CONTRACT = {
   ...CLEANING_CALLS,
   ...PLAN_CALLS,
   ...RELEASE_CALLS,
+  ...RENEWAL_CALLS,
 } as const;
 
 export type CallName = keyof typeof CONTRACT;

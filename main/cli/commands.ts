@@ -18,6 +18,7 @@ import {
   HELP_PROCESS,
   HELP_RECORD,
   HELP_RELEASES,
+  HELP_RENEW,
   HELP_RESTORE,
   HELP_SALVAGE,
   HELP_VERIFY,
@@ -289,6 +290,13 @@ export const COMMANDS: readonly Command[] = [
     fault: ({ positionals }) => (positionals.length === 2 ? null : '"diff" takes the names of two releases.'),
     run: async ({ positionals }, terminal) =>
       (await import('./releases.ts')).runDiff(positionals[0]!, positionals[1]!, terminal),
+  },
+  {
+    name: 'renew',
+    help: HELP_RENEW,
+    options: { take: { type: 'boolean' } },
+    fault: ({ positionals }) => (positionals.length === 0 ? null : '"renew" takes nothing but --take.'),
+    run: async ({ isSet }, terminal) => (await import('./renew.ts')).runRenew(isSet('take'), terminal),
   },
   {
     name: 'pages',

@@ -221,6 +221,17 @@ added, removed or changed, with the cells that differ, and a sentence at the end
 
 Exit status: 0 compared, whether they differ or not; 1 one of them is not there; 2 wrong usage.`;
 
+export const HELP_RENEW = `lanebench renew [--take]
+
+Numbers that another version of the program computed stay in the lab folder as they were kept. This computes them beside
+what is kept and prints, trial by trial, which of them this version computes otherwise from the same inputs, and why
+where a change of the program is noted. Trials whose numbers are the same are kept as this version's without a word. A
+day is frozen only when none of its numbers waits.
+
+  --take      put the numbers of this version in place of the kept ones; who did it and when is recorded
+
+Exit status: 0 compared, whether they differ or not, or taken over; 1 it could not be; 2 wrong usage.`;
+
 export const HELP_PAGES = `lanebench pages DAY_FOLDER --out OUT [--pdf] [--replace]
 lanebench pages --day D --out OUT [--pdf] [--replace]
 

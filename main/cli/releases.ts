@@ -17,7 +17,7 @@ import { openingFault } from '../lab/opening.ts';
 import { alignColumns, COMPLETE, NOTHING, USAGE, type Terminal } from './terminal.ts';
 
 /** Does work on the lab folder; what went wrong is told, and ends with its exit status. */
-async function atLab(
+export async function atLab(
   terminal: Terminal,
   work: (session: Session) => Promise<Outcome<number, LabError>>,
 ): Promise<number> {

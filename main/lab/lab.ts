@@ -13,6 +13,7 @@ import { deckCalls } from './deck/deckcalls.ts';
 import { unreadableWhy } from './deck/deckreadable.ts';
 import { withheldNames } from './kept/deckstate.ts';
 import { releaseCalls } from './findings/releasecalls.ts';
+import { renewalCalls } from './findings/renewalcalls.ts';
 import { backUp, backUpIn, lastBackup, restoreIn } from './days/backup.ts';
 import { backupPlan, backupsByThemselves, planBackup } from './days/backupplan.ts';
 import { bringIn } from './days/bringin.ts';
@@ -270,6 +271,7 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     ...cleanCalls(session),
     ...planCalls(session),
     ...releaseCalls(session, jobs),
+    ...renewalCalls(session, jobs),
   };
 }
 

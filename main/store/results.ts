@@ -15,6 +15,10 @@ interface ResultInput {
 }
 
 interface KeptResultRow {
+  /** Stands for everything that the numbers rest on. */
+  readonly fingerprint: string;
+  /** Of the program that computed it. */
+  readonly version: string;
   readonly json: string;
   /** ISO 8601 instant of the computation. */
   readonly at: string;
@@ -23,19 +27,16 @@ interface KeptResultRow {
 export interface ResultToKeep extends KeptResultRow {
   readonly day: number;
   readonly trial: string;
-  /** Stands for everything that the numbers rest on. */
-  readonly fingerprint: string;
-  /** Of the program that computed it. */
-  readonly version: string;
   readonly inputs: readonly ResultInput[];
 }
 
 export interface ResultReading {
-  /**
-   * The trial's result, where it was computed from what `fingerprint` stands for and is what was kept then, by its
-   * seal; else null, and it is to be computed.
-   */
-  readonly getResult: (day: number, trial: string, fingerprint: string) => KeptResultRow | null;
+  /** The trial's result, where it is what was kept, by its seal; else null, and it is to be computed. */
+  readonly getResult: (day: number, trial: string) => KeptResultRow | null;
+  /** The trials of a day that have a kept result, with the version of the program that computed it. */
+  readonly resultVersions: (day: number) => { readonly trial: string; readonly version: string }[];
+  /** How many kept results there are of each version of the program but this. */
+  readonly resultsOfOthers: (version: string) => { readonly version: string; readonly trials: number }[];
   /** What the trial's kept result came from, in the order given; empty where there is none. */
   readonly resultInputs: (day: number, trial: string) => ResultInput[];
 }
@@ -43,22 +44,24 @@ export interface ResultReading {
 export interface ResultWriting {
   /** Keeps a trial's result in place of the one before; a trial has one, so its inputs are never those of another. */
   readonly putResult: (result: ResultToKeep) => Outcome<null, StoreError>;
+  readonly dropResult: (day: number, trial: string) => Outcome<null, StoreError>;
   readonly dropResults: (day: number) => Outcome<null, StoreError>;
 }
 
 export function resultReading(db: ReadableDb): ResultReading {
   return {
-    getResult: (day, trial, fingerprint) => {
-      const row = db.get<SealedResult>(
-        'SELECT * FROM result WHERE day = ? AND trial = ? AND fingerprint = ?',
-        day,
-        trial,
-        fingerprint,
-      );
+    getResult: (day, trial) => {
+      const row = db.get<SealedResult>('SELECT * FROM result WHERE day = ? AND trial = ?', day, trial);
       return row !== undefined && sealOf({ ...row, inputs: inputsOf(db, day, trial) }) === row.seal
         ? row
         : null;
     },
+    resultVersions: (day) => db.all('SELECT trial, version FROM result WHERE day = ? ORDER BY trial', day),
+    resultsOfOthers: (version) =>
+      db.all(
+        `SELECT version, count(*) AS trials FROM result WHERE version <> ? GROUP BY version ORDER BY version`,
+        version,
+      ),
     resultInputs: (day, trial) => inputsOf(db, day, trial),
   };
 }
@@ -87,6 +90,13 @@ export function resultWriting(db: WritableDb, folder: string): ResultWriting {
               sha256,
             );
           }
+          return null;
+        }),
+      ),
+    dropResult: (day, trial) =>
+      attempt(folder, () =>
+        db.transaction(() => {
+          db.run('DELETE FROM result WHERE day = ? AND trial = ?', day, trial);
           return null;
         }),
       ),

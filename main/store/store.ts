@@ -215,6 +215,7 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     addRelease: no,
     addPlanEntry: no,
     putResult: no,
+    dropResult: no,
     dropResults: no,
     setSetting: no,
     noteLoss: no,

@@ -3,7 +3,7 @@
  * them, its provenance, and the samples of its trials. One trial is in memory at a time.
  */
 import type { LabError } from '../../../core/base/refusal.ts';
-import { done, type Outcome } from '../../../core/base/refusal.ts';
+import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { datasetTables } from '../../../core/dataset/dataset.ts';
 import { curvePoints, curves, type CurvePoint } from '../../../core/dataset/curvefields.ts';
 import { rosterRow } from '../../../core/dataset/dayexport.ts';
@@ -27,6 +27,7 @@ import { inputOf, readTrialFiles, type UsedFile } from '../kept/process.ts';
 import { storeFault, type Session } from '../kept/session.ts';
 import { keptDay, type KeptDay } from '../kept/keptday.ts';
 import { trialOutcome, type CheckedOutcome } from '../kept/outcome.ts';
+import { notTakenOver } from './renewal.ts';
 import type { ReleaseAbout } from '../shapes/release.ts';
 
 /** The folder of a day inside a release. */
@@ -79,6 +80,8 @@ export async function freezeDay(
     const outcome = await trialOutcome(session, day, entry);
     if (outcome.evidence.length > 0)
       return restsOnDamage(`The day ${day.row.day} was not frozen`, outcome.evidence);
+    const older = await notTakenOver(session, day, entry, outcome.version);
+    if (older !== null) return failed(older);
     records.push({ entry, result: outcome.result });
     addAll(refused, outcome.refused);
     inputs.add(day, entry, outcome);

@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto';
 import type { LabNotice } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
+import { counted } from '../../../core/base/words.ts';
 import type { ReadableStore } from '../../store/store.ts';
 import { now, operatorOf, storeFault, type Session } from './session.ts';
 
@@ -22,7 +23,7 @@ interface Found extends LabNotice {
 }
 
 /** Notices that nobody took note of. */
-export function noticesOf({ store }: Session): readonly LabNotice[] {
+export function noticesOf({ store, version }: Session): readonly LabNotice[] {
   const { readOnly } = store;
   const looked: LabNotice[] =
     readOnly === null
@@ -52,7 +53,23 @@ export function noticesOf({ store }: Session): readonly LabNotice[] {
           } as const,
         ]
       : [];
-  return [...looked, ...shown, ...more];
+  return [...looked, ...shown, ...more, ...otherVersions({ store, version })];
+}
+
+/** That kept numbers were computed by another version of the program, as long as there are any. */
+function otherVersions({ store, version }: Pick<Session, 'store' | 'version'>): readonly LabNotice[] {
+  const others = store.resultsOfOthers(version);
+  if (others.length === 0 || store.readOnly !== null) return [];
+  const who = others.map((one) => `version ${one.version} (${counted(one.trials, 'trial')})`).join(', ');
+  return [
+    {
+      code,
+      says: `Numbers of this lab were computed by ${who} of the program; this is version ${version}.`,
+      todo: 'They stay as they were kept. See which numbers of which trials this version computes otherwise, and why, before it replaces them.',
+      note: null,
+      leads: 'versions',
+    },
+  ];
 }
 
 /** Losses first, then damages. */

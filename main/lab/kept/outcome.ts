@@ -33,6 +33,8 @@ export interface TrialOutcome {
 /** A trial's outcome with what of its evidence is damaged. */
 export interface CheckedOutcome extends TrialOutcome {
   readonly evidence: readonly EvidenceFault[];
+  /** The program that computed it. */
+  readonly version: string;
 }
 
 /** Every trial's outcome, in the order of trials.csv; `onTrial` is told of each. */
@@ -53,8 +55,9 @@ export async function trialOutcomes(
 }
 
 /**
- * One trial's outcome: the kept one where nothing it came from changed, else computed, and kept where that can be. What
- * it rests on is checked first; numbers made while it was whole are shown with what is damaged since, and none are made
+ * One trial's outcome: the kept one where nothing it came from changed, whichever version of the program computed it
+ * (only a person puts the numbers of another version in its place, `findings/renewal.ts`), else computed, and kept where
+ * that can be. What it rests on is checked first; numbers made while it was whole are shown with what is damaged since, and none are made
  * from what is damaged.
  */
 export async function trialOutcome(
@@ -63,27 +66,46 @@ export async function trialOutcome(
   entry: TrialEntry,
   look: Look = 'checked',
 ): Promise<CheckedOutcome> {
-  const { store } = session;
-  const { trial } = entry.row;
   const evidence = await evidenceOf(session, day, entry, look);
-  const fingerprint = fingerprintOf(session.version, day, entry);
-  const kept = store.getResult(day.row.id, trial, fingerprint);
-  const known = kept === null ? null : readResult<TrialOutcome>(kept.json);
+  const known = keptOutcome(session, day, entry);
   if (known !== null) return { ...known, evidence };
+  const { version } = session;
   const outcome = await computeTrial(session, day, entry);
   const after = look === 'checked' ? evidence : await evidenceOf(session, day, entry, 'known');
-  if (after.length > 0) return { ...outcome, evidence: after };
+  if (after.length > 0) return { ...outcome, version, evidence: after };
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
-  store.putResult({
+  keepOutcome(session, day, entry, outcome);
+  return { ...outcome, version, evidence };
+}
+
+/** The kept outcome of a trial, with the version that computed it; null where anything it came from has changed. */
+export function keptOutcome(
+  { store }: Session,
+  day: KeptDay,
+  entry: TrialEntry,
+): (TrialOutcome & { readonly version: string }) | null {
+  const kept = store.getResult(day.row.id, entry.row.trial);
+  if (kept === null || fingerprintOf(kept.version, day, entry) !== kept.fingerprint) return null;
+  const known = readResult<TrialOutcome>(kept.json);
+  return known === null ? null : { ...known, version: kept.version };
+}
+
+/** Keeps what this program came to in place of what was kept before. */
+export function keepOutcome(
+  { store, version }: Session,
+  day: KeptDay,
+  entry: TrialEntry,
+  outcome: TrialOutcome,
+): ReturnType<Session['store']['putResult']> {
+  return store.putResult({
     day: day.row.id,
-    trial,
-    fingerprint,
-    version: session.version,
+    trial: entry.row.trial,
+    fingerprint: fingerprintOf(version, day, entry),
+    version,
     inputs: inputsOf(day, entry),
     json: JSON.stringify(outcome),
     at: now(),
   });
-  return { ...outcome, evidence };
 }
 
 /** Computes a trial; nothing is kept. */
