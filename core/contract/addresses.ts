@@ -3,12 +3,13 @@ import { isCode } from '../base/table.ts';
 
 /**
  * Samples are little-endian float64 of one hand on the trace's grid: force in N, raw in the sensor's own unit; a
- * recording's column likewise, columns counted from 0. `page` is the day's log or its deck sheets to print.
+ * recording's column likewise, columns counted from 0. `trialFile` is a trial for other programs: MATLAB level 5 or EDF+. `page` is the day's log or its deck sheets to print.
  */
 const ADDRESSES = {
   samples: '/samples/{day}/{trial}/{hand}',
   raw: '/raw/{day}/{trial}/{hand}',
   film: '/film/{day}/{trial}/{camera}',
+  trialFile: '/trial-file/{day}/{trial}.{format}',
   recording: '/recording/{sha256}/{column}',
   certificate: '/certificate/{calibration}.{kind}',
   page: '/page/{day}/{page}.{kind}',
@@ -43,6 +44,7 @@ const PARTS = {
   column: whole(6),
   calibration: whole(15),
   kind: oneOf('html', 'pdf'),
+  format: oneOf('mat', 'edf'),
   page: oneOf('log', 'sheets'),
   protocol: { looks: '[^/]+', read: (text: string) => (isCode(text) ? text : null) },
   version: whole(9),

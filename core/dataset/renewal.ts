@@ -84,7 +84,10 @@ export function whyChanged(
     .map(({ since, says }) => `Since ${since}: ${says}`);
 }
 
-/** The order of two versions by the three numbers of Semantic Versioning 2.0.0, section 11; labels are passed over. */
+/**
+ * Below 0, 0 or above 0 (no unit) where a version is before, the same as or after another, by the three numbers of
+ * Semantic Versioning. Labels are passed over. Source: Semantic Versioning 2.0.0 (2013), section 11.
+ */
 export function compareVersions(a: string, b: string): number {
   const parts = (version: string) => version.split(/[-+]/, 1)[0]!.split('.').map(Number);
   const [left, right] = [parts(a), parts(b)];

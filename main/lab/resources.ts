@@ -6,6 +6,7 @@ import { readToken, sessionsOn } from './kept/blindsessions.ts';
 import { certificate } from './bench/certificates.ts';
 import { dryRunFilm, dryRunTrace } from './deck/deckdryrun.ts';
 import { dayPage } from './deck/deckview.ts';
+import { trialFile } from './findings/trialfile.ts';
 import type { Resource } from './kept/port.ts';
 import { protocolResource, protocolSchema } from './protocols/protocols.ts';
 import { recordingSamples } from './bench/recording.ts';
@@ -25,6 +26,8 @@ export async function findResource(session: Session, path: string): Promise<Reso
   const address = readAddress(path);
   if (address === null) return null;
   switch (address.of) {
+    case 'trialFile':
+      return trialFile(session, address.day, address.trial, address.format);
     case 'recording':
       return samplesResource(await recordingSamples(session, address.sha256, address.column));
     case 'certificate':

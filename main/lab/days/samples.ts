@@ -39,15 +39,23 @@ export function samplesParquet(
   trace: SampledTrace,
   force: Readonly<Record<Hand, NewtonSeries | null>>,
 ): Uint8Array {
-  const column = (name: string, values: readonly (number | null)[]) =>
-    ({ name, type: 'number', values }) as const;
-  return parquetBytes([
-    column('time_s', times(trace)),
-    column('left_raw', rawOf(trace.left, trace.count)),
-    column('right_raw', rawOf(trace.right, trace.count)),
-    column('left_force_n', force.left === null ? nothing(trace.count) : [...force.left]),
-    column('right_force_n', force.right === null ? nothing(trace.count) : [...force.right]),
-  ]);
+  return parquetBytes(
+    sampleColumns(trace, force).map(([name, values]) => ({ name, type: 'number', values }) as const),
+  );
+}
+
+/** The same by column; null where a sample is missing. */
+export function sampleColumns(
+  trace: SampledTrace,
+  force: Readonly<Record<Hand, NewtonSeries | null>>,
+): readonly (readonly [string, readonly (number | null)[]])[] {
+  return [
+    ['time_s', times(trace)],
+    ['left_raw', rawOf(trace.left, trace.count)],
+    ['right_raw', rawOf(trace.right, trace.count)],
+    ['left_force_n', force.left === null ? nothing(trace.count) : [...force.left]],
+    ['right_force_n', force.right === null ? nothing(trace.count) : [...force.right]],
+  ];
 }
 
 const nothing = (count: number) => new Array<null>(count).fill(null);

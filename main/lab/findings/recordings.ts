@@ -31,21 +31,36 @@ export async function frozenRecordings(
     if (!place.ok) return place;
     const columns = await readParquet(place.value);
     const row = rows.get(trial)?.[0] ?? {};
-    const times = columns.get('time_s') ?? new Float64Array();
     const unit = (hand: Hand) => rawUnit(parameters, hand, row[`${hand}_sensor`] ?? '');
     const own = {
       day: day.day,
       date,
       trial,
       participant: row['participant'] ?? '',
-      startS: times[0] ?? 0,
-      rateHz: (times.length - 1) / (times.at(-1)! - times[0]!),
-      channels: channelsOf((name) => columns.get(name) ?? null, unit),
-      events: (marks.get(trial) ?? []).flatMap(eventsOf).toSorted((a, b) => a.timeS - b.timeS),
       version: release.stored.version,
     };
-    return done(own);
+    return done(recordingOf(own, columns, unit, (marks.get(trial) ?? []).flatMap(eventsOf)));
   });
+}
+
+/**
+ * A recording from its columns of samples (s, raw units, N; NaN where one is missing) and its events.
+ * @param unit in which a hand's raw values are
+ */
+export function recordingOf(
+  about: Pick<TrialRecording, 'day' | 'date' | 'trial' | 'participant' | 'version'>,
+  columns: ReadonlyMap<string, Float64Array>,
+  unit: (hand: Hand) => string,
+  events: readonly RecordingEvent[],
+): TrialRecording {
+  const times = columns.get('time_s') ?? new Float64Array();
+  return {
+    ...about,
+    startS: times[0] ?? 0,
+    rateHz: (times.length - 1) / (times.at(-1)! - times[0]!),
+    channels: channelsOf((name) => columns.get(name) ?? null, unit),
+    events: events.toSorted((a, b) => a.timeS - b.timeS),
+  };
 }
 
 /** What of a frozen day's parameters says in which unit its sensors read. */

@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { DuckDBInstance } from '@duckdb/node-api';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { exportRelease } from '../../../../main/lab/findings/exportrelease.ts';
+import { findResource } from '../../../../main/lab/resources.ts';
 import { freezeRelease } from '../../../../main/lab/findings/freeze.ts';
 import { compareHere, poolHere, processHere } from '../../cli/run.ts';
 import { buildDay, dayJson, records, tempFolder, traceSamples } from '../../files/day-builder.ts';
@@ -50,6 +51,16 @@ test(
     };
     const outcome = await exportRelease(lab.session, { name: 'R1', out, wish, replace: false }, steadily());
     expect(outcome.kind).toBe('written');
+    // From the trial's screen the same files come, whose content SciPy and MNE read below.
+    const [day] = lab.session.store.listDays();
+    for (const kind of ['mat', 'edf'])
+      for (const trial of ['T1', 'T2']) {
+        const frozen = readFileSync(join(out, 'recordings', `day=${day!.day}`, `${trial}.${kind}`));
+        const own = await findResource(lab.session, `/trial-file/${day!.id}/${trial}.${kind}`);
+        if (own?.kind !== 'bytes') throw new Error(`There is no ${trial}.${kind}.`);
+        expect(Buffer.from(own.bytes).equals(frozen), `${trial}.${kind}`).toBe(true);
+      }
+    expect(await findResource(lab.session, `/trial-file/${day!.id}/T99.mat`)).toBeNull();
   },
   PATIENCE,
 );
