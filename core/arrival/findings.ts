@@ -1,5 +1,5 @@
 /** How what is found on arrival is put into findings: a bad one for each hand, a good one for both together. */
-import type { CheckVerdict } from '../trial/check.ts';
+import type { TrialVerdict } from '../trial/check.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 
 export interface ArrivalFinding {
@@ -17,7 +17,7 @@ export interface ArrivalFinding {
     | 'film'
     | 'frame_rate'
     | 'coverage';
-  readonly verdict: CheckVerdict;
+  readonly verdict: TrialVerdict;
   /** False where it could not be judged and is no reason to doubt the trial either. */
   readonly judged: boolean;
   readonly hand: Hand | null;
@@ -35,7 +35,7 @@ export interface Stretch {
 
 /** What was made of one hand. `says` is a sentence where it is not good, else its part after the hand's name. */
 export interface Judged {
-  readonly verdict: CheckVerdict;
+  readonly verdict: TrialVerdict;
   readonly says: string;
   readonly stretch: Stretch | null;
   /** False where it could not be judged. */
@@ -47,7 +47,7 @@ type About = ArrivalFinding['about'];
 /** A finding: what it is about, its verdict and its sentence; with the stretch of the trace and the hand that it concerns. */
 export function finding(
   about: About,
-  verdict: CheckVerdict,
+  verdict: TrialVerdict,
   says: string,
   stretch: Stretch | null = null,
   hand: Hand | null = null,

@@ -2,8 +2,8 @@ import type { Shown } from '../base/shown.ts';
 import type { WatchView, DeckTrialView, FileView, ReadyItem } from '../deck/views.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import type { DeckPlan, DeckBoard } from '../deck/deck.ts';
-import type { KnownPressureReport } from '../deck/sensorcheck.ts';
-import type { ArrivalReport } from '../arrival/check.ts';
+import type { KnownPressureReport } from '../deck/knownpressure.ts';
+import type { ArrivalReport } from '../arrival/report.ts';
 import type { DryRunReport } from '../deck/dryrun.ts';
 import type { EvidenceFault } from './views.ts';
 
@@ -37,16 +37,16 @@ export interface DeckView {
   readonly files: readonly FileView[];
   readonly ready: readonly ReadyItem[];
   readonly watch: WatchView;
-  readonly sensorChecks: readonly KnownPressureReport[];
+  readonly knownPressures: readonly KnownPressureReport[];
   readonly version: string;
   readonly canUndo: boolean;
   readonly canRedo: boolean;
 }
 
 /** Everything found on a trial's arrival, with what it was found on. */
-export interface DeckCheckView {
+export interface DeckArrivalView {
   readonly trial: string;
-  readonly check: ArrivalReport;
+  readonly report: ArrivalReport;
 }
 
 export interface DryRunView {

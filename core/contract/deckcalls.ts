@@ -5,7 +5,7 @@ import { call, change, dayId, path } from './call.ts';
 import type { ProtocolSummary, ProtocolView } from '../protocol/versions.ts';
 import { type ProtocolContent, protocolContent } from '../protocol/content.ts';
 import { type DeckSetup, deckSetup, type DeckAct, deckAct } from '../deck/deck.ts';
-import type { DeckView, DeckPulse, DeckCheckView, DryRunView } from './deck.ts';
+import type { DeckView, DeckPulse, DeckArrivalView, DryRunView } from './deck.ts';
 import type { RosterMatch } from '../lists/roster.ts';
 import type { SectionMatch } from '../lists/sections.ts';
 import type { CloseView } from '../deck/views.ts';
@@ -58,7 +58,7 @@ export const DECK_CALLS = {
     z.strictObject({ day: dayId, name: z.string().min(1).max(1000), take: z.boolean() }),
     'day',
   ),
-  'deck.check': call<{ day: number; trial: string }, DeckCheckView>(
+  'deck.arrival': call<{ day: number; trial: string }, DeckArrivalView>(
     z.strictObject({ day: dayId, trial: code }),
   ),
   'deck.dryRun': call<{ day: number }, DryRunView>(ofDay),

@@ -7,7 +7,7 @@ import { calibrations, participants, type SensorRow } from './sensorfields.ts';
 import { trials, type TrialRow } from './trialfields.ts';
 import { strokes } from './strokefields.ts';
 import type { Daybook } from '../day/book.ts';
-import { elsewhereOf, sensorCheck } from '../day/checks.ts';
+import { elsewhereOf, pressureOutcome } from '../day/checks.ts';
 import type { Cell } from '../base/csv.ts';
 import type { Refusal } from '../base/refusal.ts';
 import { joinRuns } from '../base/refusedruns.ts';
@@ -61,7 +61,7 @@ export function orderRefusals(all: readonly Refusal[]): readonly Refusal[] {
 function sensorRows({ day, calibrations: all, checks }: Daybook): readonly SensorRow[] {
   return [...all].map(([code, own]) => ({
     ...own,
-    check: sensorCheck(checks.get(code) ?? [], own.calibration, elsewhereOf(day, code)),
+    check: pressureOutcome(checks.get(code) ?? [], own.calibration, elsewhereOf(day, code)),
   }));
 }
 

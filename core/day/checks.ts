@@ -67,7 +67,7 @@ export function* checksOf(
  * row with nothing applied, else the calibration's intercept. Null where nothing can be checked: no reading, no
  * calibration, or values that were calibrated elsewhere as force.
  */
-export function sensorCheck(
+export function pressureOutcome(
   entries: readonly PressureEntry[],
   calibration: Pick<Calibration, 'interceptRaw' | 'sensitivityRawPerKpa'> | null,
   elsewhere: Elsewhere | null,
@@ -104,7 +104,7 @@ export function elsewhereOf({ traceColumns, sensors }: Day, sensor: string): Els
 }
 
 /** True where a check is further off than the protocol allows; null where there is nothing to judge. */
-export function checkFails(check: SensorOutcome | null, limitKpa: number | null): boolean | null {
+export function pressureFails(check: SensorOutcome | null, limitKpa: number | null): boolean | null {
   if (check === null || limitKpa === null) return null;
   return [check.startKpa, check.endKpa].some((kpa) => kpa !== null && Math.abs(kpa) > limitKpa);
 }

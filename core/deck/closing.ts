@@ -6,7 +6,7 @@ import { addAll } from '../base/extent.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, type BoardTrial, CHECKLISTS } from './deck.ts';
 import type { DeckTrialView, FileView, CloseView } from './views.ts';
-import type { KnownPressureReport } from './sensorcheck.ts';
+import type { KnownPressureReport } from './knownpressure.ts';
 import { isShown } from './tables.ts';
 import { consentHolds } from '../day/tables.ts';
 import { attemptsEach } from './order.ts';
@@ -17,11 +17,11 @@ export interface CloseSource {
   readonly board: DeckBoard;
   readonly trials: readonly DeckTrialView[];
   readonly files: readonly FileView[];
-  readonly sensorChecks: readonly KnownPressureReport[];
+  readonly knownPressures: readonly KnownPressureReport[];
   /** The latest backup of the lab folder; `isToday` where it was made on the day of asking. */
   readonly lastBackup: { readonly says: string; readonly at: string; readonly isToday: boolean } | null;
   /** The last check of the whole lab folder; null before any. */
-  readonly lastCheck: CloseView['lastCheck'];
+  readonly lastVerification: CloseView['lastVerification'];
 }
 
 type Missing = CloseView['missing'][number];
@@ -48,7 +48,7 @@ export function closeView(source: CloseSource): CloseView {
       ...missingOfDay(source).map((says) => ({ says, trial: null })),
     ],
     lastBackup: lastBackup === null ? null : { says: lastBackup.says, at: lastBackup.at },
-    lastCheck: source.lastCheck,
+    lastVerification: source.lastVerification,
   };
 }
 
@@ -116,12 +116,12 @@ function missingTrials(participant: string, swims: readonly BoardTrial[], each: 
 }
 
 function missingOfDay(source: CloseSource): readonly string[] {
-  const { board, files, sensorChecks, lastBackup } = source;
+  const { board, files, knownPressures, lastBackup } = source;
   const missing: string[] = [];
   if (board.dryRun === null) missing.push('The dry run was not confirmed: note why.');
   for (const { name } of files.filter(({ state }) => state === 'offered'))
     missing.push(`The file ${name} has no place: give it to a trial or set it aside, under Files.`);
-  for (const check of sensorChecks) addAll(missing, missingOfSensor(check));
+  for (const check of knownPressures) addAll(missing, missingOfSensor(check));
   addAll(missing, openItems(source));
   if (lastBackup === null)
     missing.push('No backup of the lab folder is known: make one, best on another disk.');

@@ -229,13 +229,13 @@ export const deckAct = z.discriminatedUnion('act', [
     says: z.string().trim().min(1, 'must not be empty').max(1000),
   }),
   z.strictObject({
-    act: z.literal('check.tick'),
+    act: z.literal('line.tick'),
     list: z.enum(CHECKLISTS),
     item: z.string().min(1).max(300),
     initials,
   }),
   z.strictObject({
-    act: z.literal('check.untick'),
+    act: z.literal('line.untick'),
     list: z.enum(CHECKLISTS),
     item: z.string().min(1).max(300),
   }),
@@ -260,7 +260,7 @@ export const deckAct = z.discriminatedUnion('act', [
   }),
   /** A pressure of 0 is no known pressure but the zero: it goes by `day.zero`. */
   z.strictObject({
-    act: z.literal('day.check'),
+    act: z.literal('day.pressure'),
     sensor: code,
     when: z.enum(['start', 'end']),
     appliedKpa: z.number().refine((kpa) => kpa !== 0, 'must not be 0: that is the zero'),

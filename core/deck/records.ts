@@ -4,7 +4,7 @@ import { largest } from '../base/extent.ts';
 import { type DeckAct, type DeckBoard, DRY_RUN } from './deck.ts';
 import { type Deck, type ActContext, type ActResult, type DeckFault, fault } from './act.ts';
 import { type Outcome, done } from '../base/refusal.ts';
-import { standingPressures } from './sensorcheck.ts';
+import { standingPressures } from './knownpressure.ts';
 import { consentHolds } from '../day/tables.ts';
 
 export type RecordAct = Extract<
@@ -13,12 +13,12 @@ export type RecordAct = Extract<
     act:
       | 'file.give'
       | 'note.add'
-      | 'check.tick'
-      | 'check.untick'
+      | 'line.tick'
+      | 'line.untick'
       | 'sections.set'
       | 'dry.confirm'
       | 'day.zero'
-      | 'day.check'
+      | 'day.pressure'
       | 'day.close'
       | 'day.reopen';
   }
@@ -42,9 +42,9 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
       return give(board, act);
     case 'note.add':
       return note(deck, act, context);
-    case 'check.tick':
+    case 'line.tick':
       return tick(board, act, context);
-    case 'check.untick':
+    case 'line.untick':
       return done({
         board: { ticks: board.ticks.filter(({ list, item }) => list !== act.list || item !== act.item) },
         says: `Tick taken back: ${act.item}`,
@@ -61,7 +61,7 @@ function changeOf(deck: Deck, act: RecordAct, context: ActContext): Outcome<Chan
       const says = `Zero of ${act.sensor} at the ${act.when} of the day: ${act.raw}`;
       return readingFault(deck, act) ?? done({ board: { zeros: [...others, zero] }, says });
     }
-    case 'day.check': {
+    case 'day.pressure': {
       const { sensor, when, appliedKpa, raw } = act;
       const checks = standingPressures([...board.checks, { sensor, when, appliedKpa, raw, atMs }]);
       const says = `Known pressure on ${sensor} at the ${when} of the day: ${appliedKpa} kPa reads ${raw}`;
@@ -116,7 +116,7 @@ function note(
 
 function tick(
   board: DeckBoard,
-  { list, item, initials }: Act<'check.tick'>,
+  { list, item, initials }: Act<'line.tick'>,
   { atMs, protocol }: ActContext,
 ): Outcome<Change, DeckFault> {
   if (!protocol.checklists[list].includes(item))

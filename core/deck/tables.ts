@@ -12,7 +12,7 @@ import { toElsewhere } from '../day/elsewhere.ts';
 import { type Daybook, assembleDay, type DayTexts } from '../day/book.ts';
 import { namesWithheld, veiled } from './veil.ts';
 import { done } from '../base/refusal.ts';
-import { dayZeroOf, standingPressures } from './sensorcheck.ts';
+import { dayZeroOf, standingPressures } from './knownpressure.ts';
 import type { Hand } from '../base/hand.ts';
 import { type TableName, columnsOf, consentHolds } from '../day/tables.ts';
 import type { TextTable } from '../base/table.ts';

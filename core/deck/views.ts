@@ -1,6 +1,6 @@
 /** What the screens of protocols and of a running testing day are given to show. */
 import type { FileTarget } from './deck.ts';
-import type { CheckVerdict } from '../trial/check.ts';
+import type { TrialVerdict } from '../trial/check.ts';
 import type { SectionWord } from '../marking/words.ts';
 
 /** A file that came into the watched folder. */
@@ -50,8 +50,8 @@ export interface DeckTrialView {
   readonly trial: string;
   readonly trace: number | null;
   readonly films: readonly { readonly camera: string; readonly file: number }[];
-  /** The check on arrival; null before its trace or film is here. */
-  readonly check: { readonly verdict: CheckVerdict; readonly says: string } | null;
+  /** The report on arrival; null before its trace or film is here. */
+  readonly report: { readonly verdict: TrialVerdict; readonly says: string } | null;
   readonly section: SectionWord | null;
   /** True where each sensor's zero before and after was confirmed. */
   readonly zerosRead: boolean;
@@ -80,5 +80,5 @@ export interface CloseView {
   readonly missing: readonly { readonly says: string; readonly trial: string | null }[];
   readonly lastBackup: { readonly says: string; readonly at: string } | null;
   /** What the last check of the whole lab folder found; null before any. */
-  readonly lastCheck: { readonly says: string; readonly sound: boolean; readonly at: string } | null;
+  readonly lastVerification: { readonly says: string; readonly sound: boolean; readonly at: string } | null;
 }

@@ -5,7 +5,7 @@
 import type { ProtocolContent } from '../protocol/content.ts';
 import { type DeckPlan, type DeckBoard, CHECKLISTS } from '../deck/deck.ts';
 import type { DeckTrialView, FileView, CloseView } from '../deck/views.ts';
-import type { KnownPressureReport } from '../deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../deck/knownpressure.ts';
 import { namesWithheld, UNNAMED, withheldCount, type Names } from '../deck/veil.ts';
 import { pageHtml, section, paragraph, list } from './page.ts';
 import { table, type Cell } from './html.ts';
@@ -39,7 +39,7 @@ export interface DayLogSource {
   readonly trials: readonly DeckTrialView[];
   /** `sha256` is null where no content was kept. */
   readonly files: readonly (FileView & { readonly sha256: string | null })[];
-  readonly sensorChecks: readonly KnownPressureReport[];
+  readonly knownPressures: readonly KnownPressureReport[];
   /** Oldest first. */
   readonly decisions: readonly LoggedDecision[];
   /** Codes of swimmers that earlier states of the day knew and that no consenting swimmer has now. */
@@ -74,7 +74,7 @@ export function dayLogHtml(source: DayLogSource): string {
       section('Trials in their order', trialTable(source, shown)),
       section('Section times', sectionTable(source)),
       section('Notes and incidents', notePart(source, names)),
-      section('Zeros and known pressures of the day', checkTable(source.sensorChecks)),
+      section('Zeros and known pressures of the day', checkTable(source.knownPressures)),
       section('Files', filePart(source, names)),
       section('Decisions', decisionPart(source, names)),
       section('Backup', paragraph(backupText(source))),

@@ -3,7 +3,7 @@ import type { DeckPlan } from '../deck/deck.ts';
 import { paragraph } from './page.ts';
 import { type Cell, table } from './html.ts';
 import { NOT_GIVEN } from './words.ts';
-import type { KnownPressureReport } from '../deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../deck/knownpressure.ts';
 import { figuresOr, minus } from '../base/words.ts';
 
 const CALIBRATION_WORDS = { accepted: 'accepted', remark: 'accepted with a remark' } as const;

@@ -25,7 +25,7 @@ export function trialTable(source: TrialsSource, shown: (text: string) => string
   const swims = board.trials.filter((swim) => isShown({ plan, board }, swim));
   if (swims.length === 0) return paragraph('No trial is on the board.');
   const rows = swims.map((swim): Cell[] => {
-    const check = views.get(swim.trial)?.check ?? null;
+    const report = views.get(swim.trial)?.report ?? null;
     return [
       swim.repeatOf === null ? swim.trial : `${swim.trial}, repeats ${swim.repeatOf}`,
       swim.condition ?? '',
@@ -33,7 +33,7 @@ export function trialTable(source: TrialsSource, shown: (text: string) => string
       swim.endedMs === null ? '' : clock(swim.endedMs),
       restText(swim, swims, protocol.content.restMinS),
       wornText(swim),
-      check === null ? '' : `${VERDICT_WORDS[check.verdict]}: ${shown(check.says)}`,
+      report === null ? '' : `${VERDICT_WORDS[report.verdict]}: ${shown(report.says)}`,
       answerText(swim, shown),
     ];
   });

@@ -7,10 +7,10 @@
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { AcceptanceLimits } from '../protocol/protocol.ts';
 
-export type CheckVerdict = 'good' | 'look' | 'swim_again';
+export type TrialVerdict = 'good' | 'look' | 'swim_again';
 
 /** The verdict as screens and pages say it; `look` is a value of formats.md. */
-export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
+export const VERDICT_WORDS: Readonly<Record<TrialVerdict, string>> = {
   good: 'Good',
   look: 'In doubt',
   swim_again: 'Swim again',
@@ -18,13 +18,13 @@ export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
 
 /** One finding of the check. */
 export interface CheckFinding {
-  readonly verdict: Exclude<CheckVerdict, 'good'>;
+  readonly verdict: Exclude<TrialVerdict, 'good'>;
   /** A sentence for the person on deck. */
   readonly says: string;
 }
 
 export interface TrialCheck {
-  readonly verdict: CheckVerdict;
+  readonly verdict: TrialVerdict;
   readonly findings: readonly CheckFinding[];
 }
 

@@ -5,7 +5,7 @@ import { type Hand, HANDS } from '../base/hand.ts';
 import type { TrialEvidence } from './check.ts';
 import { traceEndS } from '../force/trace.ts';
 import { gapMs, touchesGap, saturatedFraction, saturatedBetween, longGaps } from '../force/gaps.ts';
-import { type SensorOutcome, checkFails } from '../day/checks.ts';
+import { type SensorOutcome, pressureFails } from '../day/checks.ts';
 import { shiftOf, zeroOf } from './hand.ts';
 import { type Flag, orderFlags } from '../stroke/flags.ts';
 import { hasMixedSectionPoints } from '../protocol/protocol.ts';
@@ -24,7 +24,7 @@ export function evidenceOf(
     const longest = (some: typeof gaps) => Math.max(0, largest(some.map((gap) => gapMs(gap, trace!.rateHz))));
     const about = input.hands[which];
     const { zeros, rawMin, rawMax } = about;
-    const failed = checkFails(about.check, input.protocol.accept.maxCheckDeviationKpa);
+    const failed = pressureFails(about.check, input.protocol.accept.maxCheckDeviationKpa);
     return {
       hasColumn: about.hasColumn,
       hasSamples: channel !== null,
@@ -111,7 +111,7 @@ export function trialFlags(
     const { calibration, calibrationVerdict, elsewhere, zeros, rawMin, rawMax, check } = about;
     set('calibrated_elsewhere', elsewhere !== null && trace !== null);
     set('no_calibration', calibration === null && elsewhere === null);
-    set('sensor_check_failed', checkFails(check, protocol.accept.maxCheckDeviationKpa) === true);
+    set('sensor_check_failed', pressureFails(check, protocol.accept.maxCheckDeviationKpa) === true);
     if (elsewhere?.quantity !== 'force') set('no_zero_shift', zeros.before === null || zeros.after === null);
     if (trace === null || channel === null) continue;
     set('gap', longGaps(channel, trace.rateHz, protocol.accept.maxGapMs).length > 0);

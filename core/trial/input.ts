@@ -3,7 +3,7 @@ import type { SampledTrace } from '../force/trace.ts';
 import { type TrialEntry, type Daybook, sensorWorn, traceColumnsOf } from '../day/book.ts';
 import type { Sensor } from '../day/day.ts';
 import type { Elsewhere } from '../day/elsewhere.ts';
-import { sensorCheck } from '../day/checks.ts';
+import { pressureOutcome } from '../day/checks.ts';
 import { NO_ZEROS } from '../sensor/calibration.ts';
 import type { Section } from '../stroke/stroke.ts';
 import type { TrialInput, HandInput } from './result.ts';
@@ -85,7 +85,7 @@ export function handOf(book: Daybook, entry: TrialEntry, hand: Hand): HandInput 
     zeros: (code === null ? undefined : entry.zeros.get(code)) ?? NO_ZEROS,
     dayZeros: (code === null ? undefined : book.dayZeros.get(code)) ?? NO_ZEROS,
     hasColumn: column !== null,
-    check: code === null ? null : sensorCheck(book.checks.get(code) ?? [], calibration, elsewhere),
+    check: code === null ? null : pressureOutcome(book.checks.get(code) ?? [], calibration, elsewhere),
     areaCm2: area?.cm2 ?? null,
     areaUCm2: area?.uCm2 ?? null,
     rawMin: limits?.rawMin ?? null,

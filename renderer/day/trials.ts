@@ -1,8 +1,8 @@
 /** Choosing, ordering and counting the trials of a day. */
 import type { TrialStatus, TrialSummary } from '../../core/contract/views.ts';
-import type { CheckVerdict } from '../../core/trial/check.ts';
+import type { TrialVerdict } from '../../core/trial/check.ts';
 
-export type VerdictFilter = 'all' | CheckVerdict;
+export type VerdictFilter = 'all' | TrialVerdict;
 
 export const SORTINGS = [
   { value: 'swum', text: 'in the order of the day' },
@@ -12,7 +12,7 @@ export const SORTINGS = [
 ] as const;
 export type Sorting = (typeof SORTINGS)[number]['value'];
 
-const URGENCY: Readonly<Record<CheckVerdict, number>> = { swim_again: 0, look: 1, good: 2 };
+const URGENCY: Readonly<Record<TrialVerdict, number>> = { swim_again: 0, look: 1, good: 2 };
 
 /** The trials that pass the filter, in the order asked for; ties stay in the day's order. */
 export function shownTrials(
@@ -42,7 +42,7 @@ function byCode(a: string, b: string): number {
 
 /** How many trials have each verdict, and all. */
 export function countVerdicts(trials: readonly TrialSummary[]): Readonly<Record<VerdictFilter, number>> {
-  const of = (verdict: CheckVerdict) =>
+  const of = (verdict: TrialVerdict) =>
     trials.filter((trial) => trial.result.check.verdict === verdict).length;
   return { all: trials.length, swim_again: of('swim_again'), look: of('look'), good: of('good') };
 }

@@ -36,7 +36,7 @@ export async function stageDeck(scene: Scene): Promise<DeckJourney> {
   await act({ act: 'sensor.wear', hand: 'left', sensor: 'S-01' });
   await act({ act: 'sensor.wear', hand: 'right', sensor: 'S-02' });
   for (const item of content.checklists.before)
-    await act({ act: 'check.tick', list: 'before', item, initials: 'KL' });
+    await act({ act: 'line.tick', list: 'before', item, initials: 'KL' });
   await act({ act: 'order.make', seed: 'noon' });
   await act({
     act: 'dry.confirm',

@@ -72,7 +72,7 @@ export class DeckStory {
     const { trace } = recordedAs(trial);
     await this.#deck.until(`a check of ${trial}`, (view) => {
       const found = view.trials.find((one) => one.trial === trial)!;
-      return found.check !== null && (trace === null || found.trace !== null);
+      return found.report !== null && (trace === null || found.trace !== null);
     });
     if (trial === 'P02-2') return;
     if (trial === 'P01-2') return this.#answer(trial, 'Swim again', AGAIN);

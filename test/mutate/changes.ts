@@ -208,13 +208,13 @@ export const CHANGES: readonly Change[] = [
     ['time > startTime(partner) && time < start.timeS', 'false'],
   ),
   ...of(
-    'deck/sensorcheck.ts',
+    'deck/knownpressure.ts',
     ['core/deck'],
     ["when === 'start' ? (alone?.startKpa ?? null) : (alone?.endKpa ?? null)", 'alone?.endKpa ?? null'],
   ),
   ...of(
     'day/checks.ts',
-    ['core/day', 'core/deck/sensorcheck.test.ts'],
+    ['core/day', 'core/deck/knownpressure.test.ts'],
     ['Math.abs(deviation) > Math.abs(worst)', 'deviation > worst'],
     ['?.raw ?? line.interceptRaw', '?.raw ?? 0'],
   ),

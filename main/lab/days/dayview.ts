@@ -2,7 +2,7 @@
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import { type Daybook, sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
-import { elsewhereOf, sensorCheck } from '../../../core/day/checks.ts';
+import { elsewhereOf, pressureOutcome } from '../../../core/day/checks.ts';
 import type { SensorCalibration } from '../../../core/day/sensors.ts';
 import { orderRefusals } from '../../../core/dataset/dataset.ts';
 import { namesNobody, veiled, type Names } from '../../../core/deck/veil.ts';
@@ -109,7 +109,7 @@ function calibrationView(
   { day, checks }: Daybook,
 ): CalibrationView {
   const { sensor: code } = sensor;
-  const check = sensorCheck(checks.get(code) ?? [], calibration, elsewhereOf(day, code));
+  const check = pressureOutcome(checks.get(code) ?? [], calibration, elsewhereOf(day, code));
   return {
     checkStartKpa: check?.startKpa ?? null,
     checkEndKpa: check?.endKpa ?? null,

@@ -5,7 +5,7 @@ import { bytesText, counted } from '../../../core/base/words.ts';
 import type { ReadableStore } from '../../store/store.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { now, operatorOf, type Session } from '../kept/session.ts';
-import { noteCheck } from '../kept/lastcheck.ts';
+import { noteVerification } from '../kept/lastverification.ts';
 import { notedOf } from '../kept/notices.ts';
 
 export interface Verified {
@@ -84,7 +84,7 @@ export async function verifyLab(session: Session, progress: Progress): Promise<O
   }
   const says = verifiedText(verified);
   // Where nothing can be written it is told, and not noted.
-  noteCheck(session, { says, sound: verified.lines.length === 0, at: now() }, operatorOf(session));
+  noteVerification(session, { says, sound: verified.lines.length === 0, at: now() }, operatorOf(session));
   progress.step();
   return done({ day: null, says });
 }

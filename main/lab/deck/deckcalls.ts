@@ -6,7 +6,7 @@ import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { CallsNamed } from '../bench/benchcalls.ts';
 import { verifyLab } from '../days/verify.ts';
 import { actOn, newDay } from './deckact.ts';
-import { viewCheck } from './deckcheck.ts';
+import { viewArrival } from './deckarrival.ts';
 import { backupDay, datasetOf } from './deckclose.ts';
 import { viewDryRun } from './deckdryrun.ts';
 import { rosterMatch, sectionMatch } from './deckmatch.ts';
@@ -36,7 +36,7 @@ export function deckCalls(session: Session, watches: Watches, jobs: Jobs): Calls
     },
     'deck.watch': async ({ day, path }) => then(day, await watches.watch(day, path)),
     'deck.file': ({ day, name, take }) => then(day, take ? watches.take(day, name) : watches.stop(day, name)),
-    'deck.check': ({ day, trial }) => viewCheck(session, day, trial),
+    'deck.arrival': ({ day, trial }) => viewArrival(session, day, trial),
     'deck.dryRun': ({ day }) => viewDryRun(session, day),
     'deck.roster': ({ day, text, matching }) => {
       const state = requireDeck(session, day);

@@ -2,7 +2,7 @@
 import { dayLogHtml } from '../../../core/pages/daylog.ts';
 import { deckSheetsHtml } from '../../../core/pages/decksheets.ts';
 import type { CloseView, DeckTrialView } from '../../../core/deck/views.ts';
-import type { KnownPressureReport } from '../../../core/deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../../../core/deck/knownpressure.ts';
 import { localClock, zoneText } from './deckclock.ts';
 import { formerCodes } from '../kept/deckhidden.ts';
 import type { DeckState } from '../kept/deckstate.ts';
@@ -12,7 +12,7 @@ import { now, operatorOf, type Session } from '../kept/session.ts';
 /** What the log tells beside the state of the day. */
 interface LogState {
   readonly trials: readonly DeckTrialView[];
-  readonly sensorChecks: readonly KnownPressureReport[];
+  readonly knownPressures: readonly KnownPressureReport[];
   readonly close: CloseView;
   /** SHA-256 of what came in, by the number of the arrival. */
   readonly hashes: ReadonlyMap<number, string>;

@@ -6,7 +6,7 @@ import { HANDS } from '../../../core/base/hand.ts';
 import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import { boardTurns, restUntil, withoutHidden } from '../../../core/deck/board.ts';
 import { closeView } from '../../../core/deck/closing.ts';
-import { checkSensorDay } from '../../../core/deck/sensorcheck.ts';
+import { reportKnownPressures } from '../../../core/deck/knownpressure.ts';
 import type { CloseView, DeckTrialView, WatchView } from '../../../core/deck/views.ts';
 import type { DeckPulse, DeckView } from '../../../core/contract/deck.ts';
 import { deckDay } from '../../../core/deck/tables.ts';
@@ -16,8 +16,8 @@ import { done, type Outcome } from '../../../core/base/refusal.ts';
 import type { SectionWord } from '../../../core/marking/words.ts';
 import { sectionOf } from '../../../core/trial/input.ts';
 import type { BoardTrial } from '../../../core/deck/deck.ts';
-import { arrivalCheck } from './deckcheck.ts';
-import { lastCheck } from '../kept/lastcheck.ts';
+import { arrivalReport } from './deckarrival.ts';
+import { lastVerification } from '../kept/lastverification.ts';
 import { lastBackupOf } from './deckclose.ts';
 import { deckPage } from './deckpages.ts';
 import { deckOf, deckStateOf, requireDeck, type DeckState } from '../kept/deckstate.ts';
@@ -61,7 +61,7 @@ export async function viewDeck(
     files: state.files,
     ready: readyOf(state, watches.view(id)),
     watch: watches.view(id),
-    sensorChecks: sensorChecksOf(state),
+    knownPressures: knownPressuresOf(state),
     version: versionOf(session, state),
     canUndo: session.store.canUndo(id),
     canRedo: session.store.canRedo(id),
@@ -81,9 +81,9 @@ function closeOf(session: Session, state: DeckState, trials: readonly DeckTrialV
   return closeView({
     ...state,
     trials,
-    sensorChecks: sensorChecksOf(state),
+    knownPressures: knownPressuresOf(state),
     lastBackup: lastBackupOf(session),
-    lastCheck: lastCheck(session),
+    lastVerification: lastVerification(session),
   });
 }
 
@@ -102,7 +102,7 @@ export async function dayPage(
     const trials = await trialViews(session, state, day.value);
     return {
       trials,
-      sensorChecks: sensorChecksOf(state),
+      knownPressures: knownPressuresOf(state),
       close: closeOf(session, state, trials),
       hashes: new Map(
         state.arrivals.flatMap(({ id: file, sha256 }) => (sha256 === null ? [] : [[file, sha256] as const])),
@@ -111,12 +111,12 @@ export async function dayPage(
   });
 }
 
-function sensorChecksOf(state: DeckState) {
+function knownPressuresOf(state: DeckState) {
   const { plan, board, protocol } = state;
   const { accept } = protocol.content;
   const day = deckDay(state.day, deckOf(state), protocol.content);
   return plan.sensors.map((sensor) =>
-    checkSensorDay({
+    reportKnownPressures({
       sensor,
       board,
       maxZeroShiftKpa: accept.maxZeroShiftKpa,
@@ -166,14 +166,14 @@ async function trialView(
   entry: TrialEntry | null,
 ): Promise<DeckTrialView> {
   const own = state.files.filter((file) => file.state === 'placed' && file.place?.trial === swim.trial);
-  const found = entry === null ? null : await arrivalCheck(session, state, day, entry);
+  const found = entry === null ? null : await arrivalReport(session, state, day, entry);
   return {
     trial: swim.trial,
     trace: own.find(({ place }) => place?.as === 'trace')?.id ?? null,
     films: own.flatMap(({ id, place }) =>
       place?.as === 'film' ? [{ camera: place.camera ?? MAIN_CAMERA, file: id }] : [],
     ),
-    check:
+    report:
       found === null || own.length === 0
         ? null
         : { verdict: found.verdict, says: found.findings[0]?.says ?? '' },

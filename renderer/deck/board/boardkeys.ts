@@ -1,7 +1,7 @@
 /** The keys of the board. Every one can be changed in the Keys dialog. */
 import { tick } from 'svelte';
 import type { KeyAction } from '../../keys.svelte.ts';
-import type { CheckDesk } from '../check/checkdesk.svelte.ts';
+import type { ArrivalDesk } from '../arrival/arrivaldesk.svelte.ts';
 import type { BoardDesk } from './board.svelte.ts';
 import { boardTrialOf } from './boardrules.ts';
 import { ONE_TAP_NOTES } from './boardwords.ts';
@@ -10,7 +10,7 @@ type Line = readonly [id: string, key: string, label: string, run: () => void];
 
 /** What a key puts the focus on, by the element's id. */
 export const FOCUS = {
-  check: 'deck-check',
+  report: 'deck-report',
   now: 'deck-now',
   note: 'deck-note',
   order: 'deck-order',
@@ -24,13 +24,13 @@ export function focusOn(what: keyof typeof FOCUS): void {
 }
 
 /** Opens a trial's verdict, and goes to it. */
-export async function goToCheck(board: BoardDesk, trial: string): Promise<void> {
+export async function goToArrival(board: BoardDesk, trial: string): Promise<void> {
   board.lookAt(trial);
   await tick();
-  focusOn('check');
+  focusOn('report');
 }
 
-export function boardKeys(board: BoardDesk, check: CheckDesk): readonly KeyAction[] {
+export function boardKeys(board: BoardDesk, check: ArrivalDesk): readonly KeyAction[] {
   const group = (name: string, lines: readonly Line[]): readonly KeyAction[] =>
     lines.map(([id, key, label, run]) => ({
       id: `deck.${id}`,

@@ -18,7 +18,7 @@ export function poolWater({ waterTemperatureC, latitudeDeg, altitudeM }: DeckSet
 
 /** Takes an act on a sensor to the lab, and what to say once it is kept. True where the lab took it. */
 export type SensorAct = (
-  act: Extract<DeckAct, { act: 'day.zero' | 'day.check' }>,
+  act: Extract<DeckAct, { act: 'day.zero' | 'day.pressure' }>,
   says: string,
 ) => Promise<boolean>;
 

@@ -1,5 +1,5 @@
 /** The sensors worn on a day, each once, with the hands they were on and what was read at the day's start and end. */
-import type { KnownPressureReport } from '../../../core/deck/sensorcheck.ts';
+import type { KnownPressureReport } from '../../../core/deck/knownpressure.ts';
 import type { Hand } from '../../../core/base/hand.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { sensorCodes } from '../files/listed.ts';
@@ -19,7 +19,7 @@ export function sensorsOfDay(view: DeckView): readonly SensorOfDay[] {
       sensor,
       hands: worn.map(({ hand }) => hand),
       unit: columnUnit(view, worn[0]?.hand ?? null) ?? (worn[0]?.rawUnit || 'raw'),
-      check: view.sensorChecks.find((check) => check.sensor === sensor) ?? null,
+      check: view.knownPressures.find((check) => check.sensor === sensor) ?? null,
     };
   });
 }

@@ -42,10 +42,10 @@ export function firstOpen(states: StepStates): StepName | null {
   return STEPS.find(({ step }) => step !== 'missing' && states[step].done === false)?.step ?? null;
 }
 
-function sensorsState({ plan, sensorChecks }: DeckView): StepState {
+function sensorsState({ plan, knownPressures }: DeckView): StepState {
   const worn = new Set(plan.sensors.map(({ sensor }) => sensor)).size;
   if (worn === 0) return { done: null, says: 'no sensor was worn' };
-  const of = (verdict: string) => sensorChecks.filter((check) => check.verdict === verdict).length;
+  const of = (verdict: string) => knownPressures.filter((check) => check.verdict === verdict).length;
   const [holds, look] = [of('holds'), of('look')];
   const says = [
     `${holds} of ${worn} hold`,

@@ -1,5 +1,5 @@
 /** A swim made for the tests of the check on arrival, to spoil one thing at a time. */
-import { checkArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/check.ts';
+import { reportArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/report.ts';
 import type { SampledTrace } from '../../../core/force/trace.ts';
 import { trialSeries } from '../../../core/trial/trial.ts';
 import { type TrialInput } from '../../../core/trial/result.ts';
@@ -77,7 +77,7 @@ export function inputOf(change: {
 }
 
 export function check(change: Parameters<typeof inputOf>[0] = {}): ArrivalReport {
-  return checkArrival(inputOf(change));
+  return reportArrival(inputOf(change));
 }
 
 export function bad({ findings }: ArrivalReport): string[] {

@@ -3,7 +3,7 @@
  * the reason it gives, and the sound ones are good.
  */
 import { beforeAll, describe, expect, test } from 'vitest';
-import { checkArrival, type ArrivalReport } from '../../../core/arrival/check.ts';
+import { reportArrival, type ArrivalReport } from '../../../core/arrival/report.ts';
 import { type ArrivalFinding } from '../../../core/arrival/findings.ts';
 import { clocksOf } from '../../../core/marking/marking.ts';
 import { trialSeries } from '../../../core/trial/trial.ts';
@@ -34,7 +34,7 @@ beforeAll(async () => {
     };
     for (const [kind, trial] of [['known', input] as const, ['fresh', fresh] as const]) {
       const clocks = kind === 'known' ? clocksOf(entry.pairs) : new Map();
-      const check = checkArrival({
+      const check = reportArrival({
         protocol: {
           runM: 25,
           sectionFromWallM: [15, 5],

@@ -1,7 +1,7 @@
 /** Known pressures, zeros of the day, references and columns calibrated elsewhere, as a day folder gives them. */
 import { describe, expect, test } from 'vitest';
 import { assembleDay } from '../../../core/day/book.ts';
-import { elsewhereOf, sensorCheck } from '../../../core/day/checks.ts';
+import { elsewhereOf, pressureOutcome } from '../../../core/day/checks.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { dayParameters } from '../../../core/dataset/dayparameters.ts';
 import { textTable } from '../build.ts';
@@ -47,7 +47,7 @@ describe('checks.csv', () => {
     const found = book({ checks });
     const line = { interceptRaw: 1000, sensitivityRawPerKpa: 100 };
     // Start: (1520 − 1010)/100 − 5 = 0.1 and (1990 − 1010)/100 − 10 = −0.2. End: (1530 − 1000)/100 − 5 = 0.3.
-    const check = sensorCheck(found.checks.get('S-01')!, line, null)!;
+    const check = pressureOutcome(found.checks.get('S-01')!, line, null)!;
     expect(check.startKpa).toBeCloseTo(-0.2, 12);
     expect(check.endKpa).toBeCloseTo(0.3, 12);
     // 5000 Pa and 5 kPa are one pressure: the first counts. An unknown sensor is refused.
@@ -62,8 +62,8 @@ describe('checks.csv', () => {
   test('a pressure calibrated elsewhere is held against its own unit', () => {
     const found = book({ checks });
     const elsewhere = elsewhereOf(found.day, 'S-02');
-    expect(sensorCheck(found.checks.get('S-02')!, null, elsewhere)!.endKpa).toBeCloseTo(0.3, 12);
-    expect(sensorCheck(found.checks.get('S-01')!, null, null)).toBeNull();
+    expect(pressureOutcome(found.checks.get('S-02')!, null, elsewhere)!.endKpa).toBeCloseTo(0.3, 12);
+    expect(pressureOutcome(found.checks.get('S-01')!, null, null)).toBeNull();
   });
 });
 

@@ -28,7 +28,7 @@ describe('before the first trial', () => {
   });
 
   test('no trial begins while a line of the checklist is open', () => {
-    const deck = after(readyDeck(), [{ act: 'check.untick', list: 'before', item: 'Lifeguard is here' }]);
+    const deck = after(readyDeck(), [{ act: 'line.untick', list: 'before', item: 'Lifeguard is here' }]);
     expect(refusalOf(deck, { act: 'trial.begin', trial: 'S1-1' })).toContain('Lifeguard is here');
   });
 

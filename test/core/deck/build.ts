@@ -140,8 +140,8 @@ export function readyDeck(codes: readonly string[] = ['S1', 'S2', 'S3']): Deck {
     { act: 'swimmers.add', swimmers: codes.map((code) => swimmer(code)) },
     { act: 'sensor.wear', hand: 'left', sensor: 'K-1' },
     { act: 'sensor.wear', hand: 'right', sensor: 'K-2' },
-    { act: 'check.tick', list: 'before', item: 'Lifeguard is here', initials: 'KL' },
-    { act: 'check.tick', list: 'before', item: 'Battery power only', initials: 'KL' },
+    { act: 'line.tick', list: 'before', item: 'Lifeguard is here', initials: 'KL' },
+    { act: 'line.tick', list: 'before', item: 'Battery power only', initials: 'KL' },
     { act: 'order.make', seed: 'deck' },
     { act: 'dry.confirm', initials: 'KL', says: 'Taps on the right channels, clocks meet.' },
   ]);

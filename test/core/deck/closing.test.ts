@@ -8,7 +8,7 @@ import { after, newDeck, PROTOCOL, readyDeck, swimmer } from './build.ts';
 const WHOLE: Omit<DeckTrialView, 'trial'> = {
   trace: 1,
   films: [{ camera: 'A', file: 2 }],
-  check: { verdict: 'good', says: '' },
+  report: { verdict: 'good', says: '' },
   section: { startS: 3, endS: 9, method: 'video', uS: null },
   zerosRead: true,
 };
@@ -16,7 +16,7 @@ const WHOLE: Omit<DeckTrialView, 'trial'> = {
 const BARE: Omit<DeckTrialView, 'trial'> = {
   trace: null,
   films: [],
-  check: null,
+  report: null,
   section: null,
   zerosRead: false,
 };
@@ -27,9 +27,9 @@ function source(deck: Deck, more: Partial<CloseSource> = {}): CloseSource {
     ...deck,
     trials: deck.board.trials.map(({ trial, state }) => ({ trial, ...(state === 'planned' ? BARE : WHOLE) })),
     files: [],
-    sensorChecks: [],
+    knownPressures: [],
     lastBackup: { says: '3 files.', at: '2026-03-14T17:00:00.000Z', isToday: true },
-    lastCheck: null,
+    lastVerification: null,
     ...more,
   };
 }
@@ -49,7 +49,7 @@ function whole(): Deck {
     { act: 'trial.begin', trial: 'S1-2' },
     { act: 'trial.end', trial: 'S1-2' },
     { act: 'trial.answer', trial: 'S1-2', what: 'keep', reason: '' },
-    { act: 'check.tick', list: 'close', item: 'Sensors rinsed', initials: 'KL' },
+    { act: 'line.tick', list: 'close', item: 'Sensors rinsed', initials: 'KL' },
   ]);
 }
 
@@ -192,7 +192,7 @@ describe('of the day', () => {
       verdict: 'look' as const,
       says: 'It reads 1 kPa too much.',
     };
-    expect(sentences(whole(), { sensorChecks: [check, look] })).toEqual([
+    expect(sentences(whole(), { knownPressures: [check, look] })).toEqual([
       'Sensor K-1 has no zero from the end of the day: read it here.',
       'Sensor K-1 has no known pressure read at the end: put a known pressure on it and read it here.',
       'Sensor K-2 wants a look: It reads 1 kPa too much.',

@@ -16,7 +16,7 @@ const HASH = 'ab'.repeat(32);
 const MINUTE = 60_000;
 
 function view(trial: string, more: Partial<DeckTrialView> = {}): DeckTrialView {
-  return { trial, trace: null, films: [], check: null, section: null, zerosRead: false, ...more };
+  return { trial, trace: null, films: [], report: null, section: null, zerosRead: false, ...more };
 }
 
 function file(name: string, more: Partial<FileView> = {}): FileView & { readonly sha256: string | null } {
@@ -50,14 +50,18 @@ function swum(): Deck {
 
 function source(deck: Deck, more: Partial<DayLogSource> = {}): DayLogSource {
   const state = { protocol: { protocol: 'sprint', version: 3, content: PROTOCOL }, ...deck };
-  const evidence = { trials: deck.board.trials.map(({ trial }) => view(trial)), files: [], sensorChecks: [] };
+  const evidence = {
+    trials: deck.board.trials.map(({ trial }) => view(trial)),
+    files: [],
+    knownPressures: [],
+  };
   return {
     day: 'harbour-1',
     ...state,
     ...evidence,
     decisions: [],
     former: [],
-    close: closeView({ ...state, ...evidence, lastBackup: null, lastCheck: null }),
+    close: closeView({ ...state, ...evidence, lastBackup: null, lastVerification: null }),
     printed: { at: '2026-03-14T17:00:00.000Z', who: 'KL', version: '1.2.3' },
     clock: (instant) => `<${instant}>`,
     zone: 'local, UTC+01:00',
@@ -110,7 +114,7 @@ describe('the log tells', () => {
       3.5 * MINUTE,
     );
     const html = log(rested, {
-      trials: [view('S1-1', { check: { verdict: 'swim_again', says: 'Only 2 strokes.' } })],
+      trials: [view('S1-1', { report: { verdict: 'swim_again', says: 'Only 2 strokes.' } })],
     });
     const swims = part(html, 'Trials in their order');
     const rowOf = (trial: string) => swims.split('<tr>').find((row) => row.includes(`<td>${trial}`))!;
@@ -167,12 +171,12 @@ describe('the log tells', () => {
       },
     ];
     const html = log(swum(), {
-      sensorChecks: checks,
+      knownPressures: checks,
       close: {
         counts: { planned: 6, swum: 1, kept: 0, again: 1, skipped: 1, withdrawn: 0 },
         missing: [{ says: 'S3-1 was not swum.', trial: 'S3-1' }],
         lastBackup: { says: '3 files, 1.4 GB, read back and equal.', at: 'T9' },
-        lastCheck: null,
+        lastVerification: null,
       },
     });
     expect(html).toContain('−0.010 kPa');

@@ -1,6 +1,6 @@
 /** An invented testing day that is being run, and a lab in memory that answers for it. Codes and numbers are invented. */
 import { asShown } from '../../core/shown.ts';
-import type { ArrivalReport, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalReport, HandArrival } from '../../../core/arrival/report.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import type { CallInput, CallName, LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
@@ -110,7 +110,7 @@ export function swumTrial(trial: string, nowMs: number, wish: Partial<BoardTrial
 }
 
 export function deckTrial(trial: string, wish: Partial<DeckTrialView> = {}): DeckTrialView {
-  return { trial, trace: null, films: [], check: null, section: null, zerosRead: false, ...wish };
+  return { trial, trace: null, films: [], report: null, section: null, zerosRead: false, ...wish };
 }
 
 export function deckFile(id: number, name: string, wish: Partial<FileView> = {}): FileView {
@@ -210,16 +210,16 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
         ? deckTrial(trial, {
             trace: 1,
             films: [{ camera: 'A', file: 2 }],
-            check: { verdict: 'good', says: 'Every limit of the protocol holds.' },
+            report: { verdict: 'good', says: 'Every limit of the protocol holds.' },
           })
         : trial === 'S02-1'
-          ? deckTrial(trial, { trace: 3, check: { verdict: 'swim_again', says: WORST } })
+          ? deckTrial(trial, { trace: 3, report: { verdict: 'swim_again', says: WORST } })
           : deckTrial(trial),
     ),
     files: [],
     ready: [{ what: 'swimmers', done: true, needed: true, says: 'Five swimmers are on the list.' }],
     watch: { folder: '/pool/incoming', state: 'watching', says: 'Watching.', arriving: [] },
-    sensorChecks: [],
+    knownPressures: [],
     version: '1',
     canUndo: true,
     canRedo: false,
@@ -259,7 +259,7 @@ function handArrival(wish: Partial<HandArrival> = {}): HandArrival {
 }
 
 /** What was found on S02-1: a long gap of the right hand, a film that has not come, the rest good. */
-export function arrivalCheck(wish: Partial<ArrivalReport> = {}): ArrivalReport {
+export function arrivalReport(wish: Partial<ArrivalReport> = {}): ArrivalReport {
   return {
     verdict: 'swim_again',
     findings: [
@@ -306,7 +306,7 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
     'deck.pulse': () => done({ version: view.version, watch: view.watch }),
     'deck.file': () => done(put(view)),
     'deck.watch': () => done(put(view)),
-    'deck.check': ({ trial }) => done({ trial, check: arrivalCheck() }),
+    'deck.arrival': ({ trial }) => done({ trial, report: arrivalReport() }),
     'deck.dryRun': () => done({ trace: null, films: [], report: null, evidence: [] }),
     'trials.get': ({ trial }) => done(trialView({ trial })),
     'bench.get': () => done({ sensors: [], limits: DEFAULT_BENCH_LIMITS, canUndo: false, canRedo: false }),

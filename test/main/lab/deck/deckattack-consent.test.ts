@@ -180,7 +180,7 @@ describe('a swimmer who withdrew', () => {
     for (const item of [1, 2, 3]) await ask('blind.get', { session, item });
     for (const trial of ['P01-1', 'P02-1']) {
       await ask('trials.get', { day, trial });
-      await ask('deck.check', { day, trial });
+      await ask('deck.arrival', { day, trial });
       await ask('trials.budget', { day, trial, hand: 'left', forceN: 20 });
     }
     await ask('deck.sections', {
@@ -326,9 +326,9 @@ describe('a swimmer who is not to be filmed', () => {
       const blind = await lab.ask('blind.get', { session, item: 1 });
       const told = await lab.ask('trials.get', { day, trial: 'P01-1' });
       expect([blind.films, told.films]).toEqual([[], []]);
-      expect(JSON.stringify([told.inputs, await lab.ask('deck.check', { day, trial: 'P01-1' })])).not.toMatch(
-        /frameTimesS":\[\d|video\//,
-      );
+      expect(
+        JSON.stringify([told.inputs, await lab.ask('deck.arrival', { day, trial: 'P01-1' })]),
+      ).not.toMatch(/frameTimesS":\[\d|video\//);
       const give = (file: number, to: FileTarget) =>
         lab.fault('deck.act', { day, act: { act: 'file.give', file, to, why: 'x' } });
       const as = (kind: 'trace' | 'film'): FileTarget => ({ trial: 'P01-1', as: kind, camera: null });

@@ -116,7 +116,7 @@ describe('numbers and codes of elsewhere', () => {
       await lab.fault('deck.backup', { day: id, path: '/tmp' });
       await lab.fault('deck.roster', { day: id, text: 'participant\nX', matching: null });
     }
-    await lab.fault('deck.check', { day, trial: 'nobody-1' });
+    await lab.fault('deck.arrival', { day, trial: 'nobody-1' });
     const acts: readonly DeckAct[] = [
       { act: 'trial.move', trial: 'P01-1', before: 'nobody-1' },
       { act: 'trial.add', participant: 'nobody', condition: null },
@@ -126,7 +126,7 @@ describe('numbers and codes of elsewhere', () => {
       { act: 'trial.caught', participant: 'P01', condition: null, file: 77, camera: null },
       { act: 'file.give', file: 77, to: null, why: '' },
       { act: 'file.give', file: 77, to: { trial: 'dry-run', as: 'film', camera: null }, why: '' },
-      { act: 'check.tick', list: 'before', item: '__proto__', initials: 'KL' },
+      { act: 'line.tick', list: 'before', item: '__proto__', initials: 'KL' },
       { act: 'day.zero', sensor: '__proto__', when: 'start', raw: 1 },
       { act: 'swimmer.withdraw', participant: 'constructor' },
       { act: 'sensor.wear', hand: 'left', sensor: 'constructor' },
@@ -181,7 +181,7 @@ it('text that is code stays text on every page', async () => {
   await act({ act: 'trial.caught', participant: 'A', condition: null, file: null, camera: null });
   await act({ act: 'trial.answer', trial: 'A-2', what: 'leave', reason: CODE });
   await act({ act: 'note.add', kind: 'incident', trial: null, participant: null, says: CODE });
-  await act({ act: 'check.tick', list: 'before', item: CODE, initials: '<b>&' });
+  await act({ act: 'line.tick', list: 'before', item: CODE, initials: '<b>&' });
   await act({ act: 'dry.confirm', initials: '<b>&', says: CODE });
   await act({ act: 'day.close', initials: '<b>&' });
   for (const name of ['log', 'sheets']) {
@@ -252,14 +252,14 @@ describe('a protocol file', () => {
     await act({ act: 'sensor.wear', hand: 'left', sensor: 'S-01' });
     await act({ act: 'sensor.wear', hand: 'right', sensor: 'S-02' });
     for (const raw of [1e308, -1e308]) {
-      const check = { act: 'day.check', sensor: 'S-01', when: 'end', appliedKpa: 1e308, raw } as const;
+      const check = { act: 'day.pressure', sensor: 'S-01', when: 'end', appliedKpa: 1e308, raw } as const;
       expect((await lab.fault('deck.act', { day, act: check })).says).toContain('raw limits');
       const zero = { act: 'day.zero', sensor: 'S-01', when: 'start', raw } as const;
       expect((await lab.fault('deck.act', { day, act: zero })).says).toContain('raw limits');
     }
     await act({ act: 'order.make', seed: '__proto__' });
     for (const item of PROTOCOL.checklists.before)
-      await act({ act: 'check.tick', list: 'before', item, initials: 'K' });
+      await act({ act: 'line.tick', list: 'before', item, initials: 'K' });
     await act({ act: 'dry.confirm', initials: 'K', says: 'x' });
     const { board } = await lab.ask('deck.get', { day });
     // A condition named twice is one.
@@ -271,7 +271,7 @@ describe('a protocol file', () => {
     expect(JSON.stringify(view.restUntilMs)).not.toContain('null');
     for (const name of ['days.get', 'deck.close', 'deck.dryRun', 'zeros.get'] as const)
       await lab.ask(name, { day });
-    await lab.ask('deck.check', { day, trial });
+    await lab.ask('deck.arrival', { day, trial });
     await lab.ask('trials.get', { day, trial });
     for (const name of ['log', 'sheets'])
       expect(/NaN|Infinity|undefined/.exec(await page(lab, `/page/${day}/${name}.html`))).toBeNull();

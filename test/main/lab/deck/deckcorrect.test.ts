@@ -86,8 +86,8 @@ describe('on deck', () => {
     deck.drop('traces/P01-1.csv');
     await placed(deck, 1);
     const peaks = async () => {
-      const { check } = await lab.ask('deck.check', { day: deck.id, trial: 'P01-1' });
-      return [check.hands.left!.peakN!, check.hands.right!.peakN!];
+      const { report } = await lab.ask('deck.arrival', { day: deck.id, trial: 'P01-1' });
+      return [report.hands.left!.peakN!, report.hands.right!.peakN!];
     };
     const [left, right] = await peaks();
     await deck.act({ act: 'trial.hands', trial: 'P01-1', swapped: true });
@@ -126,8 +126,8 @@ describe('on deck', () => {
       });
       const caught = view.board.trials.find(({ trial }) => trial === 'P03-3')!;
       expect(caught.state).toBe('swum');
-      const { check } = await lab.ask('deck.check', { day: deck.id, trial: 'P03-3' });
-      expect(check.verdict).toBe('look');
+      const { report } = await lab.ask('deck.arrival', { day: deck.id, trial: 'P03-3' });
+      expect(report.verdict).toBe('look');
       const trial = await lab.ask('trials.get', { day: deck.id, trial: 'P03-3' });
       expect(trial.films).toMatchObject([{ camera: 'A', fault: null }]);
       await lab.ask('history.undo', { day: deck.id });

@@ -49,7 +49,7 @@ describe('a testing day on deck', () => {
     expect(
       arrived.trials.slice(0, 4).map(({ trial, trace, films }) => [trial, trace !== null, films.length]),
     ).toEqual(SIX.slice(0, 4).map((code) => [`${code}-1`, true, 1]));
-    expect(arrived.trials.slice(0, 4).map(({ check }) => check?.verdict)).not.toContain(undefined);
+    expect(arrived.trials.slice(0, 4).map(({ report }) => report?.verdict)).not.toContain(undefined);
 
     await day.act({
       act: 'sections.set',
@@ -67,9 +67,9 @@ describe('a testing day on deck', () => {
     // The left sensor holds at the start; at the end it reads 3 kPa as 4.1 kPa, beyond the limit of 0.3 kPa.
     for (const [sensor, when, zero, applied, raw] of READ) {
       await day.act({ act: 'day.zero', sensor, when, raw: zero });
-      await day.act({ act: 'day.check', sensor, when, appliedKpa: applied, raw });
+      await day.act({ act: 'day.pressure', sensor, when, appliedKpa: applied, raw });
     }
-    const checks = (await day.view()).sensorChecks;
+    const checks = (await day.view()).knownPressures;
     expect(checks.map(({ sensor, verdict }) => [sensor, verdict])).toEqual([
       ['S-01', 'look'],
       ['S-02', 'missing'],

@@ -76,7 +76,7 @@ export async function prepareDay(day: DeckDay): Promise<void> {
   await day.act({ act: 'sensor.wear', hand: 'left', sensor: 'S-01' });
   await day.act({ act: 'sensor.wear', hand: 'right', sensor: 'S-02' });
   for (const item of SPRINT.checklists.before)
-    await day.act({ act: 'check.tick', list: 'before', item, initials: 'KL' });
+    await day.act({ act: 'line.tick', list: 'before', item, initials: 'KL' });
   await day.act({ act: 'order.make', seed: 'deck-1' });
   await day.act({ act: 'dry.confirm', initials: 'KL', says: 'Taps on the right channels, clocks meet.' });
 }

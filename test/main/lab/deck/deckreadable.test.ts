@@ -19,8 +19,8 @@ it(
     const trial = (await day.view()).now!;
     await swim(day, trial);
     const findings = async () => {
-      const { check } = await lab.ask('deck.check', { day: day.id, trial });
-      return check.findings.map(({ verdict, about, says }) => `${verdict} ${about}: ${says}`);
+      const { report } = await lab.ask('deck.arrival', { day: day.id, trial });
+      return report.findings.map(({ verdict, about, says }) => `${verdict} ${about}: ${says}`);
     };
     const film = readFileSync(join(SAMPLE, 'video/P02-1.mp4'));
     writeFileSync(join(day.folder, `${trial}-A.mp4`), film.subarray(0, 60_000));

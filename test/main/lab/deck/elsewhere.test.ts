@@ -47,7 +47,7 @@ describe('a deck day of columns calibrated elsewhere', () => {
       swimmers: [swimmer('P01', { leftHandAreaCm2: 140, rightHandAreaCm2: 144, handAreaUCm2: 2 })],
     });
     for (const item of SPRINT.checklists.before)
-      await day.act({ act: 'check.tick', list: 'before', item, initials: 'KL' });
+      await day.act({ act: 'line.tick', list: 'before', item, initials: 'KL' });
     await day.act({ act: 'order.make', seed: 's' });
     await day.act({ act: 'dry.confirm', initials: 'KL', says: 'Both channels answer.' });
     expect((await day.view()).ready.find(({ what }) => what === 'sensors')).toMatchObject({
@@ -57,9 +57,9 @@ describe('a deck day of columns calibrated elsewhere', () => {
     await swim(day, 'P01-1');
     await lab.ask('deck.watch', { day: day.id, path: day.folder });
     writeFileSync(join(day.folder, 'P01-1.csv'), trace());
-    const arrived = await day.until(({ trials }) => trials[0]?.check != null);
-    const { check } = await lab.ask('deck.check', { day: day.id, trial: 'P01-1' });
-    expect(JSON.stringify(check)).not.toContain('no calibration');
+    const arrived = await day.until(({ trials }) => trials[0]?.report != null);
+    const { report } = await lab.ask('deck.arrival', { day: day.id, trial: 'P01-1' });
+    expect(JSON.stringify(report)).not.toContain('no calibration');
     expect(arrived.trials[0]!.trace).not.toBeNull();
 
     const marks = (['left', 'right'] as const).flatMap((hand, side) =>

@@ -121,7 +121,7 @@ describe('the lab folder of store-4, older than what marks and boards hold today
   test('has its known pressures at the end of the day, its calibrations without a reference, its columns raw', async () => {
     const { ask } = await opened('store-4');
     const { id } = (await ask('days.list', {})).find(({ onDeck }) => onDeck)!;
-    const { board, plan, protocol, sensorChecks } = await ask('deck.get', { day: id });
+    const { board, plan, protocol, knownPressures } = await ask('deck.get', { day: id });
     expect(board.checks.map(({ sensor, when }) => [sensor, when])).toEqual([
       ['S-01', 'end'],
       ['S-02', 'end'],
@@ -134,7 +134,7 @@ describe('the lab folder of store-4, older than what marks and boards hold today
       accept: { maxCheckDeviationKpa: null },
     });
     // The protocol had no limit for a known pressure; what was not read at the start is not missed.
-    expect(sensorChecks.map(({ verdict }) => verdict)).toEqual(['unjudged', 'unjudged']);
+    expect(knownPressures.map(({ verdict }) => verdict)).toEqual(['unjudged', 'unjudged']);
     expect(
       (await ask('areas.get', { day: 1 })).areas.find(({ kept }) => kept?.method === 'traced')?.kept,
     ).toEqual({

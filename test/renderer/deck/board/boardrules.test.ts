@@ -28,7 +28,7 @@ function day(
 ): DeckView {
   const view = deckView(wish, NOW_MS);
   const trials: DeckTrialView[] = swims.map(({ trial }) =>
-    deckTrial(trial, traces.includes(trial) ? { trace: 1, check: { verdict: 'look', says: 'Look.' } } : {}),
+    deckTrial(trial, traces.includes(trial) ? { trace: 1, report: { verdict: 'look', says: 'Look.' } } : {}),
   );
   const planned = swims.find(({ state }) => state === 'swimming' || state === 'planned');
   return { ...view, board: { ...view.board, trials: swims }, trials, now: planned?.trial ?? null, ...wish };

@@ -18,7 +18,7 @@ const NOTHING_MISSING: CloseView = {
   counts: { planned: 7, swum: 2, kept: 1, again: 1, skipped: 1, withdrawn: 0 },
   missing: [],
   lastBackup: null,
-  lastCheck: null,
+  lastVerification: null,
 };
 const MISSING: CloseView = {
   ...NOTHING_MISSING,
@@ -46,7 +46,7 @@ const job = (state: JobView['state'], wish: Partial<JobView> = {}): JobView => (
   ...wish,
 });
 
-const CHECKS: DeckView['sensorChecks'] = [
+const CHECKS: DeckView['knownPressures'] = [
   {
     sensor: 'K-1',
     zeroStartRaw: 500,
@@ -72,14 +72,14 @@ function closeLab(
   found: CloseView = MISSING,
   answers: NonNullable<Parameters<typeof deckLab>[1]>['answers'] = {},
 ) {
-  return deckLab(deckView({ sensorChecks: CHECKS, ...view }), {
+  return deckLab(deckView({ knownPressures: CHECKS, ...view }), {
     answers: {
       'deck.close': () => done(found),
       'places.list': ({ path }) => done(path === null ? ROOT : STICK),
       ...answers,
     },
     applied: (now, act) => {
-      if (act.act === 'check.tick')
+      if (act.act === 'line.tick')
         return {
           ...now,
           board: {
@@ -154,9 +154,9 @@ it('takes zeros and known pressures, in kPa and as a depth', async () => {
   await press('Add this pressure on K-2');
   const [zero, known, deep] = lab.acts();
   expect(zero).toEqual({ act: 'day.zero', sensor: 'K-2', when: 'end', raw: 512.5 });
-  expect(known).toEqual({ act: 'day.check', sensor: 'K-2', when: 'end', appliedKpa: 5, raw: 18700 });
+  expect(known).toEqual({ act: 'day.pressure', sensor: 'K-2', when: 'end', appliedKpa: 5, raw: 18700 });
   // By hand: water at 27 °C 996.51 kg/m³ (Tanaka et al. 2001), g at 54° and 10 m 9.8142 m/s² (GRS80): 0.5 m is 4.890 kPa.
-  expect(deep).toMatchObject({ act: 'day.check', sensor: 'K-2', raw: 18300 });
+  expect(deep).toMatchObject({ act: 'day.pressure', sensor: 'K-2', raw: 18300 });
   expect((deep as { appliedKpa: number }).appliedKpa).toBeCloseTo(4.89, 3);
 });
 
@@ -198,10 +198,10 @@ it('ticks the checklist with initials, and not without', async () => {
   await fireEvent.click(box);
   await waitFor(() => expect(plain(region(/Closing checklist/))).toContain('1 of 1 ticked'));
   expect(lab.acts()).toEqual([
-    { act: 'check.tick', list: 'close', item: 'Sensors are rinsed', initials: 'AB' },
+    { act: 'line.tick', list: 'close', item: 'Sensors are rinsed', initials: 'AB' },
   ]);
   await fireEvent.click(part.getByRole('checkbox'));
-  expect(lab.acts().at(-1)).toEqual({ act: 'check.untick', list: 'close', item: 'Sensors are rinsed' });
+  expect(lab.acts().at(-1)).toEqual({ act: 'line.untick', list: 'close', item: 'Sensors are rinsed' });
 });
 
 it('backs up with progress, says what was read back, and asks again what is missing', async () => {
@@ -322,7 +322,7 @@ it('has nothing to nag about on a day where all is done', async () => {
   const item = 'Sensors are rinsed';
   const board = { ...deckView().board, ticks: [{ list: 'close' as const, item, initials: 'AB', atMs: 0 }] };
   const lastBackup = { says: 'Copied to /media/stick and read back.', at: '2026-03-14T12:00:00Z' };
-  await show(closeLab({ sensorChecks: holds, board }, { ...NOTHING_MISSING, lastBackup }));
+  await show(closeLab({ knownPressures: holds, board }, { ...NOTHING_MISSING, lastBackup }));
   expect(plain(region(/What is missing/))).toContain('Nothing is missing');
   expect(plain(region(/^7/))).toContain('Everything is done.');
   expect(screen.getByRole('button', { name: 'Close the day' }).className).toContain('main');

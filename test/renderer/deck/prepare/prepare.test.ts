@@ -189,7 +189,7 @@ it('ticks each line with initials, those of who is at work to begin with, and un
   await fireEvent.click(screen.getByRole('checkbox', { name: /^Everything runs/ }));
   await waitFor(() => expect(screen.queryByText('CD')).toBeNull());
   expect(acts()).toEqual([
-    { act: 'check.tick', list: 'before', item: 'The lifeguard is at the pool', initials: 'CD' },
+    { act: 'line.tick', list: 'before', item: 'The lifeguard is at the pool', initials: 'CD' },
   ]);
 });
 

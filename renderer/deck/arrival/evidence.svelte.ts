@@ -1,5 +1,5 @@
 /** What a verdict was found on: the trial as review shows it, its forces, and where its sensors were at their end. */
-import type { ArrivalReport } from '../../../core/arrival/check.ts';
+import type { ArrivalReport } from '../../../core/arrival/report.ts';
 import type { LabClient } from '../../../core/contract/contract.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
@@ -47,12 +47,12 @@ export class Evidence {
     return this.#saturated;
   }
 
-  /** Asks for what a check was found on. A later question takes the earlier one's place. */
+  /** Asks for what a report was found on. A later question takes the earlier one's place. */
   async ask(
     client: LabClient,
     day: number,
     swim: BoardTrial,
-    check: ArrivalReport,
+    report: ArrivalReport,
     sensors: readonly AssignedSensor[],
   ): Promise<void> {
     this.close();
@@ -68,12 +68,12 @@ export class Evidence {
     this.showAll();
     try {
       const { samples, fault } = await fetchSamples(review.view, signal);
-      const raw = await fetchRaw(review.view, check, signal);
+      const raw = await fetchRaw(review.view, report, signal);
       if (signal.aborted) return;
       review.samples = samples;
       this.#samplesFault = fault;
       this.#raw = raw;
-      this.#saturated = saturation(raw, review.view, swim, check, sensors);
+      this.#saturated = saturation(raw, review.view, swim, report, sensors);
     } catch (error) {
       if (!signal.aborted) throw error;
     }
@@ -100,9 +100,9 @@ export class Evidence {
   }
 }
 
-async function fetchRaw(view: TrialView, check: ArrivalReport, signal: AbortSignal): Promise<Samples> {
+async function fetchRaw(view: TrialView, report: ArrivalReport, signal: AbortSignal): Promise<Samples> {
   const none = HANDS.every((hand) => view.trace?.hasForce[hand] !== true);
-  const wanted = (hand: Hand) => none || (check.hands[hand]?.saturatedFraction ?? 0) > 0;
+  const wanted = (hand: Hand) => none || (report.hands[hand]?.saturatedFraction ?? 0) > 0;
   const one = async (hand: Hand): Promise<Float64Array | null> => {
     if (!wanted(hand)) return null;
     const url = new URL(addressOf('raw', { day: view.dayId, trial: view.trial, hand }), window.location.href);
@@ -117,7 +117,7 @@ function saturation(
   raw: Samples,
   view: TrialView,
   swim: BoardTrial,
-  check: ArrivalReport,
+  report: ArrivalReport,
   sensors: readonly AssignedSensor[],
 ): PerHand<readonly Span[]> {
   const of = (hand: Hand): readonly Span[] => {
@@ -126,7 +126,7 @@ function saturation(
     const code = swim.worn?.[swim.handsSwapped ? other : hand];
     const sensor = sensors.find((one) => one.sensor === code);
     if (values === null || view.trace === null || sensor === undefined) return [];
-    if ((check.hands[hand]?.saturatedFraction ?? 0) === 0) return [];
+    if ((report.hands[hand]?.saturatedFraction ?? 0) === 0) return [];
     return saturatedSpans(values, view.trace, sensor.rawMin, sensor.rawMax);
   };
   return { left: of('left'), right: of('right') };

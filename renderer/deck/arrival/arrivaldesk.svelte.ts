@@ -1,32 +1,32 @@
 /** The verdict on the screen: what was found, which finding is looked at, and a person's answer with its reason. */
 import { untrack } from 'svelte';
-import type { ArrivalReport } from '../../../core/arrival/check.ts';
+import type { ArrivalReport } from '../../../core/arrival/report.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import type { BoardTrial, TrialAnswer } from '../../../core/deck/deck.ts';
-import type { DeckCheckView } from '../../../core/contract/deck.ts';
+import type { DeckArrivalView } from '../../../core/contract/deck.ts';
 import type { DeckTrialView } from '../../../core/deck/views.ts';
 import { Loaded } from '../../loaded.svelte.ts';
 import type { BoardDesk } from '../board/board.svelte.ts';
 import { boardTrialOf, trialOf } from '../board/boardrules.ts';
-import { reasonFrom } from './checkwords.ts';
+import { reasonFrom } from './arrivalwords.ts';
 import { Evidence } from './evidence.svelte.ts';
 
 /** The field for the reason, by its id. */
 export const REASON_ID = 'deck-reason';
 
-export class CheckDesk {
+export class ArrivalDesk {
   readonly board: BoardDesk;
   readonly evidence = new Evidence();
-  readonly #loaded = new Loaded<DeckCheckView>();
+  readonly #loaded = new Loaded<DeckArrivalView>();
   #typed = $state.raw<{ readonly trial: string; readonly reason: string } | null>(null);
   #chosen = $state<number | null>(null);
   /** The answer that was asked for without a reason; null where none is missing. */
   #lacksReason = $state<TrialAnswer | null>(null);
 
-  /** The trial with everything its check depends on, so that it is asked again only where that changed. */
+  /** The trial with everything its report depends on, so that it is asked again only where that changed. */
   readonly #asked = $derived.by(() => {
     const { swim, found } = this;
-    if (swim === null || found?.check == null) return null;
+    if (swim === null || found?.report == null) return null;
     const { trial, worn, handsSwapped, participant } = swim;
     const swimmer = this.board.view!.plan.swimmers.find((one) => one.participant === participant);
     return JSON.stringify([trial, worn, handsSwapped, found, swimmer]);
@@ -51,10 +51,10 @@ export class CheckDesk {
   }
 
   /** What was found; null before the lab has answered for this trial. */
-  get check(): ArrivalReport | null {
+  get report(): ArrivalReport | null {
     const answer = this.#loaded.value;
-    const isOfThis = answer !== null && answer.trial === this.swim?.trial && this.found?.check != null;
-    return isOfThis ? answer.check : null;
+    const isOfThis = answer !== null && answer.trial === this.swim?.trial && this.found?.report != null;
+    return isOfThis ? answer.report : null;
   }
 
   get problem(): LabError | null {
@@ -71,7 +71,7 @@ export class CheckDesk {
     const trial = this.swim?.trial;
     if (this.#typed !== null && this.#typed.trial === trial) return this.#typed.reason;
     const answered = this.swim?.answer?.reason ?? '';
-    return answered !== '' || this.check === null ? answered : reasonFrom(this.check);
+    return answered !== '' || this.report === null ? answered : reasonFrom(this.report);
   }
 
   set reason(reason: string) {
@@ -86,7 +86,7 @@ export class CheckDesk {
 
   /** Shows a finding's stretch; null shows the whole trace. */
   choose(index: number | null): void {
-    const finding = index === null ? undefined : this.check?.findings[index];
+    const finding = index === null ? undefined : this.report?.findings[index];
     if (finding?.startS == null || finding.endS === null) {
       this.#chosen = null;
       this.evidence.showAll();
@@ -98,7 +98,7 @@ export class CheckDesk {
 
   /** Goes to the next finding with a stretch, round and round. */
   step(direction: 1 | -1): void {
-    const places = (this.check?.findings ?? []).flatMap(({ startS }, index) =>
+    const places = (this.report?.findings ?? []).flatMap(({ startS }, index) =>
       startS === null ? [] : [index],
     );
     if (places.length === 0) return;
@@ -129,8 +129,8 @@ export class CheckDesk {
     }
     const { client, id: day } = board.deck;
     const { trial } = swim;
-    if (!(await this.#loaded.take(client('deck.check', { day, trial })))) return;
-    const { check } = this;
-    if (check !== null) await this.evidence.ask(client, day, swim, check, board.view!.plan.sensors);
+    if (!(await this.#loaded.take(client('deck.arrival', { day, trial })))) return;
+    const { report } = this;
+    if (report !== null) await this.evidence.ask(client, day, swim, report, board.view!.plan.sensors);
   }
 }

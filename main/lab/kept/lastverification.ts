@@ -5,19 +5,19 @@ import type { Session } from './session.ts';
 
 const LAST_CHECK = 'check.last';
 
-export interface LastCheck {
+export interface LastVerification {
   readonly says: string;
   readonly sound: boolean;
   /** ISO 8601 instant. */
   readonly at: string;
 }
 
-export function noteCheck({ store }: Session, check: LastCheck, who: string): void {
+export function noteVerification({ store }: Session, check: LastVerification, who: string): void {
   store.setSetting(LAST_CHECK, JSON.stringify(check), who, check.at);
 }
 
 /** Null where none was made, or the note of it cannot be read. */
-export function lastCheck({ store }: Session): LastCheck | null {
+export function lastVerification({ store }: Session): LastVerification | null {
   const saved = store.getSetting(LAST_CHECK);
   if (saved === null) return null;
   try {

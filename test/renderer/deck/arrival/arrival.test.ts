@@ -2,21 +2,21 @@
 import { cleanup, fireEvent, screen, waitFor, within } from '@testing-library/svelte';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { done, failed } from '../../../../core/base/refusal.ts';
-import { saturatedSpans } from '../../../../renderer/deck/check/saturation.ts';
+import { saturatedSpans } from '../../../../renderer/deck/arrival/saturation.ts';
 import {
   evidenceSentence,
   lineFault,
   numberRows,
   reasonFrom,
   worstFinding,
-} from '../../../../renderer/deck/check/checkwords.ts';
-import { rawOption } from '../../../../renderer/deck/check/rawplot.ts';
+} from '../../../../renderer/deck/arrival/arrivalwords.ts';
+import { rawOption } from '../../../../renderer/deck/arrival/rawplot.ts';
 import { THEMES } from '../../../../renderer/theme/tokens.ts';
 import { axeFaults } from '../../axe.ts';
 import { plain } from '../../calibrated/stage.ts';
 import { trialView } from '../../review/fixture.ts';
 import { press, showDeck } from '../boardstage.ts';
-import { arrivalCheck, asTheLab, deckLab, deckTrial, deckView, finding, swumTrial } from '../fixture.ts';
+import { arrivalReport, asTheLab, deckLab, deckTrial, deckView, finding, swumTrial } from '../fixture.ts';
 
 vi.mock('../../../../renderer/review/forcechart.ts', () => ({
   openForceChart: () => ({ draw: () => undefined, close: () => undefined }),
@@ -41,22 +41,22 @@ const reason = () =>
 const answerButton = (name: RegExp) =>
   within(screen.getByRole('group', { name: /^Answer for/ })).getByRole('button', { name });
 
-/** The day of the fixture, its open trial with this check. */
-function withCheck(check: ReturnType<typeof arrivalCheck>) {
+/** The day of the fixture, its open trial with this report. */
+function withCheck(report: ReturnType<typeof arrivalReport>) {
   const view = deckView();
-  const says = check.findings[0]?.says ?? '';
+  const says = report.findings[0]?.says ?? '';
   const trials = view.trials.map((trial) =>
-    trial.trial === 'S02-1' ? { ...trial, check: { verdict: check.verdict, says } } : trial,
+    trial.trial === 'S02-1' ? { ...trial, report: { verdict: report.verdict, says } } : trial,
   );
   return deckLab(
     { ...view, trials },
-    { applied: asTheLab, answers: { 'deck.check': ({ trial }) => done({ trial, check }) } },
+    { applied: asTheLab, answers: { 'deck.arrival': ({ trial }) => done({ trial, report }) } },
   );
 }
 const good = () =>
-  arrivalCheck({ verdict: 'good', findings: [finding({ says: 'The trace is 10.0 s long.' })] });
+  arrivalReport({ verdict: 'good', findings: [finding({ says: 'The trace is 10.0 s long.' })] });
 
-async function show(lab = withCheck(arrivalCheck())) {
+async function show(lab = withCheck(arrivalReport())) {
   await showDeck(lab);
   await screen.findByRole('heading', { name: /^What was found/ });
   return lab;
@@ -80,7 +80,7 @@ describe('the verdict', () => {
 
   it('is asked for once, and again when something of the trial changed, not with every act', async () => {
     const lab = await show();
-    const asked = () => lab.calls.filter(({ name }) => name === 'deck.check').length;
+    const asked = () => lab.calls.filter(({ name }) => name === 'deck.arrival').length;
     expect(asked()).toBe(1);
     press('1');
     await waitFor(() => expect(lab.acts()).toHaveLength(1));
@@ -99,7 +99,7 @@ describe('the verdict', () => {
       trial.trial === 'S02-1'
         ? deckTrial('S02-1', {
             films: [{ camera: 'A', file: 4 }],
-            check: { verdict: 'look', says: 'The trace has not come yet.' },
+            report: { verdict: 'look', says: 'The trace has not come yet.' },
           })
         : trial,
     );
@@ -112,22 +112,22 @@ describe('the verdict', () => {
   });
 
   it('says why there is none', async () => {
-    const error = { code: 'not_found', says: 'S02-1 has no check.', todo: 'Look again.' } as const;
-    await showDeck(deckLab(deckView(), { answers: { 'deck.check': () => failed(error) } }));
-    expect((await screen.findByRole('alert')).textContent).toContain('S02-1 has no check.');
+    const error = { code: 'not_found', says: 'S02-1 has no report.', todo: 'Look again.' } as const;
+    await showDeck(deckLab(deckView(), { answers: { 'deck.arrival': () => failed(error) } }));
+    expect((await screen.findByRole('alert')).textContent).toContain('S02-1 has no report.');
   });
 });
 
 describe('the answer', () => {
   it('to swim again carries the worst finding as its reason and puts a repeat into the order', async () => {
     const lab = await show();
-    expect(reason().value).toBe(arrivalCheck().findings[0]!.says);
+    expect(reason().value).toBe(arrivalReport().findings[0]!.says);
     expect(answerButton(/^Swim again/).classList.contains('main')).toBe(true);
     expect(answerButton(/^Accept/).classList.contains('main')).toBe(false);
     await fireEvent.click(answerButton(/^Swim again/));
     await screen.findByText('No trial waits for an answer.', { exact: false });
     expect(lab.acts()).toEqual([
-      { act: 'trial.answer', trial: 'S02-1', what: 'again', reason: arrivalCheck().findings[0]!.says },
+      { act: 'trial.answer', trial: 'S02-1', what: 'again', reason: arrivalReport().findings[0]!.says },
     ]);
     expect(lab.desk.message).toBe('S02-1: to be swum again.');
     const order = within(screen.getByRole('region', { name: /^The order/ }));
@@ -144,7 +144,7 @@ describe('the answer', () => {
     );
   });
 
-  it('to leave out needs a reason where the check gives none', async () => {
+  it('to leave out needs a reason where the report gives none', async () => {
     const lab = await show(withCheck(good()));
     press('l');
     const alert = await screen.findByRole('alert');
@@ -162,7 +162,7 @@ describe('the answer', () => {
   });
 
   it('is spoken for by none where the verdict is doubtful', async () => {
-    await show(withCheck(arrivalCheck({ verdict: 'look', findings: arrivalCheck().findings.slice(1) })));
+    await show(withCheck(arrivalReport({ verdict: 'look', findings: arrivalReport().findings.slice(1) })));
     for (const name of [/^Accept/, /^Swim again/, /^Exclude/])
       expect(answerButton(name).classList.contains('main')).toBe(false);
     expect(reason().value).toBe('The film of camera A has not come yet.');
@@ -193,7 +193,7 @@ describe('a trial that was answered', () => {
     lab.put({
       ...view,
       board: { ...view.board, trials: swims },
-      trials: [deckTrial('S07-1', { trace: 9, check: { verdict: 'good', says: 'Good.' } }), ...view.trials],
+      trials: [deckTrial('S07-1', { trace: 9, report: { verdict: 'good', says: 'Good.' } }), ...view.trials],
     });
     await screen.findByRole('button', { name: 'S07-1: look at it' });
     expect(verdictOf('S02-1')).toBeTruthy();
@@ -218,7 +218,7 @@ describe('the evidence', () => {
 
   it('says in words what it shows', () => {
     expect(
-      plain(Object.assign(document.createElement('p'), { textContent: evidenceSentence(arrivalCheck()) })),
+      plain(Object.assign(document.createElement('p'), { textContent: evidenceSentence(arrivalReport()) })),
     ).toBe(
       'Trace of 10.0 s at 500.0 Hz. The left hand: 3 strokes found on force (estimate), 2 of them in the section, typical peak 88 N. The right hand: 3 strokes found on force (estimate), 2 of them in the section, typical peak 88 N. The section is not timed yet.',
     );
@@ -263,13 +263,13 @@ it('takes the worst finding for the reason, and nothing where all is good', () =
   expect(worstFinding(good())).toBeNull();
   expect(reasonFrom(good())).toBe('');
   const long = finding({ verdict: 'look', says: 'x'.repeat(600) });
-  expect(reasonFrom(arrivalCheck({ verdict: 'look', findings: [long] }))).toHaveLength(500);
+  expect(reasonFrom(arrivalReport({ verdict: 'look', findings: [long] }))).toHaveLength(500);
 });
 
 it('leaves a number empty with its reason where it is not known', () => {
-  const { left } = arrivalCheck().hands;
+  const { left } = arrivalReport().hands;
   const nothing = { ...left!, inSection: null, zeroShiftKpa: null, noiseN: null, peakN: null };
-  const rows = numberRows(arrivalCheck({ hands: { left: nothing, right: null } }));
+  const rows = numberRows(arrivalReport({ hands: { left: nothing, right: null } }));
   for (const { values, empty } of rows.slice(1, 2))
     expect([values.left, values.right, empty]).toEqual(['—', '—', 'the section is not timed']);
   expect(rows.find(({ name }) => name === 'Zero shift')!.values.left).toBe('—');

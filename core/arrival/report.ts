@@ -4,7 +4,7 @@
  * lost, by the protocol's limits where it sets one. `look`: something is off, cannot be judged, or is a hint only.
  * Limits that are not the protocol's stand beside what they limit (core/arrival*.ts): common practice, no source.
  */
-import type { CheckVerdict } from '../trial/check.ts';
+import type { TrialVerdict } from '../trial/check.ts';
 import { type ArrivalFinding, finding, type Judged, again, handFindings } from './findings.ts';
 import { type Hand, HANDS } from '../base/hand.ts';
 import type { ProtocolContent } from '../protocol/content.ts';
@@ -47,7 +47,7 @@ export interface HandArrival {
 }
 
 export interface ArrivalReport {
-  readonly verdict: CheckVerdict;
+  readonly verdict: TrialVerdict;
   /** The worst first; what was found good stands at the end. */
   readonly findings: readonly ArrivalFinding[];
   readonly hands: Readonly<Record<Hand, HandArrival | null>>;
@@ -78,14 +78,14 @@ export interface ArrivalInput {
 }
 
 /** Checks a trial on arrival. Nothing needs to be marked; what cannot be judged says so. */
-export function checkArrival(input: ArrivalInput): ArrivalReport {
+export function reportArrival(input: ArrivalInput): ArrivalReport {
   const { trace, section } = input.trial;
   const hands = measured(input);
   const found = [
     ...(trace === null ? [withoutTrace(input)] : ofTrace(input, trace, hands)),
     ...judgeFilms(input.films, input.cameras, toHold(input), input.mayStillCome),
   ];
-  const order: readonly CheckVerdict[] = ['swim_again', 'look', 'good'];
+  const order: readonly TrialVerdict[] = ['swim_again', 'look', 'good'];
   const findings = order.flatMap((verdict) => found.filter((one) => one.verdict === verdict));
   const arrivalOf = (hand: Hand) => (hands[hand] === null ? null : handArrival(hands[hand]));
   return {

@@ -1,12 +1,12 @@
-/** The check of a trial on arrival: computed from its files as they came, again only when something of it changed. */
-import { checkArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/check.ts';
+/** The report of a trial on arrival: computed from its files as they came, again only when something of it changed. */
+import { reportArrival, type ArrivalReport, type ArrivalInput } from '../../../core/arrival/report.ts';
 import { type ArrivalFilm } from '../../../core/arrival/film.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import { filmHolds } from '../../../core/day/tables.ts';
 import { placeByName } from '../../../core/arrival/names.ts';
-import type { DeckCheckView } from '../../../core/contract/deck.ts';
+import type { DeckArrivalView } from '../../../core/contract/deck.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import { codecFault } from '../../../core/arrival/codec.ts';
 import { clocksOf } from '../../../core/marking/marking.ts';
@@ -18,11 +18,11 @@ import type { Session } from '../kept/session.ts';
 import { findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
 import { fingerprintOf } from '../kept/outcome.ts';
 
-export async function viewCheck(
+export async function viewArrival(
   session: Session,
   id: number,
   trial: string,
-): Promise<Outcome<DeckCheckView, LabError>> {
+): Promise<Outcome<DeckArrivalView, LabError>> {
   const state = requireDeck(session, id);
   if (!state.ok) return state;
   const day = await keptDay(session, id);
@@ -34,7 +34,7 @@ export async function viewCheck(
       says: `${trial} has not been swum, and no file of it has come.`,
       todo: 'Look at it once it has been swum.',
     });
-  return done({ trial, check: await arrivalCheck(session, state.value, day.value, entry.value) });
+  return done({ trial, report: await arrivalReport(session, state.value, day.value, entry.value) });
 }
 
 /** Files of a trial may come this long after its end: trace and film come apart (common practice, no source). */
@@ -42,13 +42,13 @@ const STILL_COMES_MS = 10 * 60_000;
 
 interface Kept {
   readonly key: string;
-  readonly check: ArrivalReport;
+  readonly report: ArrivalReport;
 }
 
 const known = new WeakMap<Session['store'], Map<string, Kept>>();
 
 /** What is found on a trial on arrival. */
-export async function arrivalCheck(
+export async function arrivalReport(
   session: Session,
   state: DeckState,
   day: KeptDay,
@@ -62,10 +62,10 @@ export async function arrivalCheck(
   known.set(session.store, checks);
   const place = `${state.id} ${trial}`;
   const last = checks.get(place);
-  if (last?.key === key) return last.check;
+  if (last?.key === key) return last.report;
   const reading = await rememberTrial(session, day, entry);
   const { input } = inputOf(day.book, entry, reading);
-  const check = checkArrival({
+  const report = reportArrival({
     ...about,
     trial: input,
     series: rememberSeries(reading, input),
@@ -75,8 +75,8 @@ export async function arrivalCheck(
     refusedRows: refusedRowsOf(reading, entry.row.trace),
     films: [...filmsOf(entry, reading), ...unreadable.films],
   });
-  checks.set(place, { key, check });
-  return check;
+  checks.set(place, { key, report });
+  return report;
 }
 
 function refusedRowsOf({ refused }: TrialReading, trace: string | null): number {

@@ -6,7 +6,7 @@
  */
 import type { AssignedSensor, DayZero, DeckBoard, KnownPressure } from './deck.ts';
 import { calibrate, type Calibration } from '../sensor/calibration.ts';
-import { type PressureEntry, checkFails, type SensorOutcome, sensorCheck } from '../day/checks.ts';
+import { type PressureEntry, pressureFails, type SensorOutcome, pressureOutcome } from '../day/checks.ts';
 import type { Elsewhere } from '../day/elsewhere.ts';
 import { signed, figures } from '../base/words.ts';
 
@@ -61,7 +61,7 @@ export function dayZeroOf(zeros: readonly DayZero[], sensor: string, when: When)
 }
 
 /** Checks one sensor of a day. */
-export function checkSensorDay(input: SensorDayInput): KnownPressureReport {
+export function reportKnownPressures(input: SensorDayInput): KnownPressureReport {
   const { sensor: about, board, elsewhere } = input;
   const { sensor } = about;
   const calibration = about.calibration === null ? null : calibrate(about.calibration.points, about.rangeKpa);
@@ -87,12 +87,12 @@ export function checkSensorDay(input: SensorDayInput): KnownPressureReport {
     ...(zeroEndRaw === null ? [] : [entryOf('end', 0, zeroEndRaw)]),
   ];
   const readings = own.map(({ when, appliedKpa, raw }) => {
-    const alone = sensorCheck([...zeros, entryOf(when, appliedKpa, raw)], calibration, elsewhere);
+    const alone = pressureOutcome([...zeros, entryOf(when, appliedKpa, raw)], calibration, elsewhere);
     const errorKpa = when === 'start' ? (alone?.startKpa ?? null) : (alone?.endKpa ?? null);
     return { when, appliedKpa, readKpa: errorKpa === null ? null : appliedKpa + errorKpa, errorKpa };
   });
   const entries = own.map(({ when, appliedKpa, raw }) => entryOf(when, appliedKpa, raw));
-  const check = sensorCheck([...zeros, ...entries], calibration, elsewhere);
+  const check = pressureOutcome([...zeros, ...entries], calibration, elsewhere);
   const bare = { sensor, zeroStartRaw, zeroEndRaw, zeroShiftKpa, readings };
   if (line === null) return { ...bare, verdict: 'missing', says: unknownSays(sensor, elsewhere) };
   return { ...bare, ...judged(bare, check, input) };
@@ -134,7 +134,7 @@ function judged(
   const found = [shift, errors].flat().join(', and ');
   const shifted =
     zeroShiftKpa !== null && maxZeroShiftKpa !== null && Math.abs(zeroShiftKpa) > maxZeroShiftKpa;
-  const off = checkFails(check, maxCheckDeviationKpa);
+  const off = pressureFails(check, maxCheckDeviationKpa);
   if (shifted || off === true)
     return {
       verdict: 'look',

@@ -1,5 +1,5 @@
 /** What was found on a trial's arrival, in words and as a table. */
-import type { ArrivalReport, HandArrival } from '../../../core/arrival/check.ts';
+import type { ArrivalReport, HandArrival } from '../../../core/arrival/report.ts';
 import type { ArrivalFinding } from '../../../core/arrival/findings.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
 import { counted, EMPTY, formatNumber, formatSigned, formatValue } from '../../format.ts';
@@ -10,8 +10,8 @@ export function worstFinding({ verdict, findings }: ArrivalReport): ArrivalFindi
 }
 
 /** The reason that stands in the field before a person writes one: the worst finding, cut to what the lab takes. */
-export function reasonFrom(check: ArrivalReport): string {
-  return (worstFinding(check)?.says ?? '').slice(0, 500);
+export function reasonFrom(report: ArrivalReport): string {
+  return (worstFinding(report)?.says ?? '').slice(0, 500);
 }
 
 /** A stretch of the trace, such as `7.9–8.0 s`; a short one to a hundredth, so that its ends differ. */

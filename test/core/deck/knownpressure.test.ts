@@ -4,7 +4,7 @@
  */
 import { describe, expect, test } from 'vitest';
 import { depthToKpa, localGravity, toKpa, waterDensity } from '../../../core/sensor/hydrostatics.ts';
-import { checkSensorDay, standingPressures } from '../../../core/deck/sensorcheck.ts';
+import { reportKnownPressures, standingPressures } from '../../../core/deck/knownpressure.ts';
 import type { AssignedSensor, KnownPressure, DayZero } from '../../../core/deck/deck.ts';
 import type { Elsewhere } from '../../../core/day/elsewhere.ts';
 
@@ -44,9 +44,9 @@ function reading(
 function check(
   zeros: readonly DayZero[],
   checks: readonly KnownPressure[],
-  wish: Partial<Parameters<typeof checkSensorDay>[0]> = {},
+  wish: Partial<Parameters<typeof reportKnownPressures>[0]> = {},
 ) {
-  return checkSensorDay({
+  return reportKnownPressures({
     sensor: SENSOR,
     board: { zeros, checks },
     maxZeroShiftKpa: 0.15,
