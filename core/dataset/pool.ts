@@ -119,7 +119,7 @@ export function poolDatasets(inputs: readonly PoolInput[], lab: string | null): 
         refused.push({
           day,
           file: name,
-          reason: `There are datasets of the day ${day} that differ (${[...new Set(given.map((one) => one.name))].join(', ')}); none of the day is taken. Give one of them.`,
+          reason: `There are datasets of the day ${day} that differ (${[...new Set(given.map((one) => one.name))].join(', ')}); none of the day is taken. Give one of them; where they are days of two labs, pool each lab by itself with --lab NAME first.`,
         });
       continue;
     }

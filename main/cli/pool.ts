@@ -1,5 +1,6 @@
 /** `lanebench pool`: joins datasets and tells the person what came of it. */
 import { isCode } from '../../core/base/table.ts';
+import { clashingCodes } from '../../core/dataset/clashes.ts';
 import { counted } from '../../core/base/words.ts';
 import { makePool, type PoolOrder } from '../lab/findings/pool.ts';
 import { COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
@@ -29,6 +30,7 @@ export async function runPool(order: PoolOrder, terminal: Terminal): Promise<num
   terminal.print(
     `${counted(days.length, 'day')}, ${counted(count('participants'), 'swimmer')}, ${counted(count('trials'), 'trial')} written to ${order.out}`,
   );
+  for (const says of clashingCodes(days)) terminal.error(`Is this one person? ${says}`);
   if (lines.length > 0) terminal.print(['Left out; refused.csv says it too:', ...lines].join('\n'));
   return lines.length > 0 ? PARTLY : COMPLETE;
 }

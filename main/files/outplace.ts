@@ -40,3 +40,14 @@ export async function outFault(
     return `OUT (${out}) exists and is not empty; choose another, or add --replace.`;
   return null;
 }
+
+const NO_ROOM = new Set(['ENOSPC', 'EDQUOT', 'EFBIG']);
+const NOT_ALLOWED = new Set(['EACCES', 'EPERM', 'EROFS']);
+
+/** Why something could not be written, in words, without a full stop. */
+export function whyNotWritten(error: unknown): string {
+  const { code, message } = error as NodeJS.ErrnoException;
+  if (code !== undefined && NO_ROOM.has(code)) return 'there is no room left on its disk';
+  if (code !== undefined && NOT_ALLOWED.has(code)) return 'you may not write there';
+  return message;
+}

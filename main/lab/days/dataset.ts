@@ -7,7 +7,7 @@ import { codebook, dataPackage, printTable, type PackagedFile } from '../../../c
 import { datasetTables, type DatasetTable } from '../../../core/dataset/dataset.ts';
 import type { Refusal } from '../../../core/base/refusal.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { folderSource } from '../../files/source.ts';
 import type { Daybook } from '../../../core/day/book.ts';
 import { openDay, processDay, type ProcessedDay, type UsedFile } from '../kept/process.ts';
@@ -66,7 +66,7 @@ export async function makeDataset(
     await writeFolder(out, files, order.replace);
   } catch (error) {
     return nothing(
-      `The dataset could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+      `The dataset could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`,
     );
   }
   return { kind: 'written', processed };

@@ -9,6 +9,7 @@ import { dayFolderTexts, withoutFilms } from '../../../core/dataset/dayexport.ts
 import { filmHolds } from '../../../core/day/tables.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { isFree, recover, writeFolder, type OutFile } from '../../files/outfolder.ts';
+import { whyNotWritten } from '../../files/outplace.ts';
 import { insidePath } from '../../files/source.ts';
 import { decisionsOn, statusOf } from './status.ts';
 import { decidedOn } from '../kept/decided.ts';
@@ -48,7 +49,7 @@ export async function exportDay(
       return taken(path);
     return failed({
       code: 'bad_input',
-      says: `The day could not be written to ${path}: ${(error as Error).message}.`,
+      says: `The day could not be written to ${path}: ${whyNotWritten(error)}.`,
       todo: 'Nothing was left there. See that there is room and that you may write, or choose another folder.',
     });
   }

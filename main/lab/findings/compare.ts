@@ -15,7 +15,7 @@ import { resultTables } from '../../../core/findings/tables.ts';
 import { sentencesOf } from '../../../core/findings/words.ts';
 import { readDatasetFolder } from '../../files/datasetfolder.ts';
 import { writeFolder } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { readText } from '../../files/texttable.ts';
 import { VERSION } from '../kept/version.ts';
 import { studyTables } from './study.ts';
@@ -78,7 +78,7 @@ export async function makeComparison(
     await writeFolder(await settle(resolve(order.out)), files, order.replace);
   } catch (error) {
     return nothing(
-      `The results could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+      `The results could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`,
     );
   }
   return { kind: 'written', results };

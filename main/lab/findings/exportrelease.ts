@@ -17,7 +17,7 @@ import { handedOver, type ExportWish } from '../../../core/dataset/release.ts';
 import { edfFile } from '../../files/edffile.ts';
 import { matlabFile } from '../../files/matfile.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { parquetBytes, typedColumn } from '../../files/parquet.ts';
 import { withdrawnMeanwhile } from '../days/exportday.ts';
 import type { Progress } from '../kept/jobs.ts';
@@ -90,10 +90,10 @@ const CANCELLED: LabError = {
   todo: 'Nothing was left in its place; write it again when you like.',
 };
 
-function notWritten(out: string, { message }: Error): LabError {
+function notWritten(out: string, error: Error): LabError {
   return {
     code: 'bad_input',
-    says: `The release could not be written to ${out}: ${message}. OUT is as it was.`,
+    says: `The release could not be written to ${out}: ${whyNotWritten(error)}. OUT is as it was.`,
     todo: 'See that there is room and that you may write, or choose another folder.',
   };
 }

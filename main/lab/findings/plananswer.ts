@@ -9,6 +9,7 @@ import { planDesign, type PlanDesign } from '../../../core/findings/planning.ts'
 import { resultTables } from '../../../core/findings/tables.ts';
 import { sentencesOf } from '../../../core/findings/words.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
+import { whyNotWritten } from '../../files/outplace.ts';
 import { placeFor } from '../days/exportday.ts';
 import type { Session } from '../kept/session.ts';
 import { labelled, resultFiles, TEXTS, unitOf } from './compare.ts';
@@ -114,7 +115,7 @@ export async function savePlan(
   } catch (error) {
     return failed({
       code: 'lab_folder',
-      says: `The results could not be written to ${wish.path}: ${(error as Error).message}.`,
+      says: `The results could not be written to ${wish.path}: ${whyNotWritten(error)}.`,
       todo: 'Make room, or choose a folder elsewhere. Nothing was left there.',
     });
   }

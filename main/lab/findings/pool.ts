@@ -14,7 +14,7 @@ import {
 } from '../../../core/dataset/pool.ts';
 import { readDatasetFolder, type DatasetFolder } from '../../files/datasetfolder.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { parquetBytes, typedColumn } from '../../files/parquet.ts';
 import { VERSION } from '../kept/version.ts';
 
@@ -55,7 +55,7 @@ export async function makePool(
     await writeFolder(await settle(resolve(order.out)), poolFiles(pool, read, order), order.replace);
   } catch (error) {
     return nothing(
-      `The pool could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+      `The pool could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`,
     );
   }
   return { kind: 'written', pool };

@@ -11,7 +11,7 @@ import { swimmerPageHtml, type OwnAttempt } from '../../../core/pages/swimmer.ts
 import { trialForces } from '../../../core/trial/trial.ts';
 import type { TrialResult } from '../../../core/trial/result.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { folderSource, type DaySource } from '../../files/source.ts';
 import type { Progress } from '../kept/jobs.ts';
 import type { PrintPdf } from '../kept/port.ts';
@@ -127,7 +127,7 @@ async function writePages(day: DayOfPages, order: PagesOrder, progress: Progress
   } catch (error) {
     if (error instanceof NotPrinted) return { kind: 'nothing', error: error.error };
     if ((error as NodeJS.ErrnoException).code === undefined) throw error;
-    const says = `The pages could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`;
+    const says = `The pages could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`;
     const todo = 'See that there is room and that you may write, or choose another folder.';
     return { kind: 'nothing', error: { code: 'bad_input', says, todo } };
   }

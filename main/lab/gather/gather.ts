@@ -12,7 +12,7 @@ import { foldName } from '../../../core/gather/pattern.ts';
 import { listArchive, type FoundFile } from '../../files/archive.ts';
 import { readEncoded } from '../../files/encoded.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
-import { outFault, settle } from '../../files/outplace.ts';
+import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
 import { parseTextTable } from '../../files/texttable.ts';
 
 export interface GatherOrder {
@@ -83,7 +83,7 @@ async function gatherNow(order: GatherOrder, following: GatherFollowing): Promis
   } catch (error) {
     following.signal?.throwIfAborted();
     return nothing(
-      `The day folder could not be written to ${order.out}: ${(error as Error).message}. OUT is as it was.`,
+      `The day folder could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`,
     );
   }
   return { kind: 'written', gathered, remarks: read.value.remarks };

@@ -193,6 +193,27 @@ describe('what cannot be pooled', () => {
     expect(none.stderr).toMatch(/71 characters, and 64 are the most/);
   });
 
+  test('a code that is two people in two labs is asked about; with a lab each they are two', async () => {
+    await cp(at(DAYS[1]), at('south'), { recursive: true });
+    const people = at('south', 'participants.csv');
+    // P002 of the second day is called as a swimmer of the first, and of the other sex.
+    const [head, ...rows] = (await readFile(people, 'utf8')).trimEnd().split('\n');
+    const [first] = await table(DAYS[0], 'participants');
+    const cells = rows[0]!.split(',');
+    cells[0] = first!['participant']!;
+    cells[head!.split(',').indexOf('sex')] = first!['sex'] === 'male' ? 'female' : 'male';
+    await writeFile(people, `${[head, cells.join(','), ...rows.slice(1)].join('\n')}\n`);
+    const ran = await poolHere([at(DAYS[0]), at('south')], at('two labs'));
+    expect(ran.status).toBe(0);
+    expect(ran.stderr).toMatch(
+      /^Is this one person\? P\d+ is (fe)?male on [\d-]+ and (fe)?male on .* with --lab NAME first\.\n$/,
+    );
+    await poolHere([at(DAYS[0])], at('n'), { lab: 'North' });
+    await poolHere([at('south')], at('s'), { lab: 'South' });
+    const apart = await poolHere([at('n'), at('s')], at('apart'));
+    expect([apart.status, apart.stderr]).toEqual([0, '']);
+  });
+
   test(
     'wrong usage: 2',
     async () => {
