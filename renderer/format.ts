@@ -96,6 +96,14 @@ export function formatMeasured(measured: Measured | null, unit: Unit): string {
   return unit === '%' || unit === '°C' ? `(${pair})${SPACE}${unit}` : `${pair}${SPACE}${unit}`;
 }
 
+/** A reading as it stands in a trace, in the unit that is stated for it, with its standard uncertainty. */
+export function formatReading(reading: Measured | null, unit: string | null): string {
+  const text = measuredText(reading, 'raw');
+  if (text === null) return EMPTY;
+  const pair = text.u === null ? text.value : `${text.value}${SPACE}±${SPACE}${text.u}`;
+  return `${pair}${SPACE}${unit ?? 'raw'}`;
+}
+
 /** A time in seconds with its uncertainty, in milliseconds. */
 export function toMs(measured: Measured | null): Measured | null {
   if (measured === null) return null;

@@ -49,6 +49,8 @@ export interface ZeroReadingView {
   readonly hand: Hand;
   readonly before: number | null;
   readonly after: number | null;
+  /** Unit of both readings; null where it is not stated. */
+  readonly unit: string | null;
   readonly shiftKpa: number | null;
   /** True where the limit of the protocol is broken; null where it cannot be judged. */
   readonly beyond: boolean | null;

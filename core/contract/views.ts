@@ -157,6 +157,8 @@ export interface TraceView {
   /** Filled gaps of each hand longer than the protocol allows, s. */
   readonly gaps: Readonly<Record<Hand, readonly { readonly startS: TraceS; readonly endS: TraceS }[]>>;
   readonly hasForce: Readonly<Record<Hand, boolean>>;
+  /** Unit of each hand's readings as they stand in the trace; null where it is not stated. */
+  readonly units: Readonly<Record<Hand, string | null>>;
 }
 
 /** One input a trial's numbers came from. */

@@ -69,3 +69,17 @@ export const LEFT_OUT: readonly LeftOut[] = [
     leavesOut: 'non-linearity, hysteresis, drift since the calibration, temperature',
   },
 ];
+
+/** What has no column of an uncertainty, but one on the screens. */
+const FOLLOWS: Readonly<Record<string, string>> = {
+  'Stroke rate': 'as that of the stroke cycle time',
+  'Stroke length':
+    'as those of the velocity and of the stroke cycle time, which are taken as independent, and that both rest on one swim',
+};
+
+/** What the ± of a quantity leaves out, by name, as a sentence. */
+export function leftOutSays(what: string): string {
+  const follows = FOLLOWS[what];
+  if (follows !== undefined) return `± leaves out: ${follows}.`;
+  return `± leaves out: ${LEFT_OUT.find((one) => one.what === what)!.leavesOut}.`;
+}

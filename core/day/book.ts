@@ -305,6 +305,18 @@ export function traceColumnsOf({ traceColumns }: Day, row: TrialRow): TraceColum
   };
 }
 
+/**
+ * In which unit a hand's column of a trial's trace holds its readings: its own where it was calibrated elsewhere, else
+ * the raw unit of the sensor worn; null where none is stated.
+ */
+export function readingUnit(day: Day, row: TrialRow, hand: Hand): string | null {
+  const { elsewhere = null } = traceColumnsOf(day, row)[hand] ?? {};
+  if (elsewhere !== null) return elsewhere.unit;
+  const worn = sensorWorn(day, row, hand);
+  const stated = day.sensors.find(({ sensor }) => sensor === worn)?.rawUnit?.trim() ?? '';
+  return stated === '' ? null : stated;
+}
+
 /** The sensor that a hand wore in a trial: the trial's own word, else the day's; null where neither says. */
 export function sensorWorn(day: Day, row: TrialRow, hand: Hand): string | null {
   const own = hand === 'left' ? row.left_sensor : row.right_sensor;

@@ -2,7 +2,7 @@
 import { flagMeaning, type Flag } from '../../core/stroke/flags.ts';
 import { type Measured, rootSumSquares } from '../../core/base/uncertainty.ts';
 import { sharedUS } from '../../core/stroke/stroke.ts';
-import { BASIS_WORDS } from '../../core/trial/basis.ts';
+import { BASIS_WORDS, handOverBasis, mixedBasisSays } from '../../core/trial/basis.ts';
 import type { StrokeResult, TrialResult } from '../../core/trial/result.ts';
 import type { Unit } from '../format.ts';
 import { toMs } from '../format.ts';
@@ -13,6 +13,8 @@ interface Cell {
   readonly measured: Measured | null;
   readonly unit: Unit;
   readonly reason: string;
+  /** What the number was read from, where the trial's strokes differ in it; null elsewhere. */
+  readonly basis: string | null;
 }
 
 interface StrokeRow {
@@ -51,10 +53,12 @@ const FORCE_FLAGS: readonly Flag[] = [
 /** The column whose number is drawn as a bar too. */
 export const HIGH_HAND = 'High-hand time';
 
+const INDEX = 'Index of coordination';
+
 const NUMBERS: readonly NumberColumn[] = [
   { head: 'Gap or overlap', unit: 'ms', of: handOverMs, why: ['no_propulsion', 'no_cycle', 'no_partner'] },
   {
-    head: 'Index of coordination',
+    head: INDEX,
     unit: '%',
     of: (one) => one.idcPct,
     why: ['no_propulsion', 'no_cycle', 'no_partner'],
@@ -83,13 +87,28 @@ export const STROKE_COLUMNS: readonly { readonly head: string; readonly number: 
 ];
 
 /** What the index of coordination was read from, as the end of the table's caption. */
-export function basisCaption({ propulsionBasis }: Pick<TrialResult, 'propulsionBasis'>): string {
-  return propulsionBasis === null ? '' : ` Index of coordination: ${BASIS_WORDS[propulsionBasis]}.`;
+export function basisCaption({
+  propulsionBasis,
+  strokes,
+}: Pick<TrialResult, 'propulsionBasis' | 'strokes'>): string {
+  if (propulsionBasis === null) return '';
+  const mixed = mixedBasisSays(strokes);
+  return ` Index of coordination: ${BASIS_WORDS[propulsionBasis]}${mixed === null ? '' : `, ${mixed}`}.`;
+}
+
+const FROM = { force: 'from force', video: 'from film', mixed: 'from film to force' } as const;
+
+/** What a hand-over was read from, in which order of its two marks. */
+function fromWords({ handOver }: StrokeResult): string | null {
+  if (handOver === null) return null;
+  const basis = handOverBasis(handOver);
+  return basis === 'mixed' && handOver.start.clock === 'video' ? 'from force to film' : FROM[basis];
 }
 
 /** The rows in order of time; strokes of which no mark lies on the trial’s clock come last. */
 export function strokeRows(strokes: readonly StrokeResult[]): readonly StrokeRow[] {
   const ordered = inOrder(strokes).map(({ result }) => result);
+  const differ = new Set(strokes.map(fromWords).filter((words) => words !== null)).size > 1;
   const unplaced = strokes.filter((result) => strokeAnchorS(result) === null);
   return [...ordered, ...unplaced].map((result) => ({
     result,
@@ -102,7 +121,8 @@ export function strokeRows(strokes: readonly StrokeResult[]): readonly StrokeRow
     numbers: NUMBERS.map(({ head, unit, of, why }) => {
       const value = of(result);
       const measured = typeof value === 'number' ? { value, u: null } : value;
-      return { key: head, measured, unit, reason: reasonAmong(result.flags, why) };
+      const basis = differ && head === INDEX && measured !== null ? fromWords(result) : null;
+      return { key: head, measured, unit, reason: reasonAmong(result.flags, why), basis };
     }),
   }));
 }

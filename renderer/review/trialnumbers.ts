@@ -2,8 +2,8 @@
 import type { Flag } from '../../core/stroke/flags.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import type { PropulsionBasis, TrialResult } from '../../core/trial/result.ts';
-import { LEFT_OUT, type LeftOut } from '../../core/dataset/leftout.ts';
-import { BASIS_WORDS } from '../../core/trial/basis.ts';
+import { leftOutSays } from '../../core/dataset/leftout.ts';
+import { BASIS_WORDS, mixedBasisSays } from '../../core/trial/basis.ts';
 import type { TrialView } from '../../core/contract/views.ts';
 import {
   EMPTY,
@@ -21,12 +21,12 @@ export interface NumberLine {
   readonly text: string;
   /** Why it is empty; null where it is not. */
   readonly reason: string | null;
+  /** What its uncertainty leaves out, by name; null where that is said of a number above, or there is none. */
+  readonly leftOut: string | null;
 }
 
 export interface NumberGroup {
   readonly title: string;
-  /** What the uncertainties of the group leave out, by name. */
-  readonly leftOut: readonly LeftOut[];
   readonly lines: readonly NumberLine[];
 }
 
@@ -35,10 +35,6 @@ const BASIS: Readonly<Record<PropulsionBasis, string>> = {
   video: 'marked on the film',
   mixed: 'marked partly on the force trace, partly on the film: the two do not mean quite the same moment',
 };
-
-function leftOutOf(...names: readonly string[]): readonly LeftOut[] {
-  return LEFT_OUT.filter(({ what }) => names.includes(what));
-}
 
 const TIMING: readonly Flag[] = ['no_section', 'no_section_length'];
 const CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
@@ -60,6 +56,11 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
     name,
     text,
     reason: text === EMPTY ? reasonAmong(flags, why) : null,
+    leftOut: null,
+  });
+  const saying = (numberLine: NumberLine, what: string): NumberLine => ({
+    ...numberLine,
+    leftOut: numberLine.text.includes('±') ? leftOutSays(what) : null,
   });
   const plain = (name: string, value: number | null, unit: Unit, why: readonly Flag[]) =>
     line(name, formatValue(value, unit), why);
@@ -70,47 +71,46 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
   return [
     {
       title: 'Swimming',
-      leftOut: leftOutOf('Velocity', 'Stroke cycle time'),
       lines: [
-        measured('Velocity', result.velocity, 'm/s', TIMING),
+        saying(measured('Velocity', result.velocity, 'm/s', TIMING), 'Velocity'),
         plain('Measured section', result.sectionM, 'm', ['no_section_length']),
         line('Time in the section', formatValue(result.sectionTimeS, 's', 3), ['no_section']),
-        measured('Stroke cycle time', result.cycleTime, 's', CYCLE),
-        measured('Stroke rate', result.strokeRate, 'cycles/min', CYCLE),
-        measured('Stroke length', result.strokeLength, 'm', [...TIMING, ...CYCLE]),
+        saying(measured('Stroke cycle time', result.cycleTime, 's', CYCLE), 'Stroke cycle time'),
+        saying(measured('Stroke rate', result.strokeRate, 'cycles/min', CYCLE), 'Stroke rate'),
+        saying(measured('Stroke length', result.strokeLength, 'm', [...TIMING, ...CYCLE]), 'Stroke length'),
       ],
     },
     {
       title: 'Coordination and shoulder',
-      leftOut: leftOutOf('Index of coordination', 'High-hand time'),
       lines: [
-        line('Index of coordination', idcText(result), COORDINATION),
+        saying(line('Index of coordination', idcText(result), COORDINATION), 'Index of coordination'),
         plain('… into the left stroke', hands.left.idcPct, '%', COORDINATION),
         plain('… into the right stroke', hands.right.idcPct, '%', COORDINATION),
         line('Propulsion', result.propulsionBasis === null ? EMPTY : BASIS[result.propulsionBasis], [
           'unmarked',
         ]),
         line('Marks made by', raterText(view), ['unmarked']),
-        measured('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
+        saying(
+          measured('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
+          'High-hand time',
+        ),
         line('Entry against the shoulder', result.entryPosition ?? EMPTY, ['unmarked', 'no_section']),
       ],
     },
     {
       title: 'Hand force',
-      leftOut: leftOutOf('Hand force and impulse', 'Right against left'),
-      lines: [
+      lines: oncePerKind([
         measured('Peak, left', hands.left.peakForce, 'N', FORCE),
         measured('Peak, right', hands.right.peakForce, 'N', FORCE),
         measured('Mean, left', hands.left.meanForce, 'N', FORCE),
         measured('Mean, right', hands.right.meanForce, 'N', FORCE),
         measured('Impulse, left', hands.left.impulse, 'N·s', FORCE),
         measured('Impulse, right', hands.right.impulse, 'N·s', FORCE),
-        measured('Right against left', result.forceSymmetry, '%', FORCE),
-      ],
+        saying(measured('Right against left', result.forceSymmetry, '%', FORCE), 'Right against left'),
+      ]),
     },
     {
       title: 'Sensors and clocks',
-      leftOut: [],
       lines: [
         line('Zero shift, left', signed(hands.left.zeroShiftKpa, 3, 'kPa'), [
           'no_trace',
@@ -130,9 +130,19 @@ export function trialNumbers(view: TrialView): readonly NumberGroup[] {
 }
 
 /** The index with what its propulsion was read from: one from force and one from film are not the same number. */
-function idcText({ idc, propulsionBasis }: TrialResult): string {
+function idcText({ idc, propulsionBasis, strokes }: TrialResult): string {
   const text = formatMeasured(idc, '%');
-  return idc === null || propulsionBasis === null ? text : `${text}, ${BASIS_WORDS[propulsionBasis]}`;
+  if (idc === null || propulsionBasis === null) return text;
+  const mixed = mixedBasisSays(strokes);
+  return `${text}, ${BASIS_WORDS[propulsionBasis]}${mixed === null ? '' : `, ${mixed}`}`;
+}
+
+/** The first force that has an uncertainty says for all of them what it leaves out. */
+function oncePerKind(lines: readonly NumberLine[]): readonly NumberLine[] {
+  const first = lines.find(({ text, leftOut }) => leftOut === null && text.includes('±'));
+  return lines.map((one) =>
+    one === first ? { ...one, leftOut: leftOutSays('Hand force and impulse') } : one,
+  );
 }
 
 /** Who made the marks that are reported; where others marked too, that a person chose them, and why. */
@@ -149,7 +159,7 @@ function clockLines({ result, trace }: TrialView): readonly NumberLine[] {
   if (clock === null) {
     const reason =
       trace === null ? 'Camera A’s clock is the trial’s own.' : 'No moment was seen on both clocks.';
-    return [{ name: 'Film against trace', text: EMPTY, reason }];
+    return [{ name: 'Film against trace', text: EMPTY, reason, leftOut: null }];
   }
   const pairs = `${clock.pairs} moment${clock.pairs === 1 ? '' : 's'}`;
   return [
@@ -157,11 +167,13 @@ function clockLines({ result, trace }: TrialView): readonly NumberLine[] {
       name: 'Film against trace',
       text: `${formatSigned(clock.offsetS, 4)}\u00a0s, rate ${formatNumber(clock.rate, 6)}, from ${pairs}`,
       reason: null,
+      leftOut: null,
     },
     {
       name: 'Residual of that line',
       text: clock.residualS === null ? EMPTY : formatValue(1000 * clock.residualS, 'ms', 1),
       reason: clock.residualS === null ? 'Fewer than three moments leave no residual.' : null,
+      leftOut: null,
     },
   ];
 }

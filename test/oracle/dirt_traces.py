@@ -1,5 +1,11 @@
 """Broken rows in trace files."""
+import contextlib
+
 from dirt_trials import pick, trial_row, visible
+
+
+class NoRoom(Exception):
+    """A short or much broken trace has no sound stretch left: it stays as it is."""
 
 
 def trace_rule(spoil_rows, needs_time=True):
@@ -12,7 +18,12 @@ def trace_rule(spoil_rows, needs_time=True):
         if file is None:
             return False
         place = float(day.rng.uniform(0.1, 0.6))
-        file.mess.append(lambda trace, rows: spoil_rows(day, trace, rows, place))
+
+        def mess(trace, rows):
+            with contextlib.suppress(NoRoom):
+                spoil_rows(day, trace, rows, place)
+
+        file.mess.append(mess)
         return True
 
     return spoil
@@ -25,7 +36,7 @@ def first_place(rows, place, fits):
         at = 4 + (int(place * len(rows)) - 4 + k) % inner
         if not any(rows[j][1] for j in range(at - 4, at + 5)) and fits(at):
             return at
-    raise ValueError("the trace has no room for another broken row")
+    raise NoRoom("the trace has no room for another broken row")
 
 
 def at_place(rows, place):

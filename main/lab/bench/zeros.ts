@@ -1,12 +1,13 @@
 /** The zeros of a day's sensors: what was read around each trial, and zeros proposed from its trace. */
-import { zeroShiftKpa } from '../../../core/sensor/calibration.ts';
 import type { DayZerosView, ZeroProposals, ZeroReadingView } from '../../../core/contract/bench.ts';
 import type { LabError } from '../../../core/base/refusal.ts';
 import { HANDS, type Hand } from '../../../core/base/hand.ts';
-import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import { readingUnit, sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import { figures } from '../../../core/base/words.ts';
 import { done, failed, type Outcome } from '../../../core/base/refusal.ts';
 import { proposeZero, STILL_SD_KPA, type ZeroSearch } from '../../../core/force/zero.ts';
+import { kpaScaleOf, shiftOf } from '../../../core/trial/hand.ts';
+import { handOf } from '../../../core/trial/input.ts';
 import { decidedOn, ZERO, zeroKey } from '../kept/decided.ts';
 import { readTrialFiles } from '../kept/process.ts';
 import { decide } from '../kept/decide.ts';
@@ -32,8 +33,7 @@ function zerosView(session: Session, id: number, kept: KeptDay): DayZerosView {
     const sensor = sensorWorn(day, entry.row, hand);
     if (sensor === null) return [];
     const zeros = entry.zeros.get(sensor) ?? { before: null, after: null };
-    const calibration = kept.book.calibrations.get(sensor)?.calibration ?? null;
-    const shiftKpa = calibration === null ? null : zeroShiftKpa(zeros, calibration);
+    const shiftKpa = shiftOf(handOf(kept.book, entry, hand));
     const origin = (when: 'before' | 'after') => {
       if (zeros[when] === null) return null;
       return confirmed.get(trial)?.get(sensor)?.[when] == null ? 'file' : 'confirmed';
@@ -45,6 +45,7 @@ function zerosView(session: Session, id: number, kept: KeptDay): DayZerosView {
         sensor,
         hand,
         ...zeros,
+        unit: readingUnit(day, entry.row, hand),
         shiftKpa,
         beyond: shiftKpa === null || limitKpa === null ? null : Math.abs(shiftKpa) > limitKpa,
         origin: { before: origin('before'), after: origin('after') },
@@ -71,13 +72,15 @@ export async function proposeZeros(
   const { book, source } = day.value;
   const entry = found.value;
   const sensor = sensorWorn(book.day, entry.row, wish.hand);
-  const calibration = sensor === null ? undefined : book.calibrations.get(sensor)?.calibration;
-  if (sensor === null || calibration == null)
+  const scale = kpaScaleOf(handOf(book, entry, wish.hand));
+  if (sensor === null || scale === null)
     return nothing(
       sensor === null
         ? `It is not known which sensor the ${wish.hand} hand wore in ${wish.trial}.`
-        : `Sensor ${sensor} has no calibration, so it is not known what quiet means in its raw unit.`,
-      sensor === null ? 'Name it in day.json or trials.csv.' : 'Calibrate it, or choose another rule.',
+        : `Nothing brings the readings of sensor ${sensor} to kPa, so it is not known what quiet means in their unit.`,
+      sensor === null
+        ? 'Name it in day.json or trials.csv.'
+        : 'Calibrate it, choose another rule, or type the zero.',
     );
   const { trace } = await readTrialFiles(source, book, { ...entry, films: new Map() });
   const channel = trace?.[wish.hand] ?? null;
@@ -92,7 +95,7 @@ export async function proposeZeros(
   const search: ZeroSearch = {
     leastS: LEAST_S,
     withinS: WITHIN_S,
-    mostSdRaw: STILL_SD_KPA * Math.abs(calibration.sensitivityRawPerKpa),
+    mostSdRaw: STILL_SD_KPA * Math.abs(scale.sensitivityRawPerKpa),
   };
   const at = (where: 'start' | 'end') => {
     const proposed = proposeZero(raw, trace, where, search);

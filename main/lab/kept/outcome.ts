@@ -4,8 +4,8 @@
  */
 import { createHash } from 'node:crypto';
 import type { LabError } from '../../../core/base/refusal.ts';
-import { HANDS } from '../../../core/base/hand.ts';
-import { sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
+import { HANDS, type Hand } from '../../../core/base/hand.ts';
+import { readingUnit, sensorWorn, type TrialEntry } from '../../../core/day/book.ts';
 import { codecFault } from '../../../core/arrival/codec.ts';
 import { done, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
 import type { SampledTrace } from '../../../core/force/trace.ts';
@@ -113,9 +113,11 @@ export async function computeTrial(session: Session, day: KeptDay, entry: TrialE
   const reading = await rememberTrial(session, day, entry);
   const { input, refused } = inputOf(day.book, entry, reading);
   const forces = rememberSeries(reading, input);
+  const unit = (hand: Hand) => readingUnit(day.book.day, entry.row, hand);
+  const units = { left: unit('left'), right: unit('right') };
   return {
     result: analyseTrial(input, forces),
-    trace: reading.trace === null ? null : traceView(reading.trace, input, forces),
+    trace: reading.trace === null ? null : traceView(reading.trace, input, forces, units),
     films: filmViews(entry, reading),
     refused: [...reading.refused, ...refused.map(withoutLine)],
   };
@@ -179,7 +181,12 @@ export function inputsOf({ book, hashes }: KeptDay, entry: TrialEntry): readonly
   });
 }
 
-function traceView(trace: SampledTrace, input: TrialInput, forces: TrialSeries): TraceView {
+function traceView(
+  trace: SampledTrace,
+  input: TrialInput,
+  forces: TrialSeries,
+  units: TraceView['units'],
+): TraceView {
   const gaps = (hand: 'left' | 'right') => {
     const channel = trace[hand];
     if (channel === null) return [];
@@ -194,6 +201,7 @@ function traceView(trace: SampledTrace, input: TrialInput, forces: TrialSeries):
     count: trace.count,
     gaps: { left: gaps('left'), right: gaps('right') },
     hasForce: { left: forces.left.forceN !== null, right: forces.right.forceN !== null },
+    units,
   };
 }
 

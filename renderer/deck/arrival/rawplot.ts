@@ -8,12 +8,14 @@ import { base, FONT, gridLines, line, numberAxis, withRoom, type Place } from '.
 import type { Theme } from '../../theme/tokens.ts';
 
 const INSET = { left: 88, right: 56, top: 16, bottom: 48 } as const;
+type Units = Readonly<Record<Hand, string | null>>;
 const WORDS: Readonly<Record<Hand, string>> = { left: 'Left', right: 'Right' };
 
 export function rawOption(
   raw: Samples,
   grid: Grid,
   span: Span,
+  units: Units,
   theme: Theme,
   widthPx: number,
 ): EChartsCoreOption {
@@ -29,12 +31,25 @@ export function rawOption(
     xAxis: numberAxis(theme, [span.fromS, span.toS], inner / 96, 'Time on the trial’s clock / s', {
       nameGap: 28,
     }),
-    yAxis: numberAxis(theme, withRoom(range, 0.08), 5, 'Raw', { nameGap: 64, ...gridLines(theme) }),
+    yAxis: numberAxis(theme, withRoom(range, 0.08), 5, axisName(raw, units), {
+      nameGap: 64,
+      ...gridLines(theme),
+    }),
     series: reduced.map(({ hand, points }) => ({
       ...line(places(points), theme[hand], theme.handLinePx, hand === 'left' ? 'solid' : [7, 4]),
       endLabel: { ...FONT, show: true, formatter: WORDS[hand], color: theme[hand], fontWeight: 600 },
     })),
   };
+}
+
+/** What the readings are in; where the hands differ, each with its own unit. */
+function axisName(raw: Samples, units: Units): string {
+  const named = (hand: Hand) => units[hand] ?? 'raw, unit not stated';
+  const drawn = HANDS.filter((hand) => raw[hand] !== null);
+  const all = new Set(drawn.map(named));
+  return all.size === 1
+    ? `Reading / ${[...all][0]!}`
+    : drawn.map((hand) => `${WORDS[hand]} / ${named(hand)}`).join(', ');
 }
 
 function places(points: Float64Array): readonly Place[] {

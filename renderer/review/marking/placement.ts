@@ -77,6 +77,23 @@ export function markSentence(view: Seen, { row, timeS }: RowMark): string {
   return `${markName(row)}, ${when}, ${madeOn(view, row)}`;
 }
 
+/** The standard uncertainty that a mark counts with, in words, and where it comes from. */
+export function markSpread({ result }: Pick<TrialView, 'result'>, { row }: RowMark): string {
+  const stroke = result.strokes.find(
+    ({ stroke: one }) => one.hand === row.hand && one.number === row.stroke,
+  )?.stroke;
+  const mark = stroke?.marks[row.event] ?? null;
+  if (mark === null) return '± not known: no clock places it, or its stroke is refused';
+  if (mark.uS === null) return '± not known: nothing says how often the film or trace was read';
+  const own = formatValue(1000 * mark.uS, 'ms', 1);
+  const from = row.uS === null ? 'reading and placing' : 'its own';
+  const shared =
+    mark.sharedUS > 0
+      ? `, and ±\u00a0${formatValue(1000 * mark.sharedUS, 'ms', 1)} that all marks of this event share`
+      : '';
+  return `±\u00a0${own} (${from})${shared}`;
+}
+
 /** Names short enough for a row of seven buttons. */
 export const SHORT_EVENTS: Readonly<Record<EventName, string>> = {
   water_entry: 'Water entry',

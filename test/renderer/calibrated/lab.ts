@@ -29,6 +29,7 @@ function reading(trial: string, before: number | null, after: number | null): Ze
     hand: 'left',
     before,
     after,
+    unit: 'count',
     shiftKpa,
     beyond: shiftKpa === null ? null : Math.abs(shiftKpa) > LIMIT_KPA,
     origin: { before: before === null ? null : 'file', after: after === null ? null : 'file' },

@@ -71,7 +71,7 @@ it('proposes a zero from a quiet stretch, warns, and confirms it', async () => {
 it('takes a typed zero, with a decimal comma too, and refuses what is no number', async () => {
   const { calls } = await show();
   const dialog = await open('T3');
-  const field = dialog.getByLabelText('Typed zero before, raw');
+  const field = dialog.getByLabelText('Typed zero before, count');
   await fireEvent.input(field, { target: { value: '51x' } });
   expect(dialog.getByText(/“51x” is not a number/)).toBeTruthy();
   const use = dialog.getByRole<HTMLButtonElement>('button', { name: 'Use the typed zero before' });

@@ -182,6 +182,7 @@ export function trialView({
           count: COUNT,
           gaps: { left: [], right: [] },
           hasForce: { left: true, right: true },
+          units: { left: 'count', right: 'count' },
         }
       : null,
     films,

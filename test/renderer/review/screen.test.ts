@@ -7,7 +7,8 @@ import type { LabClient } from '../../../core/contract/contract.ts';
 import type { TrialView } from '../../../core/contract/views.ts';
 import TrialScreen from '../../../renderer/review/TrialScreen.svelte';
 import { fakeFilms } from './fakevideo.ts';
-import { FILM, trialView } from './fixture.ts';
+import type { Stroke } from '../../../core/stroke/stroke.ts';
+import { FILM, STROKES, trialView } from './fixture.ts';
 
 const drawn = vi.hoisted(() => ({ times: 0 }));
 vi.mock('../../../renderer/review/forcechart.ts', () => ({
@@ -66,12 +67,50 @@ describe('the trial screen', () => {
     expect(screen.getByText('Good')).toBeTruthy();
     const velocity = screen.getByText('Velocity').nextElementSibling!;
     // v = L / Δt = 10 m / 5.5 s; u = v·√((0.02/10)² + 2·(0.01/5.5)²), formats.md section 2.
-    expect(velocity.textContent).toBe('1.8182\u00a0±\u00a00.0059\u00a0m/s');
+    expect(velocity.textContent).toMatch(
+      /^1.8182\u00a0±\u00a00.0059\u00a0m\/s± leaves out: the view of the camera/,
+    );
     expect(
       screen.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!.textContent,
     ).toContain('−5.0');
     expect(screen.getByText('traces/T-1.csv')).toBeTruthy();
     expect(screen.getByText('0123456789ab')).toBeTruthy();
+  });
+
+  it('names beside each kind of number what its ± leaves out, in view', async () => {
+    await show(trialView());
+    const numbers = screen.getByRole('heading', { name: 'Trial numbers' }).closest('section')!;
+    for (const name of [
+      'Velocity',
+      'Stroke cycle time',
+      'Stroke rate',
+      'Index of coordination',
+      'Peak, left',
+    ])
+      expect(within(numbers).getByText(name, { selector: 'dt' }).nextElementSibling!.textContent).toContain(
+        '± leaves out: ',
+      );
+    expect(numbers.querySelector('details')).toBeNull();
+  });
+
+  it('says of each stroke what its index was read from where they differ, and of the mean that it mixes them', async () => {
+    // The first two strokes of both hands are marked on the trace, the others on film.
+    const markedOn = (stroke: Stroke, clock: 'trace' | 'video'): Stroke => ({
+      ...stroke,
+      marks: Object.fromEntries(
+        Object.entries(stroke.marks).map(([event, mark]) => [event, { ...mark, clock }]),
+      ),
+      propulsionClocks: [clock, clock],
+    });
+    const strokes = STROKES.map((stroke) => markedOn(stroke, stroke.number < 3 ? 'trace' : 'video'));
+    await show(trialView({ strokes }));
+    const cell = (name: string) => screen.getByRole('button', { name }).closest('tr')!.textContent;
+    expect(cell('Left 2')).toContain('from force');
+    expect(cell('Left 5')).toContain('from film');
+    const index = screen.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!;
+    expect(index.textContent).toMatch(
+      /propulsion from force and film, of its hand-overs \d+ from force, \d+ from film, 1 from one to the other: a mean of what is not the same quantity/,
+    );
   });
 
   it('moves cursor, frame, numbers and chosen row together', async () => {

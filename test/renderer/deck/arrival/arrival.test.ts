@@ -237,9 +237,14 @@ describe('the evidence', () => {
       { left: Float64Array.of(1, 2, 3), right: Float64Array.of(4, 5, 6) },
       { startS: 0, rateHz: 1 },
       { fromS: 0, toS: 2 },
+      { left: 'count', right: 'mV' },
       THEMES.daylight,
       400,
-    ) as { series: { lineStyle: { type: unknown }; endLabel: { formatter: string } }[] };
+    ) as {
+      yAxis: { name: string };
+      series: { lineStyle: { type: unknown }; endLabel: { formatter: string } }[];
+    };
+    expect(option.yAxis.name).toBe('Left / count, Right / mV');
     expect(option.series.map(({ lineStyle, endLabel }) => [lineStyle.type, endLabel.formatter])).toEqual([
       ['solid', 'Left'],
       [[7, 4], 'Right'],

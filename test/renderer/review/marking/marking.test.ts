@@ -19,7 +19,7 @@ import {
 } from '../../../../renderer/review/marking/aiming.ts';
 import { TrialEdits, type Keeper } from '../../../../renderer/review/marking/edits.svelte.ts';
 import { judgementWords, withJudgement } from '../../../../renderer/review/marking/judging.ts';
-import { markSentence, rowMarks } from '../../../../renderer/review/marking/placement.ts';
+import { markSentence, markSpread, rowMarks } from '../../../../renderer/review/marking/placement.ts';
 import { confirmed, isMarked } from '../../../../renderer/review/marking/proposing.ts';
 import {
   endMeaning,
@@ -28,7 +28,8 @@ import {
   withReadEnd,
 } from '../../../../renderer/review/marking/sectionset.ts';
 import { frameSpot, nearestSpot, sampleSpot, spotBeside } from '../../../../renderer/review/marking/spots.ts';
-import { FILM, trialView } from '../fixture.ts';
+import type { Mark } from '../../../../core/stroke/stroke.ts';
+import { FILM, STROKES, trialView } from '../fixture.ts';
 
 const view = trialView();
 const mark = (event: MarkRow['event'], timeS: number, more: Partial<MarkRow> = {}): MarkRow => ({
@@ -292,5 +293,28 @@ describe('edits', () => {
     expect(edits.marks).toHaveLength(7);
     expect(asked).toHaveLength(1);
     expect(edits.problem!.says).toBe('“one” was not kept: Changed. Nor was what followed it (1).');
+  });
+});
+
+describe('the uncertainty of a mark', () => {
+  const [first] = STROKES;
+  const row = {
+    hand: first!.hand, stroke: first!.number, event: 'propulsion_start', timeS: 1, clock: 'trace', camera: null, uS: null, sharedUS: null,
+  } as const; // prettier-ignore
+  const spread = (mark: Partial<Mark> | null, own: number | null = null) => {
+    const marks = { ...first!.marks };
+    if (mark === null) delete marks.propulsion_start;
+    else marks.propulsion_start = { ...first!.marks.propulsion_start!, ...mark };
+    const view = trialView({ strokes: STROKES.map((one) => (one === first ? { ...one, marks } : one)) });
+    return markSpread(view, { row: { ...row, uS: own }, key: '', timeS: 1 }).replaceAll('\u00a0', ' ');
+  };
+
+  it('is told with where it comes from, and what all marks of the event share', () => {
+    expect(spread({ uS: 0.0123, sharedUS: 0 })).toBe('± 12.3 ms (reading and placing)');
+    expect(spread({ uS: 0.02, sharedUS: 0.006 }, 0.02)).toBe(
+      '± 20.0 ms (its own), and ± 6.0 ms that all marks of this event share',
+    );
+    expect(spread({ uS: null })).toMatch(/^± not known: nothing says how often/);
+    expect(spread(null)).toMatch(/^± not known: no clock places it/);
   });
 });
