@@ -10,6 +10,8 @@ export class DayDesk {
   readonly #id: number;
   readonly #say: (message: string) => void;
   readonly loaded = new Loaded<DayView>();
+  /** The lab's own reasons for excluding a trial. */
+  readonly reasons = new Loaded<readonly string[]>();
   filter = $state<VerdictFilter>('all');
   sorting = $state<Sorting>('swum');
   #problem = $state.raw<{ readonly trial: string; readonly error: LabError } | null>(null);
@@ -27,6 +29,15 @@ export class DayDesk {
   /** Asks the lab for the day, first or again. Returns whether it came. */
   load(): Promise<boolean> {
     return this.loaded.take(this.#client('days.get', { day: this.#id }));
+  }
+
+  loadReasons(): Promise<boolean> {
+    return this.reasons.take(this.#client('reasons.list', {}));
+  }
+
+  addReason(reason: string): Promise<boolean> {
+    const reasons = [...(this.reasons.value ?? []), reason];
+    return this.reasons.take(this.#client('reasons.save', { reasons }));
   }
 
   /** Why the latest decision on a trial was not taken. */

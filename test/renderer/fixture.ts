@@ -141,6 +141,7 @@ export function fakeLab({
 }: { days?: readonly DaySummary[]; answers?: Answers } = {}) {
   const calls: { name: CallName; input: unknown }[] = [];
   let day = dayView();
+  let reasons: readonly string[] = ['A sensor came loose'];
   let app: AppView = {
     version: '0.1.0',
     labFolder: '/home/lab/lanebench',
@@ -208,6 +209,8 @@ export function fakeLab({
     'jobs.cancel': () => done(job('cancelled', done1)),
     'trials.get': ({ trial }) => done(trialView({ trial })),
     'trials.decide': decide,
+    'reasons.list': () => done(reasons),
+    'reasons.save': (input: CallInput<'reasons.save'>) => done((reasons = input.reasons)),
     'history.list': () => done([]),
     'history.undo': () => step(past, future),
     'history.redo': () => step(future, past),

@@ -59,6 +59,17 @@ export type GridLine<T> =
       readonly medians: ReadonlyMap<string, number>;
     };
 
+const lines = new WeakMap<object, unknown>();
+
+/** The line of a row, the same one each time: what is typed into a filter makes none anew. */
+function lineOf<T extends object>(row: T): GridLine<T> {
+  const known = lines.get(row);
+  if (known !== undefined) return known as GridLine<T>;
+  const line: GridLine<T> = { kind: 'row', row };
+  lines.set(row, line);
+  return line;
+}
+
 /** Rows under the heads of their groups, by code point; rows of a closed group are left away. */
 export function groupRows<T extends { readonly cells: GridCells }>(
   rows: readonly T[],
@@ -66,7 +77,7 @@ export function groupRows<T extends { readonly cells: GridCells }>(
   closed: ReadonlySet<string>,
   shown: readonly GridColumn[],
 ): readonly GridLine<T>[] {
-  if (by === null) return rows.map((row) => ({ kind: 'row', row }));
+  if (by === null) return rows.map(lineOf);
   const groups = new Map<string, T[]>();
   for (const row of rows) {
     const name = saidAt(row.cells, by);
@@ -86,6 +97,6 @@ export function groupRows<T extends { readonly cells: GridCells }>(
       }
       const isOpen = !closed.has(name);
       const head: GridLine<T> = { kind: 'group', name, count: own.length, isOpen, medians };
-      return isOpen ? [head, ...own.map((row): GridLine<T> => ({ kind: 'row', row }))] : [head];
+      return isOpen ? [head, ...own.map(lineOf)] : [head];
     });
 }

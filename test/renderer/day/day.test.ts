@@ -106,6 +106,20 @@ it('accepts a trial, says so, and takes it back by undo and again by redo', asyn
   );
 });
 
+it('keeps a reason that is not in the list of the lab for the next time', async () => {
+  const { calls } = await show();
+  await fireEvent.click(screen.getByRole('button', { name: 'Exclude T2…' }));
+  const dialog = within(screen.getByRole('dialog', { name: 'Exclude T2' }));
+  await dialog.findByRole('button', { name: 'A sensor came loose' });
+  await fireEvent.input(dialog.getByLabelText('Reason'), { target: { value: ' goggles lost ' } });
+  await fireEvent.click(dialog.getByRole('button', { name: 'Exclude T2' }));
+  await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
+  expect(calls).toContainEqual({
+    name: 'reasons.save',
+    input: { reasons: ['A sensor came loose', 'goggles lost'] },
+  });
+});
+
 it('excludes a trial for a reason, and takes it back to recorded', async () => {
   const { calls } = await show();
   await fireEvent.click(screen.getByRole('button', { name: 'Exclude T2…' }));
@@ -113,7 +127,7 @@ it('excludes a trial for a reason, and takes it back to recorded', async () => {
   const exclude = dialog.getByRole<HTMLButtonElement>('button', { name: 'Exclude T2' });
   expect(exclude.disabled).toBe(true);
   expect(await axeFaults()).toEqual([]);
-  await fireEvent.click(dialog.getByRole('button', { name: 'A sensor came loose' }));
+  await fireEvent.click(await dialog.findByRole('button', { name: 'A sensor came loose' }));
   await fireEvent.click(exclude);
   await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
   expect(calls).toContainEqual({
@@ -121,6 +135,7 @@ it('excludes a trial for a reason, and takes it back to recorded', async () => {
     input: { day: 1, trial: 'T2', seen: 'recorded', status: 'excluded', reason: 'A sensor came loose' },
   });
   expect(plain(await row('T2'))).toContain('Excluded: A sensor came loose');
+  expect(calls.map(({ name }) => name)).not.toContain('reasons.save');
   await fireEvent.click(screen.getByRole('button', { name: 'Take back T2 to recorded' }));
   await waitFor(async () => expect(plain(await row('T2'))).toContain('To decide'));
 });
