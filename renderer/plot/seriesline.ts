@@ -1,5 +1,7 @@
-/** A small line of what was searched, with ticks where something was found. */
+/** A small line of what was searched, with its axes and ticks where something was found. */
+import { formatNumber } from '../format.ts';
 import { downsample } from './downsample.ts';
+import { tickDecimals, ticksIn } from './scale.ts';
 
 export interface SeriesDrawn {
   /** s, ascending. */
@@ -9,20 +11,34 @@ export interface SeriesDrawn {
   readonly atS: readonly number[];
 }
 
-export const LINE = { heightPx: 72, pad: 6 } as const;
+/** The plot and the room around it for its axes, px. */
+export const LINE = { heightPx: 128, left: 72, right: 12, top: 8, bottom: 40 } as const;
 
-/** The line as an SVG path and the pixels of what was found. */
-export function seriesPath(
-  { timesS, values, atS }: SeriesDrawn,
-  widthPx: number,
-): { readonly path: string; readonly marks: readonly number[] } {
+interface LineTick {
+  readonly px: number;
+  readonly text: string;
+}
+
+export interface LineDrawn {
+  /** The line as an SVG path. */
+  readonly path: string;
+  /** Where something was found, px from the left. */
+  readonly marks: readonly number[];
+  /** Round times, s, and round values. */
+  readonly ticksX: readonly LineTick[];
+  readonly ticksY: readonly LineTick[];
+}
+
+/** The line and its axes in a picture so wide. */
+export function seriesPath({ timesS, values, atS }: SeriesDrawn, pictureWidthPx: number): LineDrawn {
+  const widthPx = Math.max(1, pictureWidthPx - LINE.left - LINE.right);
   const [from, to] = [timesS[0] ?? 0, timesS.at(-1) ?? 1];
   const rateHz = (timesS.length - 1) / (to - from || 1);
   const { points, extent } = downsample(values, { startS: from, rateHz }, { fromS: from, toS: to }, widthPx);
   const [least, most] = extent ?? [0, 1];
-  const x = (timeS: number) => ((timeS - from) / (to - from || 1)) * widthPx;
+  const x = (timeS: number) => LINE.left + ((timeS - from) / (to - from || 1)) * widthPx;
   const y = (value: number) =>
-    LINE.pad + ((most - value) / (most - least || 1)) * (LINE.heightPx - 2 * LINE.pad);
+    LINE.top + ((most - value) / (most - least || 1)) * (LINE.heightPx - LINE.top - LINE.bottom);
   let path = '';
   let pen = 'M';
   for (let i = 0; i < points.length; i += 2) {
@@ -33,5 +49,15 @@ export function seriesPath(
       pen = 'L';
     }
   }
-  return { path, marks: atS.map(x) };
+  const ticks = (ends: readonly [number, number], about: number, place: (value: number) => number) => {
+    const round = ticksIn(ends[0], ends[1], about);
+    const decimals = tickDecimals(round);
+    return round.map((value) => ({ px: place(value), text: formatNumber(value, decimals) }));
+  };
+  return {
+    path,
+    marks: atS.map(x),
+    ticksX: ticks([from, to], Math.max(2, Math.floor(widthPx / 90)), x),
+    ticksY: ticks([least, most], 3, y),
+  };
 }

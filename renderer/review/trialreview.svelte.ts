@@ -4,6 +4,7 @@ import type { TrialView } from '../../core/contract/views.ts';
 import type { Hand } from '../../core/base/hand.ts';
 import type { StrokeResult } from '../../core/trial/result.ts';
 import { valueAt, type Span } from '../plot/downsample.ts';
+import type { BesideDesk } from './beside/beside.svelte.ts';
 import { PictureView } from './filmtools/pictureview.svelte.ts';
 import { FrameLoop } from './frameloop.ts';
 import { lanePosition } from './lane.ts';
@@ -36,6 +37,8 @@ export class TrialReview {
   samples = $state.raw<Samples>(NO_SAMPLES);
   /** What the trial is marked by; null where it is only looked at. */
   marking = $state.raw<Marking | null>(null);
+  /** What a second film is put beside it by; null where nothing else may be looked at. */
+  beside = $state.raw<BesideDesk | null>(null);
 
   readonly marks = $derived.by(() => placedMarks(this.view.result.strokes));
   readonly bands = $derived.by(() => ({

@@ -7,6 +7,7 @@ import { changes } from '../changes.svelte.ts';
 import { keys, type KeyAction } from '../keys.svelte.ts';
 import { Loaded } from '../loaded.svelte.ts';
 import { hashOf } from '../route.ts';
+import { BesideDesk } from './beside/beside.svelte.ts';
 import { filmKeys } from './filmtools/filmkeys.ts';
 import { labKeeper } from './marking/labkeeper.ts';
 import { markKeys } from './marking/markkeys.ts';
@@ -111,6 +112,7 @@ export class TrialScreenState {
     this.#decisionProblem = null;
     const review = new TrialReview(view);
     review.marking = new Marking(review, labKeeper(client, day, trial));
+    review.beside = new BesideDesk(client, review);
     this.#review = review;
     if (before !== null) review.playback.moveTo(before.cursorS);
     await this.#fetch(view);

@@ -23,6 +23,7 @@ export function filmKeys(review: TrialReview): readonly KeyAction[] {
     line('picture-down', 'Alt+Shift+ArrowDown', 'Picture down', () => picture.step(0, 1)),
     line('picture-reset', 'Shift+V', 'Picture as recorded', () => picture.reset()),
     line('picture-tall', 'V', 'Picture at full height', () => (picture.tall = !picture.tall)),
+    line('beside', 'Shift+C', 'The next camera beside the film, or none', () => review.beside?.turn()),
     line('part', 'K', 'Part or join the cursors of film and trace', () =>
       playback.apart ? playback.join() : playback.part(),
     ),
