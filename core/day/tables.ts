@@ -160,6 +160,8 @@ const events = {
   rater: column(optional(code), false),
   time_u_s: column(optionalNumber({ atLeast: 0 }), false),
   time_u_shared_s: column(optionalNumber({ atLeast: 0 }), false),
+  /** Whether who marked was not sure of it; it changes no number. */
+  unsure: column(optional(oneOf('yes', 'no')), false),
 };
 
 const strokes = {

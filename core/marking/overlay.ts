@@ -135,9 +135,17 @@ export function eventRows(
   rater: Rater,
   marks: readonly MarkRow[],
 ): readonly ReadRow<EventRow>[] {
-  return marks.map(({ timeS, uS, sharedUS, ...mark }) => ({
+  return marks.map(({ timeS, uS, sharedUS, unsure, ...mark }) => ({
     line: MADE_HERE,
-    value: { trial, ...mark, time_s: timeS, rater, time_u_s: uS, time_u_shared_s: sharedUS },
+    value: {
+      trial,
+      ...mark,
+      time_s: timeS,
+      rater,
+      time_u_s: uS,
+      time_u_shared_s: sharedUS,
+      unsure: unsure === true ? 'yes' : null,
+    },
   }));
 }
 

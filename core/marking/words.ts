@@ -15,6 +15,8 @@ export const markRow = z.strictObject({
   uS: notNegative.nullable().default(null),
   /** A further part that all marks of this event in the trial share, s; null for none. */
   sharedUS: notNegative.nullable().default(null),
+  /** True where who marked was not sure of it; absent where they were. It changes no number. */
+  unsure: z.literal(true).optional(),
 });
 
 export type MarkRow = z.infer<typeof markRow>;

@@ -18,6 +18,7 @@ export function markingOf(entry: TrialEntry): TrialMarking {
       camera: value.clock === 'video' ? (value.camera ?? MAIN_CAMERA) : null,
       uS: value.time_u_s,
       sharedUS: value.time_u_shared_s,
+      ...(value.unsure === 'yes' ? { unsure: true as const } : {}),
     })),
     judgements: reportedRows(entry.judgements).map(({ value }) => ({
       hand: value.hand,

@@ -6,7 +6,7 @@ import type { Shape } from './shape.ts';
 
 const namedEvent = z.looseObject({ event: z.string() });
 
-/** Two events had other names before version 2; before version 3 no mark had an uncertainty of its own. */
+/** Two events had other names before version 2; before version 3 no mark had an uncertainty of its own, before 4 none was unsure. */
 function renameEvents(value: unknown): unknown {
   if (!Array.isArray(value)) return value;
   return value.map((row: unknown) => {
@@ -17,7 +17,7 @@ function renameEvents(value: unknown): unknown {
 
 export const MARKS_SHAPE: Shape<z.infer<typeof markRow>[]> = {
   what: 'marks of a trial',
-  version: 3,
+  version: 4,
   schema: z.array(markRow),
   upgrade: renameEvents,
 };

@@ -8,8 +8,6 @@ export const NO_PICTURE =
 
 export const NOTHING_EXPECTED =
   'Nothing is expected: mark one stroke in full first, and confirm propulsion or mark an event of the others.';
-/** Under this name this machine keeps that the cursor does not go on by itself. */
-export const ADVANCES = 'lanebench.advance';
 /** The cursor stands at a mark that is no further from it, s. */
 export const AT_CURSOR_S = 1e-6;
 

@@ -15,10 +15,11 @@ import {
   type Aim,
 } from './aiming.ts';
 import type { TrialEdits } from './edits.svelte.ts';
-import { expectedAfter, expectedFirst, type Expected } from './expected.ts';
-import { isTimed, markKey, markName, rowMarks, type MarkClock, type TimedMark } from './placement.ts';
+import { Advance } from './advance.svelte.ts';
+import { expectedAfter, expectedFirst } from './expected.ts';
+import { isTimed, markKey, markName, rowMarks, type TimedMark } from './placement.ts';
 import { spotAtCursor } from './cursorspot.ts';
-import { ADVANCES, AT_CURSOR_S, NO_CHOICE, NO_PICTURE, NOTHING_EXPECTED, otherHand } from './deskwords.ts';
+import { AT_CURSOR_S, NO_CHOICE, NO_PICTURE, NOTHING_EXPECTED, otherHand } from './deskwords.ts';
 import { nearestSpot, spotBeside, type Found, type Spot } from './spots.ts';
 import type { UnderReview } from './underreview.ts';
 
@@ -33,9 +34,9 @@ interface Room {
 export class MarkDesk {
   readonly #review: UnderReview;
   readonly #edits: TrialEdits;
+  readonly advance: Advance;
   #arm = $state<Hand>('left');
   #clock = $state<'video' | 'trace'>('video');
-  #advances = $state(localStorage.getItem(ADVANCES) !== 'off');
   /** The event that is looked at, by hovering, by focus or by a key that could not act; null: the one to come. */
   #looked = $state<EventName | null>(null);
   #chosenKey = $state<string | null>(null);
@@ -79,6 +80,7 @@ export class MarkDesk {
   constructor(review: UnderReview, edits: TrialEdits) {
     this.#review = review;
     this.#edits = edits;
+    this.advance = new Advance(review, () => this.#clock);
     const film = review.playback.player;
     if (film === null || film.film.fault !== null) this.#clock = 'trace';
   }
@@ -117,30 +119,12 @@ export class MarkDesk {
     this.chooseArm(otherHand(this.#arm));
   }
 
-  /** Whether the cursor goes on by itself after a mark, to where the next event is expected. */
-  get advances(): boolean {
-    return this.#advances;
-  }
-
-  turnAdvance(): void {
-    this.#advances = !this.#advances;
-    localStorage.setItem(ADVANCES, this.#advances ? '' : 'off');
-  }
-
   /** Goes to where the first event that the arm in hand lacks is expected. */
   goToExpected(): void {
     const arm = this.#arm;
     const next = expectedFirst(this.#strokes[arm], this.#strokes[otherHand(arm)]);
     if (next === null) this.#refusal = NOTHING_EXPECTED;
-    else this.#goTo(next);
-  }
-
-  #goTo(next: Expected | null): void {
-    if (next === null) return;
-    const { camera, playback } = { playback: this.#review.playback, camera: this.#review.playback.camera };
-    const clock = this.#clock === 'video' ? { clock: 'video', camera } : { clock: 'trace', camera: null };
-    const found = nearestSpot(this.#review.view, clock as MarkClock, next.timeS);
-    if (found.ok) playback.moveTo(found.spot.timeS);
+    else this.advance.goTo(next);
   }
 
   chooseClock(clock: 'video' | 'trace'): void {
@@ -196,7 +180,8 @@ export class MarkDesk {
     this.#edits.putMarks(rows, aim.replaces ? `${markName(row)} moved to ${spot.words}` : says);
     this.#chosenKey = markKey(row);
     this.#settle();
-    if (this.#advances) this.#goTo(expectedAfter(this.#strokes[hand], this.#strokes[otherHand(hand)], row));
+    if (this.advance.on)
+      this.advance.goTo(expectedAfter(this.#strokes[hand], this.#strokes[otherHand(hand)], row));
   }
 
   choose(key: string | null): void {
@@ -249,6 +234,20 @@ export class MarkDesk {
     else this.#timeAsked += 1;
   }
 
+  /** Calls the chosen mark unsure, or sure again. */
+  turnUnsure(): void {
+    const { chosen } = this;
+    if (chosen === null) {
+      this.#refusal = NO_CHOICE;
+      return;
+    }
+    const { unsure, ...sure } = chosen.row;
+    const row: MarkRow = unsure === true ? sure : { ...sure, unsure: true };
+    const says = `${markName(row)} ${unsure === true ? 'sure again' : 'unsure'}`;
+    this.#edits.putMarks(withMark(this.#edits.marks, row), says);
+    this.#refusal = null;
+  }
+
   remove(): void {
     const { chosen } = this;
     if (chosen === null) {
@@ -290,7 +289,7 @@ export class MarkDesk {
     const fault = !found.ok ? found.says : isTimed(chosen) ? this.#moveFault(chosen, found.spot) : null;
     this.#refusal = fault;
     if (!found.ok || fault !== null) return;
-    const row = rowAt(chosen.row, found.spot);
+    const row = { ...rowAt(chosen.row, found.spot), ...(chosen.row.unsure ? { unsure: true as const } : {}) };
     if (row.timeS !== chosen.row.timeS)
       this.#edits.putMarks(withMark(this.#edits.marks, row), `${markName(row)} moved to ${found.spot.words}`);
     this.#review.playback.pause();

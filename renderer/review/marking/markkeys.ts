@@ -27,7 +27,7 @@ export function markKeys(marking: Marking): readonly KeyAction[] {
         () => desk.place(event),
       ]),
       ['expected', ';', 'Go to where the next mark is expected', () => desk.goToExpected()],
-      ['advance', 'Shift+T', 'Go on by itself after a mark, or stay', () => desk.turnAdvance()],
+      ['advance', 'Shift+T', 'Go on by itself after a mark, or stay', () => desk.advance.turn()],
       ['arm', 'H', 'The other arm', () => desk.otherArm()],
       ['clock', 'T', 'Marks go on the film or on the trace', () => desk.otherClock()],
     ]),
@@ -39,6 +39,7 @@ export function markKeys(marking: Marking): readonly KeyAction[] {
       ['on-far', 'Shift+D', 'Mark ten frames or samples on', () => desk.nudge(FAR)],
       ['back-far', 'Shift+A', 'Mark ten frames or samples back', () => desk.nudge(-FAR)],
       ['type', 'W', 'Type the mark’s time', () => desk.askTime()],
+      ['unsure', '=', 'Call the mark unsure, or sure again', () => desk.turnUnsure()],
       ['remove', 'Delete', 'Remove the mark', () => desk.remove()],
     ]),
     ...group('Marking: proposals from force', [

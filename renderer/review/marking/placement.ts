@@ -74,7 +74,7 @@ export function markName(row: Pick<MarkRow, 'hand' | 'stroke' | 'event'>): strin
 /** A mark in full: name, moment, what it was made on. */
 export function markSentence(view: Seen, { row, timeS }: RowMark): string {
   const when = timeS === null ? 'not on the trial’s clock' : formatValue(timeS, 's', 3);
-  return `${markName(row)}, ${when}, ${madeOn(view, row)}`;
+  return `${markName(row)}, ${when}, ${madeOn(view, row)}${row.unsure === true ? ', unsure' : ''}`;
 }
 
 /** The standard uncertainty that a mark counts with, in words, and where it comes from. */

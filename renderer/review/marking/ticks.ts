@@ -10,6 +10,7 @@ export interface Tick {
   readonly hand: Hand;
   readonly timeS: number;
   readonly clock: MarkRow['clock'];
+  readonly unsure: boolean;
   /** The mark in words, and what it was made on. */
   readonly name: string;
 }
@@ -22,6 +23,7 @@ export function ticksOf({ marking, view, marks }: TrialReview): readonly Tick[] 
       hand: mark.row.hand,
       timeS: mark.timeS,
       clock: mark.row.clock,
+      unsure: mark.row.unsure === true,
       name: markSentence(view, mark),
     }));
   return marks.map((mark) => ({
@@ -29,6 +31,7 @@ export function ticksOf({ marking, view, marks }: TrialReview): readonly Tick[] 
     hand: mark.hand,
     timeS: mark.timeS,
     clock: mark.clock,
+    unsure: false,
     name: `${markWords(mark)}, ${mark.clock === 'video' ? 'film' : 'force trace'}`,
   }));
 }

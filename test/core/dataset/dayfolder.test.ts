@@ -107,6 +107,7 @@ const ROWS: { readonly [N in TableName]: Arbitrary<RowOf<N>> } = {
     rater: maybe(code),
     time_u_s: maybe(atLeast),
     time_u_shared_s: maybe(atLeast),
+    unsure: maybe(pick('yes', 'no')),
   }),
   strokes: fc.record({
     trial: code,

@@ -44,7 +44,7 @@ test('the columns are those of formats.md, in its order', () => {
       'trial,participant,attempt,condition,trace,video,left_sensor,right_sensor,left_column,right_column,section_start_s,section_end_s,timing_method,timing_u_s,status,exclusion_reason',
     videos: 'trial,camera,file',
     sync: 'trial,camera,trace_s,video_s,what',
-    events: 'trial,hand,stroke,event,time_s,clock,camera,rater,time_u_s,time_u_shared_s',
+    events: 'trial,hand,stroke,event,time_s,clock,camera,rater,time_u_s,time_u_shared_s,unsure',
     strokes:
       'trial,hand,stroke,entry_position,breath,exclusion_reason,rater,entry_height_cm,entry_height_cm_u',
     points: 'trial,camera,time_s,point,x_px,y_px,u_px,how,rater',

@@ -18,6 +18,7 @@ const event = (change: Partial<EventRow>): ReadRow<EventRow> => ({
     rater: null,
     time_u_s: null,
     time_u_shared_s: null,
+    unsure: null,
     ...change,
   },
 });

@@ -20,7 +20,7 @@ beforeEach(async () => {
   lab = await testLab();
   day = await lab.bring(SAMPLE);
   lab.session.store.setSetting('operator', 'Änne K.', 'x', '2026-03-14T10:00:00.000Z');
-});
+}, 60_000);
 
 async function view(trial: string): Promise<TrialView> {
   return valueOf(await viewTrial(lab.session, day, trial));
@@ -49,6 +49,18 @@ describe('marks', () => {
     expect((await view('P01-1')).result).toEqual(before.result);
     await turnBack(lab.session, day, 'redo');
     expect(await view('P01-1')).toEqual(after);
+  });
+
+  it('can be called unsure, which changes no number', async () => {
+    const before = await view('P01-1');
+    const seen = before.marking.marks;
+    const now = seen.map((mark) => (isEnd(mark) ? { ...mark, unsure: true as const } : mark));
+    const after = valueOf(await editMarks(lab.session, { day, trial: 'P01-1', seen, now, says: 'Unsure' }));
+    expect(after.marking.marks.filter(({ unsure }) => unsure === true)).toHaveLength(1);
+    expect((await view('P01-1')).marking.marks).toEqual(now);
+    expect(after.result).toEqual(before.result);
+    await turnBack(lab.session, day, 'undo');
+    expect((await view('P01-1')).marking.marks).toEqual(seen);
   });
 
   it('stay where another window changed them, and where nothing changes nothing is recorded', async () => {

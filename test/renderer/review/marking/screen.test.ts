@@ -194,6 +194,22 @@ describe('marking on the trial screen', () => {
     ).toHaveLength(1);
   });
 
+  it('calls a mark unsure, which is drawn, told and counted, stays as it is moved, and is taken back', async () => {
+    const { edits, marks } = await show();
+    await press('q');
+    await press('1');
+    await press('=');
+    expect(marks()).toEqual([{ ...row('water_entry', 2), unsure: true }]);
+    expect(edits.at(-1)!.input.says).toBe('Left 1, water entry unsure');
+    expect(screen.getByRole('table', { name: 'Marks (1, 1 unsure)' }).textContent).toContain('unsure');
+    expect(document.querySelector('.stage path.unsure')).not.toBeNull();
+    await press('d');
+    expect(marks()).toEqual([{ ...row('water_entry', 2.02), unsure: true }]);
+    await press('=');
+    expect(marks()).toEqual([row('water_entry', 2.02)]);
+    expect(screen.getByRole('heading', { name: 'Marks (1)' })).toBeTruthy();
+  });
+
   it('takes everything back with the lab’s sentence where it says no', async () => {
     const error: LabError = { code: 'bad_input', says: 'The lab folder is full.', todo: 'Make room.' };
     await show(() => error);
