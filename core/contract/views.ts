@@ -5,6 +5,7 @@ import type { Hand } from '../base/hand.ts';
 import type { Shown } from '../base/shown.ts';
 import type { CalibrationVerdict } from '../sensor/calibration.ts';
 import type { TrialResult } from '../trial/result.ts';
+import type { MarkingProgress } from '../trial/progress.ts';
 import type { AreaUsed } from '../trial/input.ts';
 import type { Protocol } from '../protocol/protocol.ts';
 import type { ClockLine } from '../clock/clock.ts';
@@ -106,6 +107,7 @@ export interface TrialSummary {
   readonly hasTrace: boolean;
   readonly hasFilm: boolean;
   readonly result: Omit<TrialResult, 'strokes'>;
+  readonly progress: MarkingProgress;
   readonly areas: Readonly<Record<Hand, AreaUsed | null>>;
   /** Null for a hand without a sensor. */
   readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
@@ -184,6 +186,7 @@ export interface TrialView {
   readonly trace: TraceView | null;
   readonly films: readonly FilmView[];
   readonly result: TrialResult;
+  readonly progress: MarkingProgress;
   readonly areas: Readonly<Record<Hand, AreaUsed | null>>;
   /** Null for a hand without a sensor. */
   readonly calibrations: Readonly<Record<Hand, CalibrationUsed | null>>;
@@ -195,7 +198,7 @@ export interface TrialView {
   readonly reportedWhy: Shown<string> | null;
   readonly previousTrial: Shown<string> | null;
   readonly nextTrial: Shown<string> | null;
-  /** The next trial of the day without a mark, round the end; null where none is left. */
+  /** The next trial without a mark, of those of the person at work, else of the day; null where none is left. */
   readonly nextUnmarked: Shown<string> | null;
   readonly canUndo: boolean;
   readonly canRedo: boolean;

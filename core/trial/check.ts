@@ -21,6 +21,8 @@ export interface CheckFinding {
   readonly verdict: Exclude<TrialVerdict, 'good'>;
   /** A sentence for the person on deck. */
   readonly says: string;
+  /** The hand of which too few strokes count; absent for every other finding. */
+  readonly tooFewOf?: Hand;
 }
 
 export interface TrialCheck {
@@ -66,7 +68,8 @@ export interface TrialEvidence {
 export function checkTrial(evidence: TrialEvidence, limits: AcceptanceLimits): TrialCheck {
   const findings: CheckFinding[] = [];
   const look = (says: string) => findings.push({ verdict: 'look', says });
-  const again = (says: string) => findings.push({ verdict: 'swim_again', says });
+  const again = (says: string, tooFewOf?: Hand) =>
+    findings.push({ verdict: 'swim_again', says, ...(tooFewOf === undefined ? {} : { tooFewOf }) });
   if (!evidence.hasTrace) again('There is no readable trace, so no force.');
   if (!evidence.hasSection && needsSection(limits)) look('The section times are not set.');
   for (const hand of HANDS) {
@@ -148,7 +151,7 @@ function checkStrokes(
   hasSection: boolean,
   limits: AcceptanceLimits,
   look: Say,
-  again: Say,
+  again: (says: string, tooFewOf: Hand) => void,
 ): void {
   const { minStrokesPerHand } = limits;
   if (minStrokesPerHand === null) return;
@@ -156,6 +159,7 @@ function checkStrokes(
   else if (hasSection && found.countedStrokes < minStrokesPerHand)
     again(
       `${found.countedStrokes} strokes of the ${hand} hand count in the section; the protocol asks for ${minStrokesPerHand}.`,
+      hand,
     );
 }
 

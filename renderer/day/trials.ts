@@ -1,6 +1,7 @@
 /** Choosing, ordering and counting the trials of a day. */
 import type { TrialStatus, TrialSummary } from '../../core/contract/views.ts';
 import type { TrialVerdict } from '../../core/trial/check.ts';
+import { shownCheck } from '../../core/trial/progress.ts';
 
 export type VerdictFilter = 'all' | TrialVerdict;
 
@@ -14,13 +15,17 @@ export type Sorting = (typeof SORTINGS)[number]['value'];
 
 const URGENCY: Readonly<Record<TrialVerdict, number>> = { swim_again: 0, look: 1, good: 2 };
 
+function verdictOf({ result, progress }: TrialSummary): TrialVerdict {
+  return shownCheck(result.check, progress).verdict;
+}
+
 /** The trials that pass the filter, in the order asked for; ties stay in the day's order. */
 export function shownTrials(
   trials: readonly TrialSummary[],
   filter: VerdictFilter,
   sorting: Sorting,
 ): readonly TrialSummary[] {
-  const chosen = trials.filter((trial) => filter === 'all' || trial.result.check.verdict === filter);
+  const chosen = trials.filter((trial) => filter === 'all' || verdictOf(trial) === filter);
   const speed = (trial: TrialSummary) => trial.result.velocity?.value ?? 0;
   switch (sorting) {
     case 'swum':
@@ -30,7 +35,7 @@ export function shownTrials(
         (a, b) => byCode(a.participant, b.participant) || (a.attempt ?? 0) - (b.attempt ?? 0),
       );
     case 'verdict':
-      return chosen.toSorted((a, b) => URGENCY[a.result.check.verdict] - URGENCY[b.result.check.verdict]);
+      return chosen.toSorted((a, b) => URGENCY[verdictOf(a)] - URGENCY[verdictOf(b)]);
     case 'velocity':
       return chosen.toSorted((a, b) => speed(b) - speed(a));
   }
@@ -42,8 +47,7 @@ function byCode(a: string, b: string): number {
 
 /** How many trials have each verdict, and all. */
 export function countVerdicts(trials: readonly TrialSummary[]): Readonly<Record<VerdictFilter, number>> {
-  const of = (verdict: TrialVerdict) =>
-    trials.filter((trial) => trial.result.check.verdict === verdict).length;
+  const of = (verdict: TrialVerdict) => trials.filter((trial) => verdictOf(trial) === verdict).length;
   return { all: trials.length, swim_again: of('swim_again'), look: of('look'), good: of('good') };
 }
 

@@ -36,10 +36,10 @@ const BASIS: Readonly<Record<PropulsionBasis, string>> = {
   mixed: 'marked partly on the force trace, partly on the film: the two do not mean quite the same moment',
 };
 
-const TIMING: readonly Flag[] = ['no_section', 'no_section_length'];
-const CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
-const COORDINATION: readonly Flag[] = [...CYCLE, 'no_coordination'];
-const FORCE: readonly Flag[] = [
+export const TIMING: readonly Flag[] = ['no_section', 'no_section_length'];
+export const CYCLE: readonly Flag[] = ['unmarked', 'no_section', 'no_cycle'];
+export const COORDINATION: readonly Flag[] = [...CYCLE, 'no_coordination'];
+export const FORCE: readonly Flag[] = [
   'no_trace',
   'one_channel',
   'no_calibration',

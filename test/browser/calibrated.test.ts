@@ -106,8 +106,8 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
   const areaSays = async (keyboard: Keyboard) => {
     await scene.go(`#/day/1/trial/${TRIAL}`);
     await scene.page.getByRole('heading', { name: `Trial ${TRIAL}`, exact: true }).waitFor();
-    await keyboard.tabTo(/Uncertainty of the force$/);
-    await keyboard.press('Enter');
+    await keyboard.tabTo(/^Strokes$/);
+    for (let step = 0; step < 4; step++) await keyboard.press('ArrowRight');
     await scene.page.getByRole('table', { name: 'Sources of uncertainty' }).waitFor();
     return scene.page.locator('section[aria-labelledby="budget-title"]').innerText();
   };
@@ -248,7 +248,7 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
     await page.getByText('measured, not estimated').first().waitFor();
     await look('a child’s hand');
     await scene.go(`#/day/1/trial/${TRIAL}`);
-    await page.getByRole('button', { name: /Uncertainty of the force$/ }).click();
+    await scene.part('Uncertainty');
     await page.getByRole('table', { name: 'Sources of uncertainty' }).waitFor();
     await look('budget');
     expect(found).toEqual([]);

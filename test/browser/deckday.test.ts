@@ -210,7 +210,9 @@ journey('a testing day on deck', ['--sample'], (scene) => {
       await scene.go(page.url().replace(/^.*(#\/day\/\d+).*$/, `$1/trial/${trial}`));
       await page.getByRole('heading', { name: `Trial ${trial}`, exact: true }).waitFor();
       await page.waitForFunction(() =>
-        /Left hand\s+[−\d]/.test(document.querySelector('dl')?.innerText ?? ''),
+        /Left hand\s+[−\d]/.test(
+          document.querySelector<HTMLElement>('dl[aria-label="At the cursor"]')?.innerText ?? '',
+        ),
       );
       // Marking stays on from trial to trial.
       if (index === 0) await page.keyboard.press('q');

@@ -122,6 +122,7 @@ journey('the first start', [], (scene) => {
       await scene.go(`#/day/1/trial/${code}`);
       await page.getByRole('heading', { name: `Trial ${code}`, exact: true }).waitFor();
       const trial = trials.find((one) => one['trial'] === code)!;
+      await scene.part('All numbers');
       const list = await readList(page, 'section[aria-labelledby="numbers-title"]');
       const check = (where: string, shown: string | undefined, value: number | null, u: number | null) => {
         const fault = disagreement(shown ?? 'not on the screen', value, u);
@@ -146,6 +147,7 @@ journey('the first start', [], (scene) => {
       ] as const)
         check(name, list.get(name), cell(trial[column]), cell(trial[`${column}_u`]));
 
+      await scene.part('Strokes');
       const table = await readTable(page, 'section[aria-labelledby="strokes-title"] table');
       const own = strokes.filter((stroke) => stroke['trial'] === code);
       expect(table.size).toBe(own.length);

@@ -63,6 +63,11 @@ export class Scene {
     await this.page.evaluate((to) => (window.location.hash = to), hash);
   }
 
+  /** Opens a part of the trial that is shown. */
+  part(name: string): Promise<void> {
+    return this.page.getByRole('tab', { name, exact: true }).click();
+  }
+
   async close(): Promise<void> {
     await this.#browser?.close();
     await this.program?.end();

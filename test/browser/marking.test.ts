@@ -110,7 +110,8 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
       await press('Shift+J');
       await page.getByRole('heading', { name: `Trial ${trial}`, exact: true }).waitFor();
       await page.waitForFunction(() => document.querySelector('video')!.readyState >= 2);
-      await page.waitForFunction(() => /Left hand\s+[−\d]/.test(document.querySelector('dl')!.innerText));
+      const readout = page.locator('dl[aria-label="At the cursor"]');
+      await expect.poll(() => readout.innerText(), { timeout: WAIT_MS }).toMatch(/Left hand\s+[−\d]/);
       if (trial === SECOND) await press('q');
       await count(0);
       await press('Shift+G');
@@ -128,7 +129,7 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
         );
       const frame = async () => {
         await settled();
-        return Number(/Frame\s+(\d+)/.exec(await page.locator('dl').first().innerText())![1]);
+        return Number(/Frame\s+(\d+)/.exec(await readout.innerText())![1]);
       };
       /** By tens, fives and single frames, whichever way is shortest. */
       const stepTo = async (to: number) => {
@@ -173,7 +174,9 @@ journey('marking by keyboard alone', ['--sample'], (scene) => {
 
   it('shows the numbers that the command line gives for the exported day', async () => {
     const { page, place } = scene;
+    await scene.part('All numbers');
     const list = await readList(page, 'section[aria-labelledby="numbers-title"]');
+    await scene.part('Strokes');
     const table = await readTable(page, 'section[aria-labelledby="strokes-title"] table');
     await scene.go('#/day/1');
     await page.getByRole('button', { name: 'Export the day as a folder…' }).click();

@@ -38,6 +38,7 @@ journey('clocks, curves and second opinions', ['--sample'], (scene) => {
   it('finds the lamp within the drawn box, proposes it, and leaves the pairs alone', async () => {
     const { page } = scene;
     await open('P01-1');
+    await scene.part('Clocks');
     await page.getByText('Let the program propose moments').click();
     const finder = page.getByRole('region', { name: 'A lamp in the film' });
     await finder.getByRole('button', { name: 'Draw a box' }).click();
@@ -122,6 +123,7 @@ journey('clocks, curves and second opinions', ['--sample'], (scene) => {
   it('saves the curves as PNG, SVG and CSV', async () => {
     const { page } = scene;
     await open('P01-1');
+    await scene.part('Curves');
     const saved = async (button: string) => {
       const [download] = await Promise.all([
         page.waitForEvent('download'),

@@ -14,7 +14,8 @@ import { asShown } from '../core/shown.ts';
 import { AREAS, CALIBRATIONS, trialView, type Wish } from './review/fixture.ts';
 
 export function trialSummary(trial: string, participant: string, wish: Wish = {}): TrialSummary {
-  const { strokes: _strokes, ...result } = trialView(wish).result;
+  const { progress, result: whole } = trialView(wish);
+  const { strokes: _strokes, ...result } = whole;
   const hasTrace = wish.trace ?? true;
   return {
     trial: asShown(trial),
@@ -28,6 +29,7 @@ export function trialSummary(trial: string, participant: string, wish: Wish = {}
     hasTrace,
     hasFilm: true,
     evidence: [],
+    progress,
     result: {
       ...result,
       check: hasTrace && wish.strokes === undefined ? { verdict: 'good', findings: [] } : result.check,
@@ -150,6 +152,7 @@ export function fakeLab({
     backup: null,
     backupPlan: null,
     operator: 'AB',
+    labName: null,
     sample: { available: true, day: null },
   };
   let done1 = 0;
@@ -196,6 +199,7 @@ export function fakeLab({
 
   const own: { [N in CallName]?: (input: CallInput<N>) => Outcome<unknown, LabError> } = {
     'app.describe': () => done(app),
+    'app.setLabName': ({ name }) => done((app = { ...app, labName: name === '' ? null : name })),
     'app.setOperator': ({ operator }) => done((app = { ...app, operator })),
     'places.list': ({ path }) =>
       path === null ? done(ROOT) : path === '/home/lab' ? done(INSIDE) : failed(NOT_FOUND),

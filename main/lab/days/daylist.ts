@@ -1,6 +1,7 @@
 /** The list of days: one that cannot be read is shown as such, and takes no other with it. */
 import type { LabError } from '../../../core/base/refusal.ts';
 import { done, type Outcome } from '../../../core/base/refusal.ts';
+import { shownCheck } from '../../../core/trial/progress.ts';
 import type { DaySummary } from '../../../core/contract/views.ts';
 import type { DayRow } from '../../store/days.ts';
 import { faultSaid } from '../kept/fault.ts';
@@ -21,7 +22,8 @@ async function summaryOf(session: Session, row: DayRow, onDeck: boolean): Promis
     if (!computed.ok) return unread(row, onDeck, computed.error);
     const { day, outcomes } = computed.value;
     const count = (verdict: string) =>
-      outcomes.filter(({ result }) => result.check.verdict === verdict).length;
+      outcomes.filter(({ result, progress }) => shownCheck(result.check, progress).verdict === verdict)
+        .length;
     return {
       id: row.id,
       day: row.day,

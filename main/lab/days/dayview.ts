@@ -78,6 +78,7 @@ function summaryOf(
     hasTrace: outcome.trace !== null,
     hasFilm: outcome.films.some(({ fault }) => fault === null),
     result,
+    progress: outcome.progress,
     evidence: outcome.evidence,
   };
 }
@@ -134,7 +135,7 @@ export async function viewTrial(
   const found = findTrial(day.value, trial);
   if (!found.ok) return found;
   const entry = found.value;
-  const { trace, films, result, evidence } = await trialOutcome(session, day.value, entry);
+  const { trace, films, result, progress, evidence } = await trialOutcome(session, day.value, entry);
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
   const decided = decisionsOn(session, id).get(trial);
@@ -157,6 +158,7 @@ export async function viewTrial(
     trace,
     films,
     result,
+    progress,
     ...restsOn(day.value, entry, choicesOn(session, day.value)),
     inputs: inputsOf(day.value, entry),
     evidence,

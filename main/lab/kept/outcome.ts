@@ -10,6 +10,7 @@ import { codecFault } from '../../../core/arrival/codec.ts';
 import { done, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
 import type { SampledTrace } from '../../../core/force/trace.ts';
 import { longGaps } from '../../../core/force/gaps.ts';
+import { markingProgress, type MarkingProgress } from '../../../core/trial/progress.ts';
 import { analyseTrial } from '../../../core/trial/trial.ts';
 import { type TrialSeries, type TrialInput, type TrialResult } from '../../../core/trial/result.ts';
 import { cameraOnTrial, clocksOf, MADE_HERE } from '../../../core/marking/marking.ts';
@@ -25,6 +26,7 @@ import { keptDay, type KeptDay } from './keptday.ts';
 /** What is kept of a computed trial. */
 export interface TrialOutcome {
   readonly result: TrialResult;
+  readonly progress: MarkingProgress;
   readonly trace: TraceView | null;
   readonly films: readonly FilmView[];
   readonly refused: readonly Refusal[];
@@ -117,6 +119,7 @@ export async function computeTrial(session: Session, day: KeptDay, entry: TrialE
   const units = { left: unit('left'), right: unit('right') };
   return {
     result: analyseTrial(input, forces),
+    progress: markingProgress(input, forces),
     trace: reading.trace === null ? null : traceView(reading.trace, input, forces, units),
     films: filmViews(entry, reading),
     refused: [...reading.refused, ...refused.map(withoutLine)],

@@ -30,7 +30,7 @@ export function blindEntry({ day, record, own }: Place): TrialEntry {
 export async function blindView(session: Session, place: Place): Promise<BlindTrial> {
   const { day, record, own } = place;
   const entry = blindEntry(place);
-  const { result, trace, films } = await computeTrial(session, day, entry);
+  const { result, progress, trace, films } = await computeTrial(session, day, entry);
   const { book, row } = day;
   const marking = markingOf(entry);
   // What a person wrote beside a moment may hold a name.
@@ -54,6 +54,7 @@ export async function blindView(session: Session, place: Place): Promise<BlindTr
     trace,
     films: films.map(withoutName),
     result,
+    progress,
     // The size of a hand and the sensor it wore would tell whose it is.
     areas: { left: null, right: null },
     calibrations: { left: null, right: null },

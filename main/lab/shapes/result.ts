@@ -2,7 +2,7 @@
 import { z } from 'zod';
 
 /** Enters what a result stands for: results of another shape are never found, so never misread. */
-export const RESULT_VERSION = 3;
+export const RESULT_VERSION = 4;
 
 const number = z.number().nullable();
 const measured = z.object({ value: z.number(), u: number }).nullable();
@@ -16,7 +16,10 @@ const hand = z.object({
 });
 const flags = z.array(z.string()).readonly();
 
+const progress = z.object({ done: z.number(), expected: number, missing: z.array(z.string()).readonly() });
+
 const outcome = z.object({
+  progress: z.object({ left: progress, right: progress }),
   result: z.object({
     sectionM: number,
     sectionTimeS: number,

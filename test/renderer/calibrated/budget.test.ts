@@ -13,8 +13,6 @@ async function show() {
   const { client, calls } = calibratedDesk();
   const view = trialView();
   stage(BudgetPanel, { client, view });
-  expect(calls).toEqual([]);
-  await fireEvent.click(screen.getByRole('button', { name: /Uncertainty of the force/ }));
   await screen.findByRole('table', { name: 'Sources of uncertainty' });
   return { calls, view };
 }

@@ -4,7 +4,8 @@ import { calibrate } from '../../../core/sensor/calibration.ts';
 import type { ClockLine } from '../../../core/clock/clock.ts';
 import type { Protocol } from '../../../core/protocol/protocol.ts';
 import type { Mark, Stroke } from '../../../core/stroke/stroke.ts';
-import { analyseTrial } from '../../../core/trial/trial.ts';
+import { markingProgress } from '../../../core/trial/progress.ts';
+import { analyseTrial, trialSeries } from '../../../core/trial/trial.ts';
 import { type HandInput, type TrialInput } from '../../../core/trial/result.ts';
 import type { FilmView, TrialView } from '../../../core/contract/views.ts';
 
@@ -187,6 +188,7 @@ export function trialView({
       : null,
     films,
     result: analyseTrial(input),
+    progress: markingProgress(input, trialSeries(input)),
     areas: AREAS,
     calibrations: CALIBRATIONS,
     evidence: [],

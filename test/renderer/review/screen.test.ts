@@ -16,6 +16,8 @@ vi.mock('../../../renderer/review/forcechart.ts', () => ({
 }));
 
 beforeEach(() => {
+  // The part that is shown stays from trial to trial.
+  localStorage.clear();
   vi.stubGlobal(
     'ResizeObserver',
     class {
@@ -65,14 +67,23 @@ describe('the trial screen', () => {
     await show(trialView());
     expect(screen.getByText('Swimmer S01, attempt 1, sprint')).toBeTruthy();
     expect(screen.getByText('Good')).toBeTruthy();
-    const velocity = screen.getByText('Velocity').nextElementSibling!;
+    // Under the title, whatever part is shown below: the number over its standard uncertainty.
+    const under = screen.getByLabelText(/^Numbers of the trial/);
+    expect(within(under).getByText('Velocity').nextElementSibling!.textContent).toBe(
+      '1.8182\u00a0m/s ±\u00a00.0059',
+    );
+    expect(within(under).getByText('Strokes marked').nextElementSibling!.textContent).toMatch(/^left \d+/);
+    await fireEvent.click(screen.getByRole('tab', { name: 'All numbers' }));
+    const numbers = within(screen.getByRole('tabpanel', { name: 'All numbers' }));
+    const velocity = numbers.getByText('Velocity').nextElementSibling!;
     // v = L / Δt = 10 m / 5.5 s; u = v·√((0.02/10)² + 2·(0.01/5.5)²), formats.md section 2.
     expect(velocity.textContent).toMatch(
       /^1.8182\u00a0±\u00a00.0059\u00a0m\/s± leaves out: the view of the camera/,
     );
     expect(
-      screen.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!.textContent,
+      numbers.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!.textContent,
     ).toContain('−5.0');
+    await fireEvent.click(screen.getByRole('tab', { name: 'Files' }));
     expect(screen.getByText('traces/T-1.csv')).toBeTruthy();
     expect(screen.getByText('0123456789ab')).toBeTruthy();
   });
@@ -161,6 +172,7 @@ describe('the trial screen', () => {
     await show(trialView({ strokes: [] }));
     expect(screen.getByText(/No stroke is marked yet/)).toBeTruthy();
     expect(screen.getByText('Stroke rate').nextElementSibling!.textContent).toContain('No stroke is marked.');
+    expect(screen.getByText('Strokes marked').nextElementSibling!.textContent).toMatch(/^left 0/);
   });
 
   it('accepts a trial, and asks for a reason before it excludes one', async () => {
@@ -179,6 +191,36 @@ describe('the trial screen', () => {
       { day: 1, trial: 'T-1', seen: 'recorded', status: 'accepted', reason: '' },
       { day: 1, trial: 'T-1', seen: 'accepted', status: 'excluded', reason: 'touched the lane rope' },
     ]);
+  });
+
+  it('shows one part at a time, by arrows too, and the next trial shows the same', async () => {
+    await show(trialView());
+    const tab = (name: string) => screen.getByRole('tab', { name });
+    expect(tab('Strokes').getAttribute('aria-selected')).toBe('true');
+    tab('Strokes').focus();
+    await fireEvent.keyDown(tab('Strokes'), { key: 'End' });
+    expect(document.activeElement).toBe(tab('Files'));
+    expect(screen.getAllByRole('tabpanel')).toHaveLength(1);
+    await fireEvent.keyDown(tab('Files'), { key: 'ArrowRight' });
+    await fireEvent.keyDown(tab('Strokes'), { key: 'ArrowLeft' });
+    cleanup();
+    await show(trialView());
+    expect(tab('Files').getAttribute('aria-selected')).toBe('true');
+  });
+
+  it('says what a trial that is marked by half lacks, in place of asking for another swim', async () => {
+    const view = trialView();
+    const few = { verdict: 'swim_again', says: '1 strokes count.', tooFewOf: 'left' } as const;
+    const lacks = 'Left stroke 2 lacks its propulsion end.';
+    const progress = { ...view.progress, left: { done: 1, expected: 5, missing: [lacks] } };
+    const check = { verdict: 'swim_again', findings: [few] } as const;
+    await show({ ...view, progress, result: { ...view.result, check } });
+    expect(screen.getByText('Marking not finished')).toBeTruthy();
+    expect(screen.getByText(lacks)).toBeTruthy();
+    expect(screen.queryByText('Swim again')).toBeNull();
+    expect(screen.getByText('left 1 of about 5')).toBeTruthy();
+    // Acceptance is offered as for any trial that is not to be swum again.
+    expect(screen.getByRole('button', { name: 'Accept' }).classList.contains('main')).toBe(true);
   });
 
   it('leads to the next trial', async () => {

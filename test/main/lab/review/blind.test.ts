@@ -27,7 +27,7 @@ const TRIALS = ['P01-1', 'P03-2', 'P06-2', 'P07-1'];
 beforeEach(async () => {
   lab = await testLab();
   day = await lab.bring(SAMPLE);
-});
+}, 60_000);
 
 const start = (rater = 'R3', trials: readonly string[] = TRIALS) =>
   startBlind(lab.session, { day, rater, seed: 'tide', trials });

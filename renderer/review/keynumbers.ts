@@ -1,0 +1,46 @@
+/** The numbers that a trial is told by, under its title. */
+import type { Flag } from '../../core/stroke/flags.ts';
+import { HANDS } from '../../core/base/hand.ts';
+import type { MarkingProgress } from '../../core/trial/progress.ts';
+import type { TrialView } from '../../core/contract/views.ts';
+import { toMs } from '../format.ts';
+import type { Measured } from '../../core/base/uncertainty.ts';
+import type { Unit } from '../format.ts';
+import { COORDINATION, CYCLE, FORCE, TIMING } from './trialnumbers.ts';
+import { reasonAmong } from './stroketable.ts';
+
+export interface KeyNumber {
+  readonly name: string;
+  readonly measured: Measured | null;
+  readonly unit: Unit;
+  /** Why it is empty. */
+  readonly reason: string;
+}
+
+/** Each with its unit and standard uncertainty, or why it is empty. */
+export function keyNumbers({ result }: Pick<TrialView, 'result'>): readonly KeyNumber[] {
+  const { flags, hands } = result;
+  const one = (name: string, measured: Measured | null, unit: Unit, why: readonly Flag[]): KeyNumber => ({
+    name,
+    measured,
+    unit,
+    reason: reasonAmong(flags, why),
+  });
+  return [
+    one('Velocity', result.velocity, 'm/s', TIMING),
+    one('Stroke rate', result.strokeRate, 'cycles/min', CYCLE),
+    one('Stroke length', result.strokeLength, 'm', [...TIMING, ...CYCLE]),
+    one('Coordination', result.idc, '%', COORDINATION),
+    one('High-hand time', toMs(result.highHand), 'ms', ['unmarked', 'no_section', 'no_high_hand']),
+    one('Mean force, left', hands.left.meanForce, 'N', FORCE),
+    one('Mean force, right', hands.right.meanForce, 'N', FORCE),
+  ];
+}
+
+/** Strokes done of strokes expected, one line for each hand, such as `left 3 of about 5`. */
+export function progressWords(progress: MarkingProgress): readonly string[] {
+  return HANDS.map((hand) => {
+    const { done, expected } = progress[hand];
+    return `${hand} ${done}${expected === null ? '' : ` of about ${expected}`}`;
+  });
+}
