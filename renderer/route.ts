@@ -2,7 +2,7 @@
 import { isCode } from '../core/base/table.ts';
 
 /** What makes the numbers of a day believable, each on a screen of its own. */
-const DAY_PARTS = ['zeros', 'hands', 'calibration', 'second'] as const;
+const DAY_PARTS = ['zeros', 'hands', 'calibration', 'queue', 'second'] as const;
 export type DayPartName = (typeof DAY_PARTS)[number];
 
 /** The parts of a day that is run here. */
@@ -14,6 +14,7 @@ export const PART_WORDS: Readonly<Record<DayPartName, string>> = {
   zeros: 'Zeros',
   hands: 'Hand areas',
   calibration: 'Calibration in use',
+  queue: 'To mark',
   second: 'Second opinion',
 };
 
@@ -53,7 +54,7 @@ export type Route =
   | { readonly screen: 'sensor' | 'calibrate'; readonly sensor: string };
 
 const DAY =
-  /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration|second|prepare|deck|files|close))?$/;
+  /^#\/day\/([1-9]\d{0,14})(?:\/trial\/([^/]+)|\/(zeros|hands|calibration|queue|second|prepare|deck|files|close))?$/;
 const SECOND = /^#\/day\/([1-9]\d{0,14})\/second\/(?:(agreement)|([1-9]\d{0,14})\/([1-9]\d{0,14}))$/;
 const PROTOCOL = /^#\/protocols\/([^/]+)$/;
 const SENSORS = /^#\/sensors(?:\/([^/]+)(\/calibrate)?)?$/;
@@ -107,6 +108,7 @@ export function hashOf(route: Route): string {
     case 'zeros':
     case 'hands':
     case 'calibration':
+    case 'queue':
     case 'second':
     case 'prepare':
     case 'deck':

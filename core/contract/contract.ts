@@ -52,6 +52,7 @@ import type { BenchLimits } from '../sensor/limits.ts';
 import type { HandArea } from '../force/handarea.ts';
 import { type CalibrationRule, CALIBRATION_RULES } from '../sensor/choice.ts';
 import { DECK_CALLS } from './deckcalls.ts';
+import { QUEUE_CALLS } from './queue.ts';
 import { CLEANING_CALLS } from './cleaning.ts';
 import { PLAN_CALLS } from './plans.ts';
 import { RELEASE_CALLS } from './releases.ts';
@@ -318,6 +319,7 @@ export const CONTRACT = {
     z.strictObject({ day: dayId, trial: code, hand, forceN: z.number().positive() }),
   ),
   ...DECK_CALLS,
+  ...QUEUE_CALLS,
   ...CLEANING_CALLS,
   ...PLAN_CALLS,
   ...RELEASE_CALLS,

@@ -3,6 +3,7 @@ import type { BlindSession } from '../../core/contract/review.ts';
 import { isCode } from '../../core/base/table.ts';
 import type { DayView, TrialSummary } from '../../core/contract/views.ts';
 import { DayPart } from '../calibrated/daypart.svelte.ts';
+import { freshSeed } from './seed.ts';
 import { hashOf } from '../route.ts';
 import type { Desk } from '../desk.svelte.ts';
 
@@ -100,10 +101,4 @@ export class SecondDesk {
 
 function canBeMarked({ hasFilm, hasTrace }: TrialSummary): boolean {
   return hasFilm || hasTrace;
-}
-
-/** A short seed that can be read aloud. */
-function freshSeed(): string {
-  const [word] = crypto.getRandomValues(new Uint32Array(1));
-  return word!.toString(36).padStart(7, '0');
 }

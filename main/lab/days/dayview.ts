@@ -26,6 +26,7 @@ import { decide } from '../kept/decide.ts';
 import { STATUS } from '../kept/decided.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { choicesOn, findTrial, keptDay, type KeptDay } from '../kept/keptday.ts';
+import { nextToMark } from '../kept/queue.ts';
 import { inputsOf, trialOutcome, trialOutcomes, type CheckedOutcome } from '../kept/outcome.ts';
 import { decisionsOn, statusOf, type StatusWords } from './status.ts';
 
@@ -138,6 +139,11 @@ export async function viewTrial(
   const { trace, films, result, progress, evidence } = await trialOutcome(session, day.value, entry);
   const { book } = day.value;
   const place = book.trials.indexOf(entry);
+  const marked = book.trials.map((one) => ({
+    trial: one.row.trial as string,
+    isMarked: markingOf(one).marks.length > 0,
+  }));
+  const toMark = nextToMark(session, id, marked, trial);
   const decided = decisionsOn(session, id).get(trial);
   const names = namesHidden(session, id);
   const { status, reason } = statusOf(entry, decided, names);
@@ -166,10 +172,7 @@ export async function viewTrial(
     reportedWhy: reported === null ? null : veiled(names, reported.reason),
     previousTrial: book.trials[place - 1]?.row.trial ?? null,
     nextTrial: book.trials[place + 1]?.row.trial ?? null,
-    nextUnmarked:
-      [...book.trials.slice(place + 1), ...book.trials.slice(0, place)].find(
-        (one) => markingOf(one).marks.length === 0,
-      )?.row.trial ?? null,
+    nextUnmarked: book.trials.find(({ row }) => row.trial === toMark)?.row.trial ?? null,
     canUndo: session.store.canUndo(id),
     canRedo: session.store.canRedo(id),
   });

@@ -5,11 +5,12 @@ import type { CallsNamed } from '../bench/benchcalls.ts';
 import { closeBlind, editBlindJudgements, editBlindMarks, getBlind, listBlind, startBlind } from './blind.ts';
 import { exportDay } from '../days/exportday.ts';
 import { adjudicate, editJudgements, editMarks, editPairs, editSection } from './markedits.ts';
+import { drawQueue, viewQueue } from './queue.ts';
 import type { Session } from '../kept/session.ts';
 
 type ReviewCall = Extract<
   CallName,
-  `${'marks' | 'clock' | 'section' | 'blind' | 'agreement'}.${string}` | 'days.export'
+  `${'marks' | 'clock' | 'section' | 'blind' | 'agreement' | 'queue'}.${string}` | 'days.export'
 >;
 
 export function reviewCalls(session: Session): CallsNamed<ReviewCall> {
@@ -26,6 +27,8 @@ export function reviewCalls(session: Session): CallsNamed<ReviewCall> {
     'blind.marks': (wish) => editBlindMarks(session, wish),
     'blind.judge': (wish) => editBlindJudgements(session, wish),
     'blind.close': ({ session: id }) => closeBlind(session, id),
+    'queue.get': ({ day }) => viewQueue(session, day),
+    'queue.draw': (wish) => drawQueue(session, wish),
     'agreement.get': ({ day }) => viewAgreement(session, day),
   };
 }
