@@ -101,6 +101,10 @@ export class Desk {
   }
 
   /** Sets who is at work. Returns whether the lab took it. */
+  async setLabName(name: string): Promise<boolean> {
+    return this.app.take(this.client('app.setLabName', { name }));
+  }
+
   async setOperator(operator: string): Promise<boolean> {
     return this.app.take(this.client('app.setOperator', { operator }));
   }

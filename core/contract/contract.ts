@@ -127,6 +127,8 @@ export interface AppView {
   readonly backupPlan: BackupPlan | null;
   /** Who is at work: written beside every decision. */
   readonly operator: string;
+  /** The lab as it names itself on certificates; null where it does not. */
+  readonly labName: string | null;
   /** The sample day: whether it lies with the program, and its id once opened. */
   readonly sample: { readonly available: boolean; readonly day: number | null };
 }
@@ -138,6 +140,8 @@ export type FilmsToExport = (typeof FILMS_TO_EXPORT)[number];
 
 export const CONTRACT = {
   'app.describe': call<Record<string, never>, AppView>(nothing),
+  /** Names the lab on its certificates; empty takes the name away. */
+  'app.setLabName': call<{ name: string }, AppView>(z.strictObject({ name: z.string().trim().max(200) })),
   'app.setOperator': call<{ operator: string }, AppView>(z.strictObject({ operator: initials })),
   /** Folders a day may be opened from; `path` null lists the allowed places themselves. */
   'places.list': call<{ path: string | null }, PlaceList>(z.strictObject({ path: path.nullable() })),

@@ -15,6 +15,8 @@ export interface CertificateSource {
   readonly record: KeptCalibration;
   /** The sensor as the register has it. */
   readonly card: SensorCard;
+  /** The lab, as it names itself; null where it does not. */
+  readonly lab: string | null;
   /** SHA-256 of the record as it lies in the lab folder. */
   readonly seal: string;
   /** Which of the recordings that its points were read from are no longer what they were, one sentence each. */
@@ -55,7 +57,7 @@ export function certificateHtml(source: CertificateSource): string {
     `<p class="note">Record of an in-house calibration of a pressure sensor. It claims no accreditation and no traceability beyond that of the reference named below.</p>`,
     `<p class="verdict">${verdict === null ? 'Not judged.' : `${CALIBRATION_WORDS[verdict.verdict].says}: ${VERDICT_NOTES[verdict.verdict]}`}</p>`,
     ...damaged.map((says) => `<p class="verdict">Rests on damaged evidence: ${escapeHtml(says)}</p>`),
-    section('Sensor and work', workTable(record, card)),
+    section('Sensor and work', workTable(source)),
     section('Conditions and reference', certificateConditions(record.draft)),
     section('Results', assessment === null ? NO_LINE : resultTable(assessment, card.rawUnit)),
     section('Limits and findings', findingTable(record)),
@@ -83,16 +85,26 @@ function section(title: string, body: string): string {
 
 const NO_LINE = '<p>No line could be laid through the points; there are no results.</p>';
 
-function workTable({ at, who, draft, ...record }: KeptCalibration, card: SensorCard) {
+function workTable({ record: { at, who, draft, ...record }, card, lab }: CertificateSource) {
   const raw = card.rawUnit ?? 'raw';
   const range = record.assessment?.rangeKpa ?? card.rangeKpa;
+  const made =
+    record.origin.kind === 'day'
+      ? `${at.slice(0, 10)}, with day ${record.origin.day}`
+      : draft.madeOn == null
+        ? at
+        : `${draft.madeOn}, kept in the register later`;
   const rows: Cell[][] = [
+    ['Lab', lab ?? 'not named'],
     ['Sensor', record.sensor],
+    ['Maker', card.maker ?? 'not given'],
+    ['Serial number', card.serial ?? 'not given'],
     ['Usual hand', card.hand ?? 'not given'],
     ['Range', range === null ? 'not given' : `${figures(range, 6)} kPa`],
     ['Raw limits', `${figuresOr(card.rawMin, 'none')} to ${figuresOr(card.rawMax, 'none')} ${raw}`],
     ['Method', METHOD_WORDS[draft.method]],
-    ['Made', record.origin.kind === 'day' ? `${at.slice(0, 10)}, with day ${record.origin.day}` : at],
+    ['Made', made],
+    ['Next calibration due', card.dueOn ?? 'not given'],
     [record.origin.kind === 'day' ? 'Brought into the register by' : 'By', who],
     ['Program', `Lanebench ${record.version}`],
   ];

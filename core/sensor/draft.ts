@@ -17,6 +17,10 @@ export const sensorCard = z.strictObject({
   rawMax: finite.nullable(),
   state: z.enum(['in_service', 'resting', 'retired']),
   notes: z.string().max(4000),
+  serial: z.string().trim().min(1).max(100).nullable().optional(),
+  maker: z.string().trim().min(1).max(100).nullable().optional(),
+  /** The day by which it is to be calibrated again, by the lab's own rule. */
+  dueOn: z.iso.date().nullable().optional(),
 });
 
 export type SensorCard = z.infer<typeof sensorCard>;
@@ -87,6 +91,8 @@ export const benchDraft = z.strictObject({
     perPointKpa: notNegative,
   }),
   notes: z.string().max(4000),
+  /** The day on which it was made, where that is not the day on which it is kept. */
+  madeOn: z.iso.date().nullable().optional(),
   points: z.array(benchPoint).max(2000),
 });
 

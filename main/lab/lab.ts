@@ -30,7 +30,7 @@ import type { Lab, PrintPdf, Resource } from './kept/port.ts';
 import { protocolCalls } from './protocols/protocolcalls.ts';
 import { findResource } from './resources.ts';
 import { reviewCalls } from './review/reviewcalls.ts';
-import { operatorOf, setOperator, storeFault, type Session } from './kept/session.ts';
+import { labNameOf, operatorOf, setLabName, setOperator, storeFault, type Session } from './kept/session.ts';
 import { clearUnfinished } from './kept/unfinished.ts';
 import { KeptFault } from './shapes/shape.ts';
 import { shapeVersion } from './shapes/versions.ts';
@@ -222,6 +222,10 @@ function callsOf(session: Session, jobs: Jobs, watches: Watches): Calls {
     done(jobs.start(`Opening ${folder}`, (progress) => bringIn(session, folder, progress)));
   return {
     'app.describe': () => describe(session),
+    'app.setLabName': ({ name }) => {
+      const saved = setLabName(session, name);
+      return saved.ok ? describe(session) : storeFault(saved.error);
+    },
     'app.setOperator': ({ operator }) => {
       const saved = setOperator(session, operator);
       return saved.ok ? describe(session) : storeFault(saved.error);
@@ -287,6 +291,7 @@ async function describe(session: Session): Promise<Outcome<AppView, LabError>> {
     backup: lastBackup(session),
     backupPlan: backupPlan(session),
     operator: operatorOf(session),
+    labName: labNameOf(session),
     sample: { available: real !== null, day: opened?.id ?? null },
   });
 }

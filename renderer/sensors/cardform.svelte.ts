@@ -25,6 +25,10 @@ export class CardForm {
   rawMax = $state('');
   state = $state<SensorCard['state']>('in_service');
   notes = $state('');
+  serial = $state('');
+  maker = $state('');
+  /** As a date field has it; empty where none is given. */
+  dueOn = $state('');
   readonly #taken: readonly string[];
 
   /** @param seen the card as it is; null for a new sensor. @param taken ids already in the register */
@@ -39,6 +43,9 @@ export class CardForm {
     this.rawMax = typedText(card.rawMax);
     this.state = card.state;
     this.notes = card.notes;
+    this.serial = card.serial ?? '';
+    this.maker = card.maker ?? '';
+    this.dueOn = card.dueOn ?? '';
   }
 
   /** What is wrong, one sentence per field. */
@@ -71,11 +78,24 @@ export class CardForm {
       sensor: this.sensor.trim(),
       hand: this.hand,
       rangeKpa: number(this.rangeKpa),
-      rawUnit: this.rawUnit.trim() === '' ? null : this.rawUnit.trim(),
+      rawUnit: given(this.rawUnit),
       rawMin: number(this.rawMin),
       rawMax: number(this.rawMax),
       state: this.state,
       notes: this.notes,
+      ...named('serial', this.serial),
+      ...named('maker', this.maker),
+      ...named('dueOn', this.dueOn),
     };
   }
+}
+
+function given(text: string): string | null {
+  return text.trim() === '' ? null : text.trim();
+}
+
+/** A part of a card that is left out where nothing is given. */
+function named(name: 'serial' | 'maker' | 'dueOn', text: string): Partial<SensorCard> {
+  const value = given(text);
+  return value === null ? {} : { [name]: value };
 }

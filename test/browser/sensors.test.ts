@@ -106,10 +106,11 @@ journey('the bench by keyboard', [], (scene) => {
       await press('Enter');
       expect(await focused()).toBe('Depth below the surface, m');
     }
-    // From here on the depths are proposed: only what the sensor reads is typed.
+    // From here on the depths are proposed, selected to be typed over: Enter goes on to what the sensor reads.
     await press('ArrowDown');
-    await press('Tab');
     for (const { raw } of points.slice(DEPTHS.length)) {
+      expect(await focused()).toBe('Depth below the surface, m');
+      await press('Enter');
       expect(await focused()).toBe('Raw value, counts');
       await type(raw);
       await press('Enter');

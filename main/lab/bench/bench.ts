@@ -166,8 +166,16 @@ export async function keepDraft(
       damaged,
       'Open the recording again, which brings it in anew, or set the points aside that were read from it.',
     );
+  const [who, keptAt] = [operatorOf(session), now()];
+  if (draft.madeOn != null && draft.madeOn > keptAt.slice(0, 10))
+    return failed({
+      code: 'bad_input',
+      says: `The calibration of sensor ${sensor} would be of ${draft.madeOn}, a day that is still to come.`,
+      todo: 'Correct the date on which it was made.',
+    });
+  // A calibration of an earlier day stands at its noon, as those that came with a day do.
+  const at = draft.madeOn == null ? keptAt : `${draft.madeOn}T12:00:00.000Z`;
   const content: CalibrationContent = { draft, limits: register.limits, sensor: facts };
-  const [who, at] = [operatorOf(session), now()];
   const kept = session.store.keepCalibration(
     { sensor, at, who, version: session.version, day: null, sha256: null, content },
     (id) => ({
@@ -177,9 +185,9 @@ export async function keepDraft(
       key: String(id),
       before: null,
       after: { sensor, verdict: judged.verdict.verdict },
-      says: `Calibration of sensor ${sensor} kept: ${CALIBRATION_WORDS[judged.verdict.verdict].says.toLowerCase()}`,
+      says: `Calibration of sensor ${sensor}${draft.madeOn == null ? '' : ` of ${draft.madeOn}`} kept: ${CALIBRATION_WORDS[judged.verdict.verdict].says.toLowerCase()}`,
       who,
-      at,
+      at: keptAt,
     }),
   );
   return kept.ok ? getCalibration(session, Number(kept.value.key)) : storeFault(kept.error);

@@ -3,7 +3,7 @@ import { certificateHtml } from '../../../core/pages/certificate.ts';
 import { contentFaults, recordingsOf } from '../kept/evidence.ts';
 import type { Resource } from '../kept/port.ts';
 import { readRegister } from '../kept/register.ts';
-import type { Session } from '../kept/session.ts';
+import { labNameOf, type Session } from '../kept/session.ts';
 
 /** The certificate; null where there is no such calibration, or the host cannot print a PDF. */
 export async function certificate(
@@ -16,7 +16,13 @@ export async function certificate(
   const card = record === undefined ? undefined : cards.get(record.sensor);
   if (record === undefined || card === undefined) return null;
   const faults = await contentFaults(session, recordingsOf([record.draft]), 'checked');
-  const html = certificateHtml({ record, card, seal: record.seal, damaged: faults.map(({ says }) => says) });
+  const html = certificateHtml({
+    record,
+    card,
+    lab: labNameOf(session),
+    seal: record.seal,
+    damaged: faults.map(({ says }) => says),
+  });
   if (kind === 'html') {
     return { kind: 'bytes', bytes: new TextEncoder().encode(html), mime: 'text/html; charset=utf-8' };
   }

@@ -26,6 +26,18 @@ export function operatorOf({ store }: Session): string {
   return store.getSetting(OPERATOR)?.text ?? userInfo().username;
 }
 
+const LAB_NAME = 'lab_name';
+
+/** The lab as it names itself on certificates; null where it does not. */
+export function labNameOf({ store }: Session): string | null {
+  return store.getSetting(LAB_NAME)?.text || null;
+}
+
+/** Names the lab; an empty name takes it away. */
+export function setLabName(session: Session, name: string) {
+  return session.store.setSetting(LAB_NAME, name, operatorOf(session), now());
+}
+
 export function setOperator(session: Session, operator: string) {
   return session.store.setSetting(OPERATOR, operator, operator, now());
 }

@@ -141,6 +141,30 @@ export function residualOption(
   };
 }
 
+/** What is known of a sensor before its first points. */
+export interface Expected {
+  readonly rangeKpa: number | null;
+  readonly rawMin: number | null;
+  readonly rawMax: number | null;
+}
+
+/** Axes with nothing on them yet, over the sensor's range, so that the room of the line is seen from the start. */
+export function emptyOption(
+  { rangeKpa, rawMin, rawMax }: Expected,
+  rawUnit: string,
+  theme: Theme,
+  widthPx: number,
+): EChartsCoreOption {
+  const raws: Range = rawMin === null || rawMax === null ? [0, 1] : [rawMin, rawMax];
+  const name = `Raw value / ${rawUnit}`;
+  return {
+    ...base(theme, INSET),
+    xAxis: xAxis(theme, [0, rangeKpa ?? 15], widthPx),
+    yAxis: numberAxis(theme, raws, 6, name, { nameGap: 76, ...gridLines(theme) }),
+    series: [line([], theme.accent, 0)],
+  };
+}
+
 /** What the residuals show, in one sentence. */
 export function residualSummary(found: CalibrationAssessment): string {
   const used = found.points.flatMap((point, index) => (point.setAside === null ? [{ point, index }] : []));

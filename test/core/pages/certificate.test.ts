@@ -55,7 +55,12 @@ function draft(more: Partial<BenchDraft> = {}): BenchDraft {
   };
 }
 
-function certificate(more: Partial<BenchDraft> = {}, over: Partial<KeptCalibration> = {}): string {
+function certificate(
+  more: Partial<BenchDraft> = {},
+  over: Partial<KeptCalibration> = {},
+  card = CARD,
+  lab: string | null = null,
+): string {
   const made = draft(more);
   const record: KeptCalibration = {
     id: 7,
@@ -69,7 +74,7 @@ function certificate(more: Partial<BenchDraft> = {}, over: Partial<KeptCalibrati
     version: '1.2.3',
     ...over,
   };
-  return certificateHtml({ record, card: CARD, seal: SEAL, damaged: [] });
+  return certificateHtml({ record, card, lab, seal: SEAL, damaged: [] });
 }
 
 describe('a certificate', () => {
@@ -106,6 +111,20 @@ describe('a certificate', () => {
     const html = certificate({}, { origin: { kind: 'day', day: 'harbour', sha256: HASH } });
     expect(html).toContain('2026-05-04, with day harbour');
     expect(html).toContain('calibration.csv of day harbour');
+  });
+
+  // What identifies the lab and the item: ISO/IEC 17025:2017, 7.8.2.1 b and g; the due date is this lab's own rule.
+  test('names the lab, the maker, the serial number, and when it is due again', () => {
+    const card = { ...CARD, maker: 'Quay <Works>', serial: '0042-7', dueOn: '2027-05-04' };
+    const html = certificate({}, {}, card, 'Harbour Swim Lab');
+    for (const said of ['Harbour Swim Lab', 'Quay &lt;Works&gt;', '0042-7', '2027-05-04'])
+      expect(html).toContain(said);
+    expect(certificate()).toContain('not named');
+  });
+
+  test('tells the day on which it was made, where it was kept later', () => {
+    const html = certificate({ madeOn: '2026-03-01' }, { at: '2026-03-01T12:00:00.000Z' });
+    expect(html).toContain('2026-03-01, kept in the register later');
   });
 
   test('without a line has no results and says rejected', () => {

@@ -299,6 +299,7 @@ export function deckLab(start: DeckView = deckView(), { answers = {}, applied = 
         backup: null,
         backupPlan: null,
         operator: 'AB',
+        labName: null,
         sample: { available: true, day: null },
       }),
     'deck.get': () => done(view),

@@ -92,12 +92,17 @@ describe('the register', () => {
     await fireEvent.keyDown(window, { key: 'e' });
     const dialog = within(screen.getByRole('dialog', { name: 'Card of K-1' }));
     await fireEvent.click(dialog.getByRole('radio', { name: 'resting' }));
+    await type(dialog.getByLabelText('Maker'), 'Quay Works');
+    await type(dialog.getByLabelText('Serial number'), '0042-7');
+    await type(dialog.getByLabelText('Next calibration due'), '2020-05-04');
     await fireEvent.click(dialog.getByRole('button', { name: 'Keep this card' }));
     await waitFor(() => expect(calls.some(({ name }) => name === 'sensors.save')).toBe(true));
     expect(calls.find(({ name }) => name === 'sensors.save')!.input).toEqual({
-      card: { ...CARD, state: 'resting' },
+      card: { ...CARD, state: 'resting', maker: 'Quay Works', serial: '0042-7', dueOn: '2020-05-04' },
       seen: CARD,
     });
+    await screen.findByText('! 2020-05-04, overdue');
+    expect(screen.getByText('0042-7')).toBeTruthy();
   });
 
   it('says so where there is no such sensor', async () => {
@@ -122,7 +127,12 @@ describe('the bench', () => {
       await fireEvent.submit(form);
     };
     expect(verdict()).toBe('No verdict yet: no point has been read.');
+    const method = screen.getByRole('heading', { name: 'Method' }).closest('details')!;
+    expect(method.open).toBe(true);
+    // Axes stand where the line will be.
+    expect(screen.getByRole('heading', { name: 'Line' })).toBeTruthy();
     await take('0', '8200');
+    await waitFor(() => expect(method.open).toBe(false));
     expect(screen.getByText(/There is one point; a line needs two/)).toBeTruthy();
     await take('10', '44700');
     expect(verdict()).toMatch(/^Accepted with a remark/);

@@ -74,6 +74,20 @@ describe('a calibration', () => {
     expect(assessment!.sensitivity.value).toBeCloseTo(20_000 / metre, 0);
   });
 
+  it('of an earlier day stands at that day, and none is made on a day to come', async () => {
+    const { ask, fault } = await benchLab();
+    await ask('sensors.save', { card: CARD, seen: null });
+    const keep = async (madeOn: string | null) => {
+      await ask('bench.draft', { sensor: 'S-09', draft: draftOf(goodPoints(), { madeOn }) });
+      return ask('bench.keep', { sensor: 'S-09' });
+    };
+    expect((await keep('2024-02-29')).at).toBe('2024-02-29T12:00:00.000Z');
+    expect((await keep(null)).at > '2024-03').toBe(true);
+    expect((await ask('bench.get', {})).sensors[0]!.calibrations).toHaveLength(2);
+    await ask('bench.draft', { sensor: 'S-09', draft: draftOf(goodPoints(), { madeOn: '2999-01-01' }) });
+    expect((await fault('bench.keep', { sensor: 'S-09' })).says).toContain('a day that is still to come');
+  });
+
   it('is kept as it grows, judged when it is kept, and taken back into the draft', async () => {
     const { ask, fault, lab } = await benchLab();
     await ask('sensors.save', { card: CARD, seen: null });
