@@ -44,6 +44,7 @@ const DESIGNS: Readonly<Record<TestName, Design>> = {
   repeatability: 'repeats',
 };
 
+/** How the swimmers’ trials must be arranged for a test: what it holds against what. */
 export function designOf(test: TestName): Design {
   return DESIGNS[test];
 }

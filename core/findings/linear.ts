@@ -1,4 +1,4 @@
-/** Least squares by Householder reflections (Golub & Van Loan, Matrix Computations, 5.2). */
+/** Least squares by Householder reflections (Golub & Van Loan 2013, Matrix Computations, 4th ed., 5.2). */
 
 /**
  * Residual sum of squares of y on the columns of a design.

@@ -25,7 +25,7 @@ function productRest(a: number, b: number, product: number): number {
 }
 
 /**
- * Arithmetic mean of n ≥ 1 finite values, rounded once: whatever the order of the values, equal means are equal
+ * Arithmetic mean of n ≥ 1 finite values, in their unit, rounded once: whatever the order of the values, equal means are equal
  * doubles, so that ties stay ties. (Sum with its rounding errors kept: Neumaier 1974.)
  */
 export function meanOf(values: readonly number[]): number {
@@ -82,7 +82,7 @@ export function quantileOf(sorted: Float64Array | readonly number[], probability
   return part === 0 ? low : low + part * (sorted[Math.min(below + 1, sorted.length - 1)]! - low);
 }
 
-/** The middle of a list in ascending order, n ≥ 1: mean of the middle two for an even count. */
+/** The middle of a list in ascending order, in its unit, n ≥ 1: mean of the middle two for an even count. */
 export function middleOf(sorted: Float64Array | readonly number[]): number {
   const half = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;

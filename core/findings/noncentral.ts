@@ -53,7 +53,7 @@ function panelsOf(t: number, df: number, ncp: number): readonly number[] {
 }
 
 /**
- * P(T ≤ t) of the noncentral t distribution.
+ * P(T ≤ t) of the noncentral t distribution, a probability.
  * @param df > 0, whole or not; @param ncp noncentrality, any finite value. Absolute error below 10⁻¹³ from df = 1 on.
  */
 export function noncentralT(t: number, df: number, ncp: number): number {
@@ -81,7 +81,7 @@ export function noncentralityOfT(t: number, df: number, probability: number): nu
 const LARGE = 1e6;
 
 /**
- * P(F ≤ f) of the noncentral F distribution.
+ * P(F ≤ f) of the noncentral F distribution, a probability.
  * @param ncp λ ≥ 0. Absolute error below 10⁻¹² for λ up to 10⁶, relative error of λ below 10⁻⁹ above.
  */
 export function noncentralF(f: number, df1: number, df2: number, ncp: number): number {

@@ -103,6 +103,7 @@ export interface Plan {
   readonly questions: readonly (Question | FaultyQuestion)[];
 }
 
+/** Whether a question could not be read; it is answered by its sentence. */
 export function isFaulty(one: Question | FaultyQuestion): one is FaultyQuestion {
   return 'says' in one;
 }

@@ -3,7 +3,7 @@
  * every probability keeps its digits (Mann & Whitney 1947; Wilcoxon 1945).
  */
 
-/** Mean ranks from 1, in the order of the values. */
+/** Mean ranks from 1, without unit, in the order of the values. */
 export function meanRanks(values: readonly number[]): readonly number[] {
   const order = values.map((_, index) => index).sort((a, b) => values[a]! - values[b]!);
   const ranks = new Array<number>(values.length).fill(0);
@@ -16,7 +16,7 @@ export function meanRanks(values: readonly number[]): readonly number[] {
   return ranks;
 }
 
-/** Σ(t³ − t) over the sizes t of groups of equal values; 0 without ties. */
+/** Σ(t³ − t) over the sizes t of groups of equal values; 0 without ties; no unit. */
 export function tieSum(values: readonly number[]): number {
   const sizes = new Map<number, number>();
   for (const value of values) sizes.set(value, (sizes.get(value) ?? 0) + 1);
@@ -55,7 +55,7 @@ export function rankSumChances(m: number, n: number): Chances {
   return counts.map((count) => count / all);
 }
 
-/** min(1, 2 × the smaller tail that holds the observed value). */
+/** The two-sided probability: min(1, 2 × the smaller tail that holds the observed value). */
 export function exactTwoSided(chances: Chances, observed: number): number {
   // The smaller tail is summed, from its end: the other would lose digits.
   const end = chances.length - 1;

@@ -1,9 +1,9 @@
-/** Solves an equation in one unknown. */
+/** Solves an equation in one unknown (Chandrupatla 1997). */
 
 const MOST_STEPS = 200;
 
 /**
- * The root of a continuous function between two places where its signs differ, to the last digits of a double.
+ * The root of a continuous function between two places where its signs differ, to the last digits of a double, in the unit of the places.
  * Chandrupatla 1997, Adv Eng Softw 28:145–149: inverse quadratic steps where they are safe, halving where not.
  * @param low, high where f has opposite signs, or is 0
  */
@@ -37,7 +37,7 @@ export function rootBetween(f: (x: number) => number, low: number, high: number)
 }
 
 /**
- * The root of a falling or rising function, sought outward from a guess in steps that double.
+ * The root of a falling or rising function, sought outward from a guess in steps that double; in the unit of the guess.
  * Null where no change of sign is found within `reach` of the guess.
  */
 export function rootAround(

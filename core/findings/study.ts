@@ -39,7 +39,10 @@ export interface Study {
   readonly strokes: ReadonlyMap<string, readonly (readonly string[])[]>;
 }
 
-/** Code points, not UTF-16 units and not a locale. */
+/**
+ * Which of two texts comes first, as the sign of the number: by code points, not UTF-16 units and not a locale (our
+ * definition).
+ */
 export function byCodePoint(a: string, b: string): number {
   if (a === b) return 0;
   const [x, y] = [[...a], [...b]];
@@ -78,6 +81,7 @@ export function studyOf(tables: StudyTables): Study {
   return { tables, trials, people, strokes };
 }
 
+/** Rows by a key, in the order in which each key and row came. */
 export function grouped<T>(rows: readonly T[], key: (row: T) => string): Map<string, T[]> {
   const groups = new Map<string, T[]>();
   for (const row of rows) {
@@ -88,7 +92,7 @@ export function grouped<T>(rows: readonly T[], key: (row: T) => string): Map<str
   return groups;
 }
 
-/** A number of a table's cell; null where there is none. */
+/** A number of a table's cell, in its column’s unit (formats.md section 2); null where there is none. */
 export function numberIn(cell: string): number | null {
   return isMissing(cell) ? null : parseNumber(cell);
 }

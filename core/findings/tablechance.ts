@@ -38,7 +38,7 @@ function mostLogs(rows: readonly number[], columns: readonly number[]): number {
 /** Partial tables that leave the same rows open: Σ ln x! so far, and how many weigh in (sum of 1/Π x!, scaled). */
 type Pasts = Map<number, { readonly logs: number; count: number }>;
 
-/** The chance; null where there are too many tables to count. */
+/** The chance, a probability; null where there are too many tables to count. */
 export function tableChance(cells: readonly (readonly number[])[]): number | null {
   const isWide = cells.length > cells[0]!.length;
   const table = isWide ? cells[0]!.map((_, j) => cells.map((row) => row[j]!)) : cells;

@@ -42,6 +42,7 @@ const EMPTY: Term = {
   notes: [],
 };
 
+/** A row of an answer of which only these parts are known. */
 export function term(parts: Partial<Term>): Term {
   return { ...EMPTY, ...parts };
 }
@@ -49,6 +50,7 @@ export function term(parts: Partial<Term>): Term {
 /** The rows of an answer; the failure is one sentence. */
 export type Answer = Outcome<readonly Term[], string>;
 
+/** Why a question has no answer, in a sentence. */
 export function noAnswer(says: string): Answer {
   return failed(says);
 }

@@ -22,6 +22,7 @@ function effectLimits(t: number, df: number, factor: number, confidence: number)
   return low === null || high === null ? null : { low: low * factor, high: high * factor };
 }
 
+/** Limits at one distance on both sides of a centre, in its unit. */
 export function around(centre: number, reach: number): Limits {
   return { low: centre - reach, high: centre + reach };
 }

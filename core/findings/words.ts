@@ -25,6 +25,7 @@ export function numberText(value: number): string {
   return minus(value.toFixed(decimals));
 }
 
+/** A p value as journals write it. */
 export function pText(p: number): string {
   return p < 0.001 ? 'p < 0.001' : `p = ${p.toFixed(3)}`;
 }
@@ -54,6 +55,7 @@ const NAMES: Readonly<Record<TestName, string>> = {
   repeatability: 'repeatability',
 };
 
+/** A test’s name in words. */
 export function testText(test: TestName): string {
   return NAMES[test];
 }

@@ -96,7 +96,7 @@ export function gridColumn(name: string): GridColumn {
 /** A row's cells: those beside, then those of trials.csv with their uncertainties, in order. */
 export type GridCells = readonly Cell[];
 
-/** The number in a cell; null where there is none. */
+/** The number in a cell, in its column’s unit (formats.md section 2); null where there is none. */
 export function numberAt(cells: GridCells, at: number): number | null {
   const cell = cells[at];
   return typeof cell === 'number' && Number.isFinite(cell) ? cell : null;

@@ -23,6 +23,7 @@ export function headingOf({ question, by }: Answered, labelled: Labelled): strin
   return `${outcome}${by.length === 0 ? '' : ` by ${by.join(' and ')}`}${on}`;
 }
 
+/** Each question’s figure in the order of the plan: a picture, and the values that it shows as a table. */
 export function figuresOf({ findings }: Results, labelled: Labelled): readonly Figure[] {
   return findings.map((finding, index) => {
     const { id } = finding.answered.question;

@@ -44,6 +44,7 @@ function meanMark(x: number, mean: number, low: number | null, high: number | nu
   ].join('');
 }
 
+/** Groups that share no swimmer: a point each, the mean with its interval; the SVG. */
 export function groupsFigure({ answered, groups }: Finding, title: string, axis: string): string {
   const { units } = answered.compared;
   const isCells = answered.by.length === 2;
@@ -83,6 +84,7 @@ export function groupsFigure({ answered, groups }: Finding, title: string, axis:
   );
 }
 
+/** The same swimmers twice: a line each, means with intervals; the SVG. */
 export function pairsFigure({ answered, groups }: Finding, title: string, axis: string): string {
   const { units } = answered.compared;
   const scale = scaleOver(

@@ -8,6 +8,7 @@ import { axisBelow, FRAME, hueOf, mark, picture, px, scaleOver, text, valueAxis 
 /** Places along the band where its edge is computed. */
 const STEPS = 40;
 
+/** Points of swimmers over another quantity, with the fitted line and its band; the SVG. */
 export function scatterFigure({ answered }: Finding, title: string, axis: string, below: string): string {
   const { units } = answered.compared;
   const [x, y] = [units.map(({ on }) => on!), units.map(({ value }) => value!)];
@@ -61,6 +62,7 @@ function pattern(index: number): string {
   return `<pattern id="fill${index}" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="${hue}"/>${lines[index % lines.length]!}</pattern>`;
 }
 
+/** Stacked bars of how many swimmers are of which kind, by group; the SVG. */
 export function countsFigure({ answered }: Finding, title: string): string {
   const { rows, columns, cells } = countsOf(answered.compared);
   const sums = cells.map((own) => own.reduce((sum, count) => sum + count, 0));

@@ -15,6 +15,7 @@ export const FRAME: Frame = { width: 640, height: 420, left: 76, right: 600, top
 /** Hues that are told apart by most eyes (Okabe & Ito 2008) and dark enough on white; each goes with a mark of its own. */
 export const HUES = ['#0072b2', '#b84a00', '#00735c', '#8a3f77', '#5b5b00', '#444444'] as const;
 
+/** The hue of the group at a place; hues come round again. */
 export function hueOf(index: number): string {
   return HUES[index % HUES.length]!;
 }
@@ -24,6 +25,7 @@ const FAINT = '#d5d9de';
 
 const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
 
+/** Text as it stands in an SVG. */
 export function escaped(text: string): string {
   return text.replace(/[&<>"]/g, (character) => ENTITIES[character]!);
 }
@@ -55,10 +57,12 @@ export function scaleOver(values: readonly number[], from: number, to: number): 
   return { of: (value) => from + ((value - start) / (end - start)) * (to - from), ticks };
 }
 
+/** A tick’s number with a true minus. */
 export function tickText(value: number): string {
   return String(value).replace('-', '−');
 }
 
+/** One line of text; places in px of the picture. */
 export function text(
   x: number,
   y: number,
@@ -69,6 +73,7 @@ export function text(
   return `<text x="${px(x)}" y="${px(y)}" text-anchor="${anchor}" font-size="${size}" font-weight="${weight}" fill="${fill}"${turned}>${escaped(says)}</text>`;
 }
 
+/** A straight line; places and width in px of the picture. */
 export function line(
   x1: number,
   y1: number,
