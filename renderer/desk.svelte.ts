@@ -21,8 +21,9 @@ export class Desk {
 
   constructor(lab: LabClient) {
     this.client = async <N extends CallName>(name: N, input: CallInput<N>) => {
+      const asked = this.history.turns;
       const outcome = await lab(name, input);
-      if (outcome.ok) this.history.observe(name, input, outcome.value);
+      if (outcome.ok) this.history.observe(name, input, outcome.value, asked);
       return outcome;
     };
     this.history = new History(lab, this.say);

@@ -27,6 +27,7 @@ export class History {
   readonly #say: (message: string) => void;
   #open = $state.raw<OpenDay | null>(null);
   #bench = $state.raw({ canUndo: false, canRedo: false });
+  #turns = 0;
 
   constructor(client: LabClient, say: (message: string) => void) {
     this.#client = client;
@@ -38,9 +39,18 @@ export class History {
     return this.#open?.id === day ? this.#open : null;
   }
 
-  /** Takes what an answer of the lab tells about its day or the sensors. */
-  observe<N extends CallName>(name: N, input: CallInput<N>, value: unknown): void {
+  /** How many steps have been taken back or done again here. */
+  get turns(): number {
+    return this.#turns;
+  }
+
+  /**
+   * Takes what an answer of the lab tells about its day or the sensors. One that was asked for before the latest turn,
+   * at `asked`, tells of what is no longer.
+   */
+  observe<N extends CallName>(name: N, input: CallInput<N>, value: unknown, asked: number): void {
     const { tells, changesDay } = CONTRACT[name];
+    if (tells !== undefined && asked !== this.#turns) return;
     if (tells === 'day') {
       const { id, day, canUndo, canRedo } = value as DayView | DeckView;
       this.#open = { id, name: day, canUndo, canRedo };
@@ -72,25 +82,34 @@ export class History {
   get benchSteps(): Steps {
     return {
       ...this.#bench,
-      undo: () => this.#tell('undo', this.#client('bench.undo', {})),
-      redo: () => this.#tell('redo', this.#client('bench.redo', {})),
+      undo: () => this.#tell('undo', null, this.#client('bench.undo', {})),
+      redo: () => this.#tell('redo', null, this.#client('bench.redo', {})),
       label: 'Undo the latest change of the sensors',
     };
   }
 
   async undo(day: number): Promise<void> {
     await changes.settled();
-    await this.#tell('undo', this.#client('history.undo', { day }));
+    await this.#tell('undo', day, this.#client('history.undo', { day }));
   }
 
   async redo(day: number): Promise<void> {
     await changes.settled();
-    await this.#tell('redo', this.#client('history.redo', { day }));
+    await this.#tell('redo', day, this.#client('history.redo', { day }));
   }
 
-  async #tell(turn: 'undo' | 'redo', answer: Answer): Promise<void> {
+  async #tell(turn: 'undo' | 'redo', day: number | null, answer: Answer): Promise<void> {
     const outcome = await answer;
+    if (outcome.ok && outcome.value !== null) this.#turned(turn, day);
     this.#say(stepSentence(turn, outcome));
     if (outcome.ok && outcome.value !== null) changes.announce();
+  }
+
+  /** A step taken can be taken the other way at once: what the lab tells of the rest comes with its next answer. */
+  #turned(turn: 'undo' | 'redo', day: number | null): void {
+    this.#turns += 1;
+    const other = turn === 'undo' ? { canRedo: true } : { canUndo: true };
+    if (day === null) this.#bench = { ...this.#bench, ...other };
+    else if (this.#open?.id === day) this.#open = { ...this.#open, ...other };
   }
 }

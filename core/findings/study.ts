@@ -40,7 +40,7 @@ export interface Study {
 }
 
 /**
- * Which of two texts comes first, as the sign of the number: by code points, not UTF-16 units and not a locale (our
+ * Which of two texts comes first, as the sign of the number: by code points, not UTF-16 units and not a locale (our own
  * definition).
  */
 export function byCodePoint(a: string, b: string): number {

@@ -57,6 +57,17 @@ it('takes the theme the system asks for, until a person chooses, and remembers t
   expect(look.name).toBe('light');
 });
 
+it('keeps a dialog that is open when the browser tells late of the one before', async () => {
+  render(App, { client: fakeLab().client });
+  await fireEvent.click(screen.getByRole('button', { name: 'Cautions' }));
+  const first = screen.getByRole('dialog', { name: 'Cautions' });
+  await fireEvent(first, new Event('cancel', { cancelable: true }));
+  expect(first.isConnected).toBe(false);
+  await fireEvent.keyDown(document.body, { key: '?' });
+  await fireEvent(first, new Event('close'));
+  expect(screen.getByRole('dialog', { name: 'Keys' })).toBeTruthy();
+});
+
 it('shows the cautions once, and ever after behind their button', async () => {
   const { unmount } = render(App, { client: fakeLab().client });
   await screen.findByRole('heading', { name: 'Before the first swim' });
