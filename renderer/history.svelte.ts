@@ -50,7 +50,7 @@ export class History {
    */
   observe<N extends CallName>(name: N, input: CallInput<N>, value: unknown, asked: number): void {
     const { tells, changesDay } = CONTRACT[name];
-    if (tells !== undefined && asked !== this.#turns) return;
+    if (tells !== null && asked !== this.#turns) return;
     if (tells === 'day') {
       const { id, day, canUndo, canRedo } = value as DayView | DeckView;
       this.#open = { id, name: day, canUndo, canRedo };

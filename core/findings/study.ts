@@ -40,8 +40,8 @@ export interface Study {
 }
 
 /**
- * Which of two texts comes first, as the sign of the number: by code points, not UTF-16 units and not a locale (our own
- * definition).
+ * Which of two texts comes first, as the sign of the number: by code points, not UTF-16 units and not a locale
+ * (our definition).
  */
 export function byCodePoint(a: string, b: string): number {
   if (a === b) return 0;
