@@ -17,7 +17,7 @@ export interface JobView {
   readonly job: number;
   readonly what: string;
   readonly state: 'running' | 'done' | 'failed' | 'cancelled';
-  /** Steps done of steps known so far. */
+  /** Steps done of steps known so far; of the step under way the share that is done. */
   readonly done: number;
   readonly total: number;
   /** The day that was opened, once done. */

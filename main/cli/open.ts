@@ -12,7 +12,7 @@ export async function runOpen(folder: string, terminal: Terminal): Promise<numbe
   let outcome;
   try {
     outcome = await openIntoLab(home, resolve(folder), VERSION, (done, total) =>
-      terminal.progress?.(`Step ${done} of ${total}`),
+      terminal.progress?.(`Step ${done.toFixed(done === Math.floor(done) ? 0 : 2)} of ${total}`),
     );
   } catch (error) {
     terminal.error(openingFault(error, home));

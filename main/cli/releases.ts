@@ -43,6 +43,7 @@ export function progressOf(terminal: Terminal, what: string): Progress {
     signal: new AbortController().signal,
     total: (total) => (all = total),
     step: () => terminal.progress?.(`${what} ${++steps} of ${all}`),
+    share: () => undefined,
   };
 }
 

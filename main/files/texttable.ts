@@ -62,25 +62,30 @@ const MARK = '\uFEFF';
  * Reads a table. Other work goes on between its pieces; an aborted signal rejects with its reason.
  * @param file its path inside the day, for sentences
  * @param expected column names that tell the separator
+ * @param onShare told after each piece which share of the file has been read, 0 to 1
  */
 export async function readTextTable(
   absolute: string,
   file: string,
   expected: readonly string[],
   signal?: AbortSignal,
+  onShare: (share: number) => void = () => undefined,
 ): Promise<Outcome<TextTable, Refusal>> {
   const reader = new TableReader(file, expected);
   let handle;
   try {
     handle = await open(absolute, 'r');
     // What is left of a piece is kept with the next: each piece has a buffer of its own, small for a small table.
-    const room = Math.min(CHUNK, (await handle.stat()).size + 1);
-    for (;;) {
+    const { size } = await handle.stat();
+    const room = Math.min(CHUNK, size + 1);
+    for (let read = 0; ;) {
       const { buffer, bytesRead } = await handle.read(Buffer.allocUnsafe(room), 0, room);
       if (bytesRead === 0) break;
       signal?.throwIfAborted();
       reader.take(buffer.subarray(0, bytesRead));
       if (reader.fault !== null) break;
+      read += bytesRead;
+      onShare(Math.min(1, read / size));
     }
   } catch (error) {
     if (signal?.aborted === true || (error as NodeJS.ErrnoException).code === undefined) throw error;

@@ -75,6 +75,7 @@ export async function openIntoLab(
       signal: new AbortController().signal,
       total: (total) => (all = total),
       step: () => onStep(++steps, all),
+      share: (share) => onStep(steps + share, all),
     });
     if (!opened.ok) return opened;
     const view = await viewDay(session, opened.value.day);
@@ -124,6 +125,7 @@ export async function backupFolder(
       signal: new AbortController().signal,
       total: (total) => (all = total),
       step: () => onFile(++files, all),
+      share: () => undefined,
     });
   } finally {
     session.store.close();

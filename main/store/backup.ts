@@ -2,22 +2,14 @@
  * A backup is a lab folder like any other: it can be opened. It is built beside its place, read back, and takes its
  * name only when it is proven; nothing that exists is overwritten.
  */
-import {
-  existsSync,
-  mkdtempSync,
-  readdirSync,
-  renameSync,
-  rmdirSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
+import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
-import { basename, dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
+import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import BetterSqlite from 'better-sqlite3';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { markDamage } from './damage.ts';
 import { readable, type ReadableDb } from './database.ts';
+import { buildBeside, isEmptyFolder } from './beside.ts';
 import { makeFolder, syncFile, syncFolder } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile, readThrough, writeAll } from './hash.ts';
@@ -26,7 +18,6 @@ import { resetHead } from './head.ts';
 import { databaseFaults, missingContents } from './integrity.ts';
 import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
-import { isRunning } from './raw.ts';
 
 /** Told before each raw file how many are done, and of how many. */
 export type OnFile = (done: number, total: number) => void;
@@ -63,23 +54,12 @@ export async function backupTo(
   const target = resolve(folder);
   return attemptAsync(dirname(target), async () => {
     requireFree(target, layout);
-    makeFolder(dirname(target));
-    sweepBackups(target);
-    const building = mkdtempSync(`${target}.unfinished-${process.pid}-`);
-    inHand.add(basename(building));
-    try {
-      const made = await build(db, layout, layoutOf(building), signal, onFile);
+    const made = await buildBeside(target, async (building) => {
+      const copied = await build(db, layout, layoutOf(building), signal, onFile);
       if (marked) writeFileSync(join(building, MARK_FILE), MARK, { flush: true });
-      if (existsSync(target)) rmdirSync(target);
-      renameSync(building, target);
-      syncFolder(dirname(target));
-      return { folder: target, ...made };
-    } catch (caught) {
-      rmSync(building, { recursive: true, force: true });
-      throw caught;
-    } finally {
-      inHand.delete(basename(building));
-    }
+      return copied;
+    });
+    return { folder: target, ...made };
   });
 }
 
@@ -94,26 +74,6 @@ function requireFree(target: string, layout: Layout): void {
       : `There is something at ${target} already; a backup overwrites nothing.`,
     todo: 'Choose a new or empty folder, best on another disk.',
   });
-}
-
-/** Names of this process's backups that are being made now. */
-const inHand = new Set<string>();
-
-/** Takes away what backups beside this place left that were killed: those of processes that are gone. */
-export function sweepBackups(target: string): void {
-  const beside = dirname(target);
-  for (const name of readdirSync(beside)) {
-    const pid = Number(/\.unfinished-(\d+)-[A-Za-z0-9]{6}$/.exec(name)?.[1] ?? 0);
-    // One that was killed at once holds nothing yet.
-    const isOurs =
-      pid > 0 && (isEmptyFolder(join(beside, name)) || existsSync(layoutOf(join(beside, name)).database));
-    if (isOurs && (pid === process.pid ? !inHand.has(name) : !isRunning(pid)))
-      rmSync(join(beside, name), { recursive: true, force: true });
-  }
-}
-
-function isEmptyFolder(path: string): boolean {
-  return statSync(path).isDirectory() && readdirSync(path).length === 0;
 }
 
 async function build(

@@ -1,21 +1,11 @@
 /** A new lab folder from whatever can be read of a damaged one. The damaged one is left as it is. */
 import { addAll } from '../../core/base/extent.ts';
-import {
-  chmodSync,
-  copyFileSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  renameSync,
-  rmdirSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
+import { chmodSync, copyFileSync, existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { chmod, copyFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Outcome } from '../../core/base/refusal.ts';
-import { makeFolder, syncFile, syncFolder } from './durable.ts';
+import { buildBeside, SALVAGE_WORK } from './beside.ts';
+import { makeFolder, syncFile } from './durable.ts';
 import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile } from './hash.ts';
 import { contentPath, contents, layoutOf, type Layout } from './layout.ts';
@@ -46,18 +36,8 @@ export function salvageLab(
         says: `There is something at ${to} already; nothing is written over.`,
         todo: 'Give the name of a new folder, or of an empty one.',
       });
-    makeFolder(dirname(to));
-    const building = mkdtempSync(`${to}.unfinished-${process.pid}-`);
-    try {
-      const made = await build(layoutOf(from), layoutOf(building), onFile);
-      if (existsSync(to)) rmdirSync(to);
-      renameSync(building, to);
-      syncFolder(dirname(to));
-      return { ...made, folder: to };
-    } catch (caught) {
-      rmSync(building, { recursive: true, force: true });
-      throw caught;
-    }
+    const made = await buildBeside(to, (building) => build(layoutOf(from), layoutOf(building), onFile));
+    return { ...made, folder: to };
   });
 }
 
@@ -105,7 +85,7 @@ async function build(
 
 /** The lab file itself, else the newest copy of one that lies in the folder. */
 function salvageAny(from: Layout, to: Layout, says: string[]): Salvaged | null {
-  const work = join(to.folder, 'work');
+  const work = join(to.folder, SALVAGE_WORK);
   mkdirSync(work);
   try {
     for (const [index, path] of [from.database, ...copiesIn(from)].entries()) {

@@ -12,7 +12,7 @@ import type { Attack } from './attempt.ts';
 import { bitFlips, fullDisk, walCuts } from './damage.ts';
 import { films } from './films.ts';
 import { fuzz } from './fuzz.ts';
-import { decisionKills, openKills, processKills } from './kills.ts';
+import { decisionKills, openKills, processKills, salvageKills } from './kills.ts';
 import { lotOf } from './lot.ts';
 
 /** The long ones first. */
@@ -21,6 +21,7 @@ const ATTACKS: readonly Attack[] = [
   films,
   processKills,
   openKills,
+  salvageKills,
   decisionKills,
   bitFlips,
   walCuts,

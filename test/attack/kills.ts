@@ -131,6 +131,34 @@ export const openKills: Attack = {
   },
 };
 
+export const salvageKills: Attack = {
+  name: 'salvage killed',
+  promise: 'Whole or not at all',
+  times: 24,
+  async run({ times, lot, folder, note }) {
+    const [day, damaged, home] = [join(folder, 'day'), join(folder, 'damaged'), join(folder, 'no-lab')];
+    writeDay(day);
+    run(['open', day], damaged);
+    const began = performance.now();
+    run(['salvage', damaged, '--home', join(folder, 'first')], home);
+    const tookMs = performance.now() - began;
+    for (let n = 0; n < times; n++) {
+      const root = join(folder, `kill-${n}`);
+      mkdirSync(root);
+      const args = ['salvage', damaged, '--home', join(root, 'lab')];
+      await killed(args, home, lot, tookMs);
+      let fault = existsSync(join(root, 'lab')) ? await labFault(join(root, 'lab')) : null;
+      rmSync(join(root, 'lab'), { recursive: true, force: true });
+      const again = run(args, home);
+      if (again.status !== 0) fault ??= `the next try ended ${again.status}: ${again.said}`;
+      fault ??= await labFault(join(root, 'lab'));
+      if (readdirSync(root).join() !== 'lab') fault ??= `left ${readdirSync(root).join(' ')}`;
+      note(fault === null ? null : `kill ${n}: ${fault}`);
+      rmSync(root, { recursive: true });
+    }
+  },
+};
+
 async function labFault(home: string): Promise<string | null> {
   const opened = openStore(home);
   if (!opened.ok) return `the lab folder does not open: ${opened.error.says}`;

@@ -166,7 +166,10 @@ export function fakeLab({
     done: steps,
     total: 3,
     day: state === 'done' ? 1 : null,
-    error: null,
+    error:
+      state === 'cancelled'
+        ? { code: 'cancelled', says: 'This was cancelled before it was done.', todo: 'Nothing was changed.' }
+        : null,
   });
   const show = (view: DayView) => (day = { ...view, canUndo: past.length > 0, canRedo: future.length > 0 });
   const entry = {

@@ -13,7 +13,7 @@ import { trialOutcomes } from '../kept/outcome.ts';
 
 /**
  * Brings a day folder in and computes its trials; the outcome names the day. Files of swimmers without consent are not
- * copied. Where it is cancelled, nothing is recorded.
+ * copied. Where it is cancelled, nothing is recorded; but once the day is recorded, only the computing of its trials stops.
  */
 export async function bringIn(
   session: Session,
@@ -23,7 +23,7 @@ export async function bringIn(
   const { store } = session;
   const source = folderSource(folder);
   progress.total(OPENING_PARTS);
-  const opened = await openDay(source, progress.signal, progress.step);
+  const opened = await openDay(source, progress.signal, progress.step, progress.share);
   if (!opened.ok)
     return failed({
       code: 'not_a_day',
@@ -70,8 +70,23 @@ export async function bringIn(
   const sha256 = files.find(({ path }) => path === 'calibration.csv')?.sha256 ?? null;
   const brought = bringSensors(session, opened.value.book, sha256);
   if (!brought.ok) return brought;
-  const computed = await trialOutcomes(session, recorded.value.id, progress.step);
-  return computed.ok ? done({ day: recorded.value.id, says: '' }) : computed;
+  const { trials } = opened.value.book;
+  let count = 0;
+  try {
+    const computed = await trialOutcomes(session, recorded.value.id, () => {
+      count++;
+      progress.step();
+      progress.signal.throwIfAborted();
+    });
+    return computed.ok ? done({ day: recorded.value.id, says: '' }) : computed;
+  } catch (error) {
+    if (!progress.signal.aborted) throw error;
+    return failed({
+      code: 'cancelled',
+      says: `The day ${code} is in the lab folder, with all of its files. Computing its trials was stopped after ${count} of ${trials.length}.`,
+      todo: 'The others are computed when the day is opened from the list.',
+    });
+  }
 }
 
 /** Paths of everything a day uses, each once. */

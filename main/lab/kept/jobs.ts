@@ -9,6 +9,8 @@ export interface Progress {
   readonly signal: AbortSignal;
   readonly total: (steps: number) => void;
   readonly step: () => void;
+  /** Which share of the step under way is done, 0 to 1. */
+  readonly share: (share: number) => void;
 }
 
 /** What came of a job: the day it opened, where it opened one, and a sentence, where there is something to tell. */
@@ -24,6 +26,9 @@ const CANCELLED: LabError = {
   says: 'This was cancelled before it was done.',
   todo: 'Nothing was changed; begin it again when you like.',
 };
+
+/** A step that is not told as done is not shown as done. */
+const ALMOST = 0.999;
 
 /** Told of a fault of the program; it is said to the person as the job's error all the same. */
 type OnBug = (error: unknown) => void;
@@ -67,10 +72,12 @@ export class Jobs {
 
   private async run(job: number, signal: AbortSignal, work: Work): Promise<void> {
     const change = (part: Partial<JobView>) => this.views.set(job, { ...this.views.get(job)!, ...part });
+    const whole = () => Math.floor(this.views.get(job)!.done);
     const progress: Progress = {
       signal,
       total: (total) => change({ total }),
-      step: () => change({ done: this.views.get(job)!.done + 1 }),
+      step: () => change({ done: whole() + 1 }),
+      share: (share) => change({ done: whole() + Math.min(share, ALMOST) }),
     };
     let outcome: Outcome<Done, LabError>;
     try {

@@ -43,12 +43,14 @@ export const OPENING_PARTS = TABLE_NAMES.length + 1;
 
 /**
  * Reads day.json and the tables. Fails, with one refusal, where nothing can be processed. Other work goes on meanwhile;
- * an aborted signal rejects with its reason, in the middle of a table too. `onPart` is told when a part is done.
+ * an aborted signal rejects with its reason, in the middle of a table too. `onPart` is told when a part is done,
+ * `onShare` which share of the table under way has been read.
  */
 export async function openDay(
   source: DaySource,
   signal?: AbortSignal,
   onPart: () => void = () => undefined,
+  onShare?: (share: number) => void,
 ): Promise<Outcome<OpenedDay, Refusal>> {
   const whole = (file: string, reason: string) => failed({ file, line: null, field: null, reason });
   const used: UsedFile[] = [];
@@ -79,7 +81,7 @@ export async function openDay(
         refused.push({ file, line: null, field: null, reason: `${says}; it was left out.` });
       continue;
     }
-    const table = await readTextTable(place.absolute, file, columnsOf(name), signal);
+    const table = await readTextTable(place.absolute, file, columnsOf(name), signal, onShare);
     if (table.ok) {
       texts[name] = table.value;
       used.push({ path: file, sha256: await sha256OfFile(place.absolute) });

@@ -8,7 +8,7 @@ import { mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { z } from 'zod';
 import { recover } from '../../files/outfolder.ts';
-import { sweepBackups } from '../../store/backup.ts';
+import { sweepUnfinished } from '../../store/beside.ts';
 import { isRunning } from '../../store/raw.ts';
 import type { Session } from './session.ts';
 
@@ -50,6 +50,8 @@ export async function rememberedWhile<T>(
 /** Clears away what programs that are gone left beside the places they wrote to; what cannot be reached now waits. */
 export async function clearUnfinished({ store }: Session): Promise<void> {
   if (store.readOnly !== null) return;
+  // A salvage knows no lab folder to leave a word in: what it makes lies beside one that will be.
+  sweepUnfinished(store.folder);
   const folder = join(store.folder, FOLDER);
   for (const name of await readdir(folder).catch(() => [])) {
     const file = join(folder, name);
@@ -59,7 +61,7 @@ export async function clearUnfinished({ store }: Session): Promise<void> {
       if (pid === process.pid ? inHand.has(name) : isRunning(pid)) continue;
       if (!existsSync(dirname(out))) continue;
       try {
-        if (kind === 'backup') sweepBackups(out);
+        if (kind === 'backup') sweepUnfinished(out);
         else await recover(out);
       } catch {
         continue;

@@ -68,9 +68,15 @@ function rawFiles(home: string): ReadonlyMap<string, number> {
 export function steadily(
   atStep: (steps: number) => void = () => undefined,
   stop = new AbortController(),
+  atShare: (steps: number) => void = () => undefined,
 ): Progress {
   let steps = 0;
-  return { signal: stop.signal, total: () => undefined, step: () => atStep(++steps) };
+  return {
+    signal: stop.signal,
+    total: () => undefined,
+    step: () => atStep(++steps),
+    share: (share) => atShare(steps + share),
+  };
 }
 
 /** The value of an outcome that must be one. */

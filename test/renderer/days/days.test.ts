@@ -61,7 +61,7 @@ it('cancels an opening and says that nothing changed', async () => {
   show(client);
   await fireEvent.click(await screen.findByRole('button', { name: 'Open the sample day' }));
   await fireEvent.click(await screen.findByRole('button', { name: 'Cancel' }));
-  expect(await screen.findByText('Opening was cancelled; the lab folder is as it was.')).toBeTruthy();
+  expect(await screen.findByText('This was cancelled before it was done. Nothing was changed.')).toBeTruthy();
 });
 
 it('shows beside the buttons why a day could not be opened', async () => {

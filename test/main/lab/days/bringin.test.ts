@@ -165,17 +165,42 @@ describe('an opening that is cancelled', () => {
     const stop = new AbortController();
     let [steps, turns] = [0, 0];
     const watch = setInterval(() => turns++);
-    const progress = steadily((now) => {
-      steps = now;
-      // Not at once: in the midst of what comes next.
-      if (now === part) setTimeout(() => stop.abort(), 1);
-    }, stop);
+    const progress = steadily(
+      (now) => {
+        steps = now;
+        // Not at once: in the midst of what comes next.
+        if (now === OPENING_PARTS - 1) setTimeout(() => stop.abort(), 1);
+      },
+      stop,
+      // Of a large table it is told how far it is.
+      (at) => at > part && at < part + 1 && stop.abort(),
+    );
     await expect(bringIn(lab.session, folder, progress)).rejects.toThrow(/abort/i);
     clearInterval(watch);
     expect(steps).toBe(part);
     expect(turns).toBeGreaterThan(0);
     expect(lab.session.store.listDays()).toEqual([]);
     expect([...lab.raw().keys()]).toEqual([]);
+  });
+
+  it('once the day is recorded stops the computing of its trials, and says so', async () => {
+    const lab = await testLab();
+    const stop = new AbortController();
+    // day.json, the tables, and the traces of both trials.
+    const paths = 1 + TABLE_NAMES.length + 2;
+    const outcome = await bringIn(
+      lab.session,
+      await buildDay(),
+      steadily((steps) => steps === OPENING_PARTS + paths + 1 && stop.abort(), stop),
+    );
+    expect(faultOf(outcome)).toBe('cancelled');
+    expect(outcome.ok ? '' : outcome.error.says).toContain(
+      'is in the lab folder, with all of its files. Computing its trials was stopped after 1 of 2.',
+    );
+    expect(lab.computed()).toEqual(['T1']);
+    const [day] = lab.session.store.listDays();
+    expect(valueOf(await viewDay(lab.session, day!.id)).trials).toHaveLength(2);
+    expect(lab.computed()).toEqual(['T2']);
   });
 
   it('leaves the days before as they were', async () => {

@@ -15,7 +15,12 @@ const wish = {
   coarseBirthYear: false,
   notes: false,
 };
-const progress = { signal: new AbortController().signal, total: () => undefined, step: () => undefined };
+const progress = {
+  signal: new AbortController().signal,
+  total: () => undefined,
+  step: () => undefined,
+  share: () => undefined,
+};
 const outcome = await exportRelease(session, { name, out, wish, replace: false }, progress);
 opened.value.close();
 if (outcome.kind !== 'written') throw new Error(JSON.stringify(outcome));
