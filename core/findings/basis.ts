@@ -9,6 +9,11 @@ import type { Unit } from './units.ts';
 const RESTS =
   /^(?:idc_(?:left_|right_)?pct|cycle_time_s|stroke_rate_cpm|stroke_length_m|(?:peak|mean)_force_(?:left|right)_n|impulse_(?:left|right)_ns|force_symmetry_pct|strokes\.(?:idc_pct|entry_catch_pct|pull_pct|push_pct|recovery_pct|peak_force_n|mean_force_n|impulse_ns))$/;
 
+/** True where a column rests on the marks of propulsion, so that values of different basis are not the same quantity. */
+export function restsOnPropulsion(column: string): boolean {
+  return RESTS.test(column);
+}
+
 const FROM: Readonly<Record<string, string>> = {
   force: 'from force',
   video: 'from film',

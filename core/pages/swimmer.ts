@@ -167,6 +167,7 @@ function triesOf(attempts: readonly OwnAttempt[]): readonly string[] {
       if (measured?.u == null) return false;
       return side * measured.value > Math.max(least, SURE * measured.u);
     });
+  // Read from force, propulsion starts later and ends earlier than on film: a rest between the arms may be that alone.
   const tries = [
     ...(found(({ forceSymmetry }) => forceSymmetry, 1, 10)
       ? ['Your right hand pushed harder than your left in each swim. Feel for the water with your left hand.']
@@ -176,7 +177,7 @@ function triesOf(attempts: readonly OwnAttempt[]): readonly string[] {
           'Your left hand pushed harder than your right in each swim. Feel for the water with your right hand.',
         ]
       : []),
-    ...(found(({ idc }) => idc, -1, 0)
+    ...(found(({ idc, propulsionBasis }) => (propulsionBasis === 'video' ? idc : null), -1, 0)
       ? [
           'There was a short rest from one arm to the next. At a sprint you may try to start the next push sooner.',
         ]

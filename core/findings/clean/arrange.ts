@@ -1,7 +1,8 @@
 /** The rows of a grid in the order and the groups that a person asked for. */
 import { median } from '../../base/statistics.ts';
+import { restsOnPropulsion } from '../basis.ts';
 import { byCodePoint } from '../study.ts';
-import { numberAt, saidAt, type GridCells, type GridColumn } from './columns.ts';
+import { gridColumn, numberAt, saidAt, textAt, type GridCells, type GridColumn } from './columns.ts';
 
 export interface Sorting {
   readonly column: GridColumn;
@@ -57,6 +58,8 @@ export type GridLine<T> =
       readonly isOpen: boolean;
       /** Median of each column over the group's rows, by the column's name; absent for columns without numbers. */
       readonly medians: ReadonlyMap<string, number>;
+      /** Columns whose median is over rows with propulsion from force and from film: not the same quantity. */
+      readonly mixed: ReadonlySet<string>;
     };
 
 const lines = new WeakMap<object, unknown>();
@@ -91,12 +94,24 @@ export function groupRows<T extends { readonly cells: GridCells }>(
     .sort(([a], [b]) => (by.isNumber ? Number(a) - Number(b) : byCodePoint(a, b)))
     .flatMap(([name, own]): GridLine<T>[] => {
       const medians = new Map<string, number>();
+      const mixed = new Set<string>();
       for (const { name: column, at } of numbers) {
-        const middle = median(own.flatMap(({ cells }) => numberAt(cells, at) ?? []));
-        if (middle !== null) medians.set(column, middle);
+        const valued = own.filter(({ cells }) => numberAt(cells, at) !== null);
+        const middle = median(valued.map(({ cells }) => numberAt(cells, at)!));
+        if (middle === null) continue;
+        medians.set(column, middle);
+        if (restsOnPropulsion(column) && basesOf(valued) > 1) mixed.add(column);
       }
       const isOpen = !closed.has(name);
-      const head: GridLine<T> = { kind: 'group', name, count: own.length, isOpen, medians };
+      const head: GridLine<T> = { kind: 'group', name, count: own.length, isOpen, medians, mixed };
       return isOpen ? [head, ...own.map(lineOf)] : [head];
     });
+}
+
+/** How many things propulsion was read from in these rows; one row that mixes them counts as two. */
+function basesOf(rows: readonly { readonly cells: GridCells }[]): number {
+  const { at } = gridColumn('propulsion_basis');
+  const found = new Set(rows.map(({ cells }) => textAt(cells, at)));
+  found.delete('');
+  return found.has('mixed') ? 2 : found.size;
 }

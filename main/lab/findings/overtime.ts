@@ -4,7 +4,8 @@ import type { OverTimeView, PlanSource } from '../../../core/contract/plans.ts';
 import { namesNobody, veiled } from '../../../core/deck/veil.ts';
 import { overTimeData, overTimeFigure } from '../../../core/findings/figures/overtime.ts';
 import { overTime } from '../../../core/findings/overtime.ts';
-import { byCodePoint, grouped, outcomeOf } from '../../../core/findings/study.ts';
+import { basisSays } from '../../../core/findings/basis.ts';
+import { byCodePoint, cellOfTrial, grouped, outcomeOf } from '../../../core/findings/study.ts';
 import type { Session } from '../kept/session.ts';
 import { labelled, TEXTS, unitOf } from './compare.ts';
 import { sourceStudy } from './planstudy.ts';
@@ -35,10 +36,12 @@ export async function viewOverTime(session: Session, wish: Wish): Promise<Outcom
   if (wish.participant === null) return done({ swimmers, says: [], svg: null, csv: shown('') });
   const dates = new Map(session.store.listDays().map(({ day, date }) => [day, date]));
   const view = overTime(study, of.value, wish.participant, dates, unitOf(wish.outcome));
+  const kept = valued.filter((trial) => cellOfTrial(study, trial, 'status') !== 'excluded');
+  const basis = basisSays(study, [wish.outcome], [{ trials: kept }]);
   const svg = overTimeFigure(view, `${wish.participant} over time`, labelled(wish.outcome));
   return done({
     swimmers,
-    says: view.says,
+    says: basis === null ? view.says : [...view.says, basis],
     svg: svg === '' ? null : shown(svg),
     csv: shown(overTimeData(view)),
   });

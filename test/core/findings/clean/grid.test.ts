@@ -65,6 +65,24 @@ describe('the order', () => {
   });
 });
 
+describe('the median of a group', () => {
+  const swum = (basis: string, idc: number) =>
+    row({ condition: 'sprint', propulsion_basis: basis, idc_pct: idc, velocity_m_s: 1.8 });
+  const mixed = (...rows: readonly ReturnType<typeof row>[]) => {
+    const columns = [gridColumn('idc_pct'), gridColumn('velocity_m_s')];
+    const [head] = groupRows(rows, gridColumn('condition'), new Set(), columns);
+    return head?.kind === 'group' ? [...head.mixed] : null;
+  };
+
+  it('is told apart where propulsion was read from force and from film, and only of what rests on it', () => {
+    expect(mixed(swum('force', -9), swum('video', -2))).toEqual(['idc_pct']);
+    expect(mixed(swum('mixed', -9))).toEqual(['idc_pct']);
+    expect(mixed(swum('video', -9), swum('video', -2))).toEqual([]);
+    // A trial without the number takes no part in it.
+    expect(mixed(swum('video', -2), row({ condition: 'sprint', propulsion_basis: 'force' }))).toEqual([]);
+  });
+});
+
 describe('completeness', () => {
   const swimmer = (participant: string): PlacedSwimmer => ({ day: 'd', participant, attempts: 2 });
   const swum = (participant: string, attempt: number, more: Partial<PlacedTrial> = {}): PlacedTrial => ({
