@@ -1,7 +1,7 @@
 /**
  * One seeded run of everything that is tried against the promises of PROMISES.md, on all cores. Says every half minute
- * how far each kind is, prints what was tried and what fell; ends with 1 where anything did. `--seed N` repeats a run;
- * `--share X` tries that part of it (1 is all).
+ * how far each kind is, prints at once what falls and, of each kind, what was tried; ends with 1 where anything fell.
+ * `--seed N` repeats a run; `--share X` tries that part of it (1 is all); words try the kinds whose name holds one.
  */
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { availableParallelism, tmpdir } from 'node:os';
@@ -27,7 +27,7 @@ const ATTACKS: readonly Attack[] = [
   walCuts,
   fullDisk,
 ];
-/** Of what fell, so many are printed in full. */
+/** Of what fell of a kind, so many are printed in full, at once. */
 const PRINTED = 10;
 const SAID_EVERY_MS = 30_000;
 
@@ -60,20 +60,31 @@ async function carryOut({ attack, seed, times, folder }: Part): Promise<void> {
 }
 
 async function main(): Promise<void> {
-  const { values } = parseArgs({ options: { seed: { type: 'string' }, share: { type: 'string' } } });
+  const { values, positionals: words } = parseArgs({
+    options: { seed: { type: 'string' }, share: { type: 'string' } },
+    allowPositionals: true,
+  });
   const seed = Number(values.seed ?? '20260314');
   const share = Number(values.share ?? '1');
   const onDisk = mkdtempSync(join(tmpdir(), 'lanebench-attack-'));
   const inMemory = existsSync('/dev/shm') ? mkdtempSync('/dev/shm/lanebench-attack-') : onDisk;
   console.log(`Attacks with seed ${seed}, ${share === 1 ? 'all' : `a share of ${share}`} of them.`);
 
-  const tallies: Tally[] = [];
+  const tallies = new Map<number, Tally>();
   const parts: Part[] = [];
   for (const [place, attack] of ATTACKS.entries()) {
+    if (words.length > 0 && !words.some((word) => attack.name.includes(word))) continue;
     const why = attack.missing?.() ?? null;
     const wanted = Math.max(1, Math.round(attack.times * share));
     const count = Math.ceil(wanted / (attack.most ?? wanted));
-    tallies.push({ attack, wanted, fell: [], tried: 0, partsLeft: why === null ? count : 0, beganMs: null });
+    tallies.set(place, {
+      attack,
+      wanted,
+      fell: [],
+      tried: 0,
+      partsLeft: why === null ? count : 0,
+      beganMs: null,
+    });
     if (why !== null) console.log(`${attack.name}: not tried, for ${why}.`);
     else
       for (let part = 0; part < count; part++)
@@ -85,18 +96,18 @@ async function main(): Promise<void> {
         });
   }
 
-  const timer = setInterval(() => console.log(underWay(tallies)), SAID_EVERY_MS);
+  const timer = setInterval(() => console.log(underWay([...tallies.values()])), SAID_EVERY_MS);
   try {
     const lane = async () => {
       for (let part = parts.shift(); part !== undefined; part = parts.shift())
-        await inThread(part, tallies[part.attack]!);
+        await inThread(part, tallies.get(part.attack)!);
     };
     await Promise.all(Array.from({ length: availableParallelism() }, lane));
   } finally {
     clearInterval(timer);
     for (const folder of [onDisk, inMemory]) rmSync(folder, { recursive: true, force: true });
   }
-  const fallen = tallies.reduce((sum, { fell }) => sum + fell.length, 0);
+  const fallen = [...tallies.values()].reduce((sum, { fell }) => sum + fell.length, 0);
   console.log(fallen === 0 ? 'Nothing fell.' : `${fallen} fell.`);
   process.exitCode = fallen === 0 ? 0 : 1;
 }
@@ -108,7 +119,9 @@ async function inThread(part: Part, tally: Tally): Promise<void> {
     const worker = new Worker(new URL(import.meta.url), { workerData: part });
     worker.on('message', (fell: string | null) => {
       tally.tried++;
-      if (fell !== null) tally.fell.push(fell);
+      if (fell === null) return;
+      tally.fell.push(fell);
+      if (tally.fell.length <= PRINTED) console.log(`  ${tally.attack.name}: ${fell}`);
     });
     worker.on('error', reject);
     worker.on('exit', () => resolve());
@@ -121,8 +134,7 @@ async function inThread(part: Part, tally: Tally): Promise<void> {
   console.log(
     `${attack.name}: ${tried} tried, ${fell.length} fell, ${seconds} s (${attack.promise.toLowerCase()})`,
   );
-  for (const what of fell.slice(0, PRINTED)) console.log(`  ${what}`);
-  if (fell.length > PRINTED) console.log(`  … and ${fell.length - PRINTED} more`);
+  if (fell.length > PRINTED) console.log(`  … of which the first ${PRINTED} are printed`);
 }
 
 /** How far the attacks are that have begun and not ended. */
