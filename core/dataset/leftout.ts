@@ -70,16 +70,17 @@ export const LEFT_OUT: readonly LeftOut[] = [
   },
 ];
 
-/** What has no column of an uncertainty, but one on the screens. */
-const FOLLOWS: Readonly<Record<string, string>> = {
-  'Stroke rate': 'as that of the stroke cycle time',
-  'Stroke length':
-    'as those of the velocity and of the stroke cycle time, which are taken as independent, and that both rest on one swim',
+/** What has an uncertainty on the screens alone. */
+const ON_SCREENS: Readonly<Record<string, string>> = {
+  'Stroke rate': leavesOut('Stroke cycle time'),
+  'Stroke length': 'what those of the velocity and of the stroke rate leave out',
 };
 
 /** What the ± of a quantity leaves out, by name, as a sentence. */
 export function leftOutSays(what: string): string {
-  const follows = FOLLOWS[what];
-  if (follows !== undefined) return `± leaves out: ${follows}.`;
-  return `± leaves out: ${LEFT_OUT.find((one) => one.what === what)!.leavesOut}.`;
+  return `± leaves out: ${ON_SCREENS[what] ?? leavesOut(what)}.`;
+}
+
+function leavesOut(what: string): string {
+  return LEFT_OUT.find((one) => one.what === what)!.leavesOut;
 }
