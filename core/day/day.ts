@@ -9,6 +9,7 @@ import '../base/schemawords.ts';
 import { quoted } from '../base/plaintext.ts';
 import { code, finite, hand, notNegative, positive } from '../base/codes.ts';
 import { MAIN_CAMERA } from '../clock/clock.ts';
+import { jsonFaultSays } from '../base/jsonfault.ts';
 import { toElsewhere, type Elsewhere } from './elsewhere.ts';
 import { type Refusal, type Outcome, failed, done } from '../base/refusal.ts';
 import type { FilterChoice } from '../force/filter.ts';
@@ -162,10 +163,7 @@ export function readDay(
   try {
     root = JSON.parse(jsonText);
   } catch (error) {
-    return whole(
-      null,
-      `day.json is not JSON (${(error as Error).message}); correct it and open the day again.`,
-    );
+    return whole(null, `day.json is not JSON: ${jsonFaultSays(error)}; correct it and open the day again.`);
   }
   const fields = new Fields(root);
   const format = fields.raw('format');

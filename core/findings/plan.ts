@@ -2,6 +2,7 @@
  * The plan of a comparison: what is asked, of whom, and how it is to be answered. Contract: formats.md section 4.
  * A fault of the plan as a whole stops everything; a fault of a question costs that question alone.
  */
+import { jsonFaultSays } from '../base/jsonfault.ts';
 import { z } from 'zod';
 import { failed, done, type Outcome } from '../base/refusal.ts';
 import { meantText } from './nearest.ts';
@@ -114,7 +115,7 @@ export function readPlan(text: string): Outcome<Plan, string> {
   try {
     json = JSON.parse(text);
   } catch (error) {
-    return failed(`The plan is not JSON: ${(error as Error).message}.`);
+    return failed(`The plan is not JSON: ${jsonFaultSays(error)}.`);
   }
   const read = plan.safeParse(json);
   if (!read.success)

@@ -1,4 +1,5 @@
 /** A map: how an archive's names and tables become a day folder. Contract: formats.md section 5. */
+import { jsonFaultSays } from '../base/jsonfault.ts';
 import { z } from 'zod';
 import '../base/schemawords.ts';
 import { addAll } from '../base/extent.ts';
@@ -100,7 +101,7 @@ export function readMap(jsonText: string): Outcome<ReadMap, string> {
   try {
     root = JSON.parse(jsonText);
   } catch (error) {
-    return failed(`The map is not JSON (${(error as Error).message}); correct it.`);
+    return failed(`The map is not JSON: ${jsonFaultSays(error)}; correct it.`);
   }
   const read = mapSchema.safeParse(root);
   if (!read.success) {

@@ -60,7 +60,7 @@ async function faultOf(folder: string): Promise<string | null> {
 
 function sentenceFault(reason: string): string | null {
   if (!/[.]$/.test(reason)) return `no sentence: ${reason}`;
-  return /expected string|received undefined|Invalid input/.test(reason)
+  return /expected string|received undefined|Invalid input|in JSON at position/i.test(reason)
     ? `a library’s words: ${reason}`
     : null;
 }

@@ -1,4 +1,5 @@
 /** Protocols of the lab: kept versions, the version being made, files in and out. */
+import { jsonFaultSays } from '../../../core/base/jsonfault.ts';
 import { isDeepStrictEqual } from 'node:util';
 import { z } from 'zod';
 import type { LabError } from '../../../core/base/refusal.ts';
@@ -124,7 +125,7 @@ export function importProtocol(
     value = JSON.parse(text.replace(/^\uFEFF/, ''));
   } catch (error) {
     return bad(
-      `The file is not JSON (${(error as Error).message}).`,
+      `The file is not JSON: ${jsonFaultSays(error)}.`,
       'Choose a protocol file, or correct it at that place.',
     );
   }
