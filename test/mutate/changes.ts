@@ -134,8 +134,16 @@ export const CHANGES: readonly Change[] = [
     ['const SWIM_PART = 0.4;', 'const SWIM_PART = 0;'],
   ),
   ...of(
+    'trial/basis.ts',
+    ['core/trial/basis.test.ts'],
+    ["if (partnerEnd.clock !== start.clock) return 'mixed';", ''],
+    ["start.clock === 'trace' ? 'force' : 'video'", "start.clock === 'trace' ? 'video' : 'force'"],
+    ['if (handOver === null || idcPct === null || !own) continue;', 'if (handOver === null) continue;'],
+    ["if (counts.size < 2 && !counts.has('mixed')) return null;", 'if (counts.size < 2) return null;'],
+  ),
+  ...of(
     'force/outline.ts',
-    ['core/force/handarea.test.ts', 'reference/handarea.test.ts'],
+    ['core/force/outline.test.ts', 'core/force/handarea.test.ts', 'reference/handarea.test.ts'],
     ['return Math.abs(twiceArea(points)) / 2;', 'return Math.abs(twiceArea(points));'],
     ['if (abc * abd < 0 && cda * cdb < 0) return true;', ''],
   ),
