@@ -1,13 +1,16 @@
 /**
  * Values that a person should look at, by rules that can be seen, each with its reason: far from the others of its
  * group, beyond what a body and the water allow, one hand far from the other, one swim far from the swimmer's others.
- * Nothing is removed by a rule. Limits of median ± 3 MAD after Leys et al. 2013 (see `mad.ts`); the other limits are
+ * Nothing is removed by a rule; what rests on propulsion is held against trials alone that read it from the same thing. Limits of median ± 3 MAD after Leys et al. 2013 (see `mad.ts`); the other limits are
  * common practice, no source, but where `bounds.ts` names one.
  */
 import { figures, minus } from '../../base/words.ts';
+import { BASIS_WORDS } from '../../trial/basis.ts';
+import type { PropulsionBasis } from '../../trial/result.ts';
+import { restsOnPropulsion } from '../basis.ts';
 import { grouped } from '../study.ts';
 import { BOUNDS, HAND_PAIRS } from './bounds.ts';
-import { gridColumn, numberAt, type GridCells, type GridColumn } from './columns.ts';
+import { gridColumn, numberAt, textAt, type GridCells, type GridColumn } from './columns.ts';
 import { robust } from './mad.ts';
 
 export type RuleName = 'group' | 'bounds' | 'hands' | 'change';
@@ -116,21 +119,29 @@ function handsApart(trials: readonly RuledTrial[], add: Add): void {
 interface Valued {
   readonly index: number;
   readonly value: number;
+  readonly trial: RuledTrial;
+  /** What propulsion was read from, of a column that rests on it; empty for others. Only like is held against like. */
+  readonly basis: string;
 }
 
-function valuesOf(
-  trials: readonly RuledTrial[],
-  { at }: GridColumn,
-): readonly (Valued & { readonly trial: RuledTrial })[] {
+function valuesOf(trials: readonly RuledTrial[], { at, name }: GridColumn): readonly Valued[] {
+  const basisAt = restsOnPropulsion(name) ? gridColumn('propulsion_basis').at : null;
   return trials.flatMap((trial, index) => {
     const value = numberAt(trial.cells, at);
-    return value === null ? [] : [{ index, value, trial }];
+    const basis = basisAt === null ? '' : textAt(trial.cells, basisAt);
+    return value === null ? [] : [{ index, value, trial, basis }];
   });
+}
+
+/** Values of one key and one basis together. */
+function alike(values: readonly Valued[], keyOf: (value: Valued) => string): readonly (readonly Valued[])[] {
+  return [...grouped(values, (value) => JSON.stringify([keyOf(value), value.basis])).values()];
 }
 
 function farFromGroup(trials: readonly RuledTrial[], column: GridColumn, add: Add): void {
   const { name, head, unit } = column;
-  for (const [group, own] of grouped(valuesOf(trials, column), ({ trial }) => trial.group)) {
+  for (const own of alike(valuesOf(trials, column), ({ trial }) => trial.group)) {
+    const { trial, basis } = own[0]!;
     const counted = own.filter(({ trial }) => trial.counts).map(({ value }) => value);
     const spread = counted.length < FEWEST ? null : robust(counted);
     // Where more than half of the values are equal the rule has no limit to hold others against.
@@ -138,11 +149,12 @@ function farFromGroup(trials: readonly RuledTrial[], column: GridColumn, add: Ad
     const [low, high] = [spread.median - FAR * spread.mad, spread.median + FAR * spread.mad];
     for (const { index, value } of own) {
       if (value >= low && value <= high) continue;
-      const where = group === '' ? 'all trials' : group;
+      const where = trial.group === '' ? 'all trials' : trial.group;
+      const from = basis === '' ? '' : `, ${BASIS_WORDS[basis as PropulsionBasis]}`;
       add(index, {
         column: name,
         rule: 'group',
-        says: `${head} ${say(value, unit)} lies outside ${say(low, '')} to ${say(high, unit)}: median ${say(spread.median, unit)} ± 3 MAD of ${say(spread.mad, unit)}, ${counted.length} trials, ${where}.`,
+        says: `${head} ${say(value, unit)} lies outside ${say(low, '')} to ${say(high, unit)}: median ${say(spread.median, unit)} ± 3 MAD of ${say(spread.mad, unit)}, ${counted.length} trials, ${where}${from}.`,
       });
     }
   }
@@ -150,17 +162,15 @@ function farFromGroup(trials: readonly RuledTrial[], column: GridColumn, add: Ad
 
 function farFromOwn(trials: readonly RuledTrial[], column: GridColumn, add: Add): void {
   const { name, head, unit } = column;
-  const changes = [...grouped(valuesOf(trials, column), ({ trial }) => trial.participant).values()].flatMap(
-    (own) => {
-      // The swimmer's middle takes in the swim itself: else one that is far off would make the near ones look so.
-      const counted = own.filter(({ trial }) => trial.counts).map(({ value }) => value);
-      const middle = robust(counted)?.median;
-      if (middle === undefined || own.length < 2) return [];
-      return own.map(({ index, value, trial }) => {
-        return { index, value, middle, away: value - middle, counts: trial.counts };
-      });
-    },
-  );
+  const changes = alike(valuesOf(trials, column), ({ trial }) => trial.participant).flatMap((own) => {
+    // The swimmer's middle takes in the swim itself: else one that is far off would make the near ones look so.
+    const counted = own.filter(({ trial }) => trial.counts).map(({ value }) => value);
+    const middle = robust(counted)?.median;
+    if (middle === undefined || own.length < 2) return [];
+    return own.map(({ index, value, trial }) => {
+      return { index, value, middle, away: value - middle, counts: trial.counts };
+    });
+  });
   const counted = changes.filter(({ counts }) => counts).map(({ away }) => away);
   const spread = counted.length < FEWEST_CHANGES ? null : robust(counted);
   if (spread === null || spread.mad === 0) return;

@@ -34,6 +34,23 @@ describe('each rule', () => {
     );
   });
 
+  it('holds an index against those alone whose propulsion was read from the same thing', () => {
+    const index = (basis: string, ...values: number[]) =>
+      values.map((idc_pct) => {
+        const one = trial({ idc_pct });
+        (one.cells as Cell[])[gridColumn('propulsion_basis').at] = basis;
+        return one;
+      });
+    // From film −2 or so, from force −11 or so: each is ordinary among its like.
+    const film = index('video', -2, -2.5, -1.5, -2.2, -1.8, -2.1, -1.9);
+    const force = index('force', -11, -11.5, -10.6, -11.2, -10.8);
+    expect(found([...film, ...force], 'group')).toEqual([]);
+    const [[, [only]]] = [
+      ...suspicionsOf([...film, ...index('video', -11)], new Set(['group'])),
+    ] as never as [[number, [Suspicion]]];
+    expect(only.says).toMatch(/^Index of coordination.*8 trials, sprint, propulsion from film\.$/);
+  });
+
   it('holds a group against itself alone, and says nothing of fewer than five', () => {
     const slow = velocities(0.9, 0.91, 0.92, 0.93).map((one) => ({ ...one, group: 'easy' }));
     expect(found([...velocities(1.4, 1.5, 1.45, 1.55, 1.5), ...slow], 'group')).toEqual([]);
