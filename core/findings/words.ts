@@ -194,6 +194,14 @@ function rowSentence(row: TestRow, finding: Finding, unit: string): string {
   return `${what}: ${parts.join(', ')}.${term.term === 'intercept' || term.p === null ? '' : rest}`;
 }
 
+const HAS_NO_UNIT: ReadonlySet<string> = new Set(['icc_2_1', 'icc_3_1']);
+
+/** The unit of a slope: that of the outcome for one of the other number. */
+function slopeUnit(unit: string, on: string): string {
+  if (unit === on) return '';
+  return on === '' ? unit : `${unit === '' ? '1' : unit} per ${on}`;
+}
+
 export interface Said {
   readonly question: string;
   readonly heading: string;
@@ -225,13 +233,19 @@ export function sentencesOf(
     const design = designOf(question.test);
     const of =
       design === 'trials' || design === 'repeats' ? 'trials, with their swimmers' : units[question.unit];
+    const on = question.on === undefined ? '' : unitOf(question.on);
+    const unitIn = (term: string) => {
+      if (question.test === 'regression') return term === 'slope' ? slopeUnit(unit, on) : unit;
+      return design === 'line' || HAS_NO_UNIT.has(term) ? '' : unit;
+    };
     return {
       question: question.id,
       heading: question.words ?? heading,
-      lead: `${heading}; ${testText(question.test)} on ${of}; ${kind}; limits at ${100 * question.confidence} %.${question.why === undefined ? '' : ` Why this test: ${question.why}`}${finding.basisSays === null ? '' : ` ${finding.basisSays}`}`,
+      lead: `${heading}; ${testText(question.test)}${design === 'counts' ? '' : ` on ${of}`}; ${kind}; limits at ${100 * question.confidence} %.${question.why === undefined ? '' : ` Why this test: ${question.why}`}${finding.basisSays === null ? '' : ` ${finding.basisSays}`}`,
       sentences: finding.rows.map((own) => {
         row += 1;
-        return { row, says: rowSentence(own, finding, design === 'line' || unit === '' ? '' : ` ${unit}`) };
+        const ownUnit = unitIn(own.term.term);
+        return { row, says: rowSentence(own, finding, ownUnit === '' ? '' : ` ${ownUnit}`) };
       }),
     };
   });

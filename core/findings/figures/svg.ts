@@ -134,15 +134,37 @@ export function axisBelow(scale: Scale, name: string, frame = FRAME): string {
   ].join('');
 }
 
-/** A whole picture; `describes` is what a person hears who cannot see it. */
+/** As many letters of a title as go beside one another. */
+const TITLE_LETTERS = 60;
+const TITLE_LINE = 20;
+
+/** A text in lines of at most so many letters, broken between words; a longer word stands in a line of its own. */
+function wrapped(says: string, letters: number): readonly string[] {
+  const lines: string[] = [];
+  for (const word of says.split(/\s+/).filter(Boolean)) {
+    const open = lines.at(-1);
+    if (open !== undefined && open.length + 1 + word.length <= letters)
+      lines[lines.length - 1] = `${open} ${word}`;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+/**
+ * A whole picture, higher where its title takes several lines; `describes` is what a person hears who cannot see it.
+ */
 export function picture(title: string, describes: string, parts: readonly string[], frame = FRAME): string {
+  const lines = wrapped(title, TITLE_LETTERS);
+  const down = TITLE_LINE * Math.max(0, lines.length - 1);
+  const height = frame.height + down;
+  const body = down === 0 ? parts : [`<g transform="translate(0 ${down})">`, ...parts, '</g>'];
   return [
-    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${frame.width} ${frame.height}" width="${frame.width}" height="${frame.height}" role="img" font-family="'DejaVu Sans', Verdana, sans-serif">`,
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${frame.width} ${height}" width="${frame.width}" height="${height}" role="img" font-family="'DejaVu Sans', Verdana, sans-serif">`,
     `<title>${escaped(title)}</title>`,
     `<desc>${escaped(describes)}</desc>`,
-    `<rect width="${frame.width}" height="${frame.height}" fill="#ffffff"/>`,
-    text(frame.left - 56, 26, title, { size: 15, weight: 600 }),
-    ...parts,
+    `<rect width="${frame.width}" height="${height}" fill="#ffffff"/>`,
+    ...lines.map((own, k) => text(frame.left - 56, 26 + TITLE_LINE * k, own, { size: 15, weight: 600 })),
+    ...body,
     '</svg>\n',
   ].join('\n');
 }
