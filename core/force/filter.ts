@@ -71,10 +71,8 @@ export function lowPassZeroLag<Series extends Float64Array>(
   const warped = Math.tan((Math.PI * cutoffHz) / rateHz) / passCorrection(order, 2);
   const sections = designLowPass(order, warped);
   const extended = extendOdd(series, edge);
-  runSections(sections, extended);
-  extended.reverse();
-  runSections(sections, extended);
-  extended.reverse();
+  runSections(sections, extended, false);
+  runSections(sections, extended, true);
   return extended.slice(edge, edge + series.length) as Series;
 }
 
@@ -90,21 +88,23 @@ function extendOdd(series: Float64Array, edge: number): Float64Array {
   return extended;
 }
 
-/** Runs all sections over the samples in place, each from the steady state of the first sample. */
-function runSections(sections: readonly FilterSection[], samples: Float64Array): void {
+/** Runs all sections over the samples in place, each from the steady state of the sample that it begins with. */
+function runSections(sections: readonly FilterSection[], samples: Float64Array, backward: boolean): void {
+  const last = samples.length - 1;
   for (const { b, a } of sections) {
     const [b0, b1, b2] = b;
     const [a1, a2] = a;
     const gain = (b0 + b1 + b2) / (1 + a1 + a2);
-    const first = samples[0]!;
+    const first = samples[backward ? last : 0]!;
     let z2 = (b2 - a2 * gain) * first;
     let z1 = (b1 - a1 * gain) * first + z2;
-    for (let i = 0; i < samples.length; i++) {
-      const x = samples[i]!;
+    const step = backward ? -1 : 1;
+    for (let at = backward ? last : 0, left = last; left >= 0; at += step, left--) {
+      const x = samples[at]!;
       const y = b0 * x + z1;
       z1 = b1 * x - a1 * y + z2;
       z2 = b2 * x - a2 * y;
-      samples[i] = y;
+      samples[at] = y;
     }
   }
 }

@@ -26,8 +26,9 @@ export function pressureDifference(
   const steps = raw.length - 1;
   const drift = steps > 0 ? (zero.endRaw - zero.startRaw) / steps : 0;
   const kpa: KpaSeries = new Float64Array(raw.length);
-  for (let k = 0; k < raw.length; k++)
-    kpa[k] = (raw[k]! - zero.startRaw - drift * k) / calibration.sensitivityRawPerKpa;
+  const { startRaw } = zero;
+  const { sensitivityRawPerKpa } = calibration;
+  for (let k = 0; k < raw.length; k++) kpa[k] = (raw[k]! - startRaw - drift * k) / sensitivityRawPerKpa;
   if (filter.kind === 'none') return kpa;
   if (filter.kind === 'unusable') return 'filter_unusable';
   const filtered = lowPassZeroLag(kpa, rateHz, filter.order, filter.cutoffHz);

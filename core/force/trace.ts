@@ -95,7 +95,9 @@ export function sampleRows(rows: TraceRows, file = ''): Sampling {
 }
 
 function takeAll(rows: TraceRows): { taken: Uint32Array; refused: Refusal[] } {
-  return { taken: Uint32Array.from(rows.lines, (_, index) => index), refused: [] };
+  const taken = new Uint32Array(rows.lines.length);
+  for (let i = 0; i < taken.length; i++) taken[i] = i;
+  return { taken, refused: [] };
 }
 
 function takeIncreasing(
@@ -133,35 +135,45 @@ interface Grid {
   readonly rateHz: number;
   /** Number of steps N; the grid has N + 1 samples. */
   readonly steps: number;
-  /** Grid index of each taken row. */
-  readonly index: Float64Array;
+  /** Grid index of each taken row; null where they stand on neighbouring places, as rows of a whole trace do. */
+  readonly index: Float64Array | null;
   /** Times of the taken rows, s; null where they lie on the grid. */
   readonly offGridS: Float64Array | null;
   readonly resampled: boolean;
 }
 
 function rateGrid(rows: TraceRows, taken: Uint32Array): Grid {
-  const index = Float64Array.from(taken, (_, k) => k);
   const rateHz = rows.rateHz!;
-  return { startS: 0, rateHz, steps: taken.length - 1, index, offGridS: null, resampled: false };
+  return { startS: 0, rateHz, steps: taken.length - 1, index: null, offGridS: null, resampled: false };
 }
 
 function timeGrid(timeS: Float64Array, taken: Uint32Array): Grid {
-  const times = Float64Array.from(taken, (row) => timeS[row]!);
+  const times = new Float64Array(taken.length);
+  for (let i = 0; i < times.length; i++) times[i] = timeS[taken[i]!]!;
   const stepsS = new Float64Array(times.length - 1);
-  for (let i = 1; i < times.length; i++) stepsS[i - 1] = times[i]! - times[i - 1]!;
-  const typical = median(stepsS)!;
-  const index = new Float64Array(times.length);
-  for (let i = 1; i < times.length; i++)
-    index[i] = index[i - 1]! + Math.max(1, roundHalfEven(stepsS[i - 1]! / typical));
+  for (let i = 0; i < stepsS.length; i++) stepsS[i] = times[i + 1]! - times[i]!;
+  const index = gridIndex(stepsS, median(stepsS)!);
   const startS = times[0]!;
-  const steps = index.at(-1)!;
+  const steps = index === null ? stepsS.length : index.at(-1)!;
   const rateHz = steps / (times.at(-1)! - startS);
   let worst = 0;
-  for (let i = 0; i < times.length; i++)
-    worst = Math.max(worst, Math.abs((times[i]! - startS) * rateHz - index[i]!));
+  for (let i = 0; i < times.length; i++) {
+    const off = Math.abs((times[i]! - startS) * rateHz - (index === null ? i : index[i]!));
+    if (off > worst) worst = off;
+  }
   const resampled = worst > 0.5 + 1e-9;
   return { startS, rateHz, steps, index, offGridS: resampled ? times : null, resampled };
+}
+
+/** Grid index of each row, from the steps between them; null where every step is one. */
+function gridIndex(stepsS: Float64Array, typical: number): Float64Array | null {
+  let ones = 0;
+  while (ones < stepsS.length && stepsS[ones]! / typical < 1.5) ones++;
+  if (ones === stepsS.length) return null;
+  const index = new Float64Array(stepsS.length + 1);
+  for (let i = 0; i < stepsS.length; i++)
+    index[i + 1] = index[i]! + Math.max(1, roundHalfEven(stepsS[i]! / typical));
+  return index;
 }
 
 /** Rounds halves to the even neighbour, as IEEE 754 and numerical libraries do. */
@@ -174,13 +186,30 @@ function roundHalfEven(value: number): number {
 
 /** Fills one hand's samples on the grid: straight lines between neighbours, the nearest value at the ends. */
 function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
+  return wholeChannel(values, taken, grid) ?? filledChannel(values, taken, grid);
+}
+
+/** A hand whose rows stand on the grid with a value each: nothing is to be filled. Null for any other. */
+function wholeChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
+  if (grid.index !== null || grid.offGridS !== null) return null;
+  const raw = new Float64Array(taken.length);
+  for (let i = 0; i < raw.length; i++) {
+    const value = values[taken[i]!]!;
+    if (Number.isNaN(value)) return null;
+    raw[i] = value;
+  }
+  return { raw, gaps: [], measured: raw.length, asRead: null };
+}
+
+function filledChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
   const raw = new Float64Array(grid.steps + 1);
   const gaps: Gap[] = [];
   let measured = 0;
   let filledTo = -1;
   let before = -1;
-  const at = (i: number) =>
-    grid.offGridS === null ? grid.index[i]! : (grid.offGridS[i]! - grid.startS) * grid.rateHz;
+  const { index, offGridS } = grid;
+  const place = (i: number) => (index === null ? i : index[i]!);
+  const at = (i: number) => (offGridS === null ? place(i) : (offGridS[i]! - grid.startS) * grid.rateHz);
   const noteGap = (first: number, last: number) => {
     if (last >= first) gaps.push({ first, last });
   };
@@ -198,13 +227,13 @@ function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channe
       const slope = (value - start) / (here - from);
       for (let k = filledTo + 1; k <= reach; k++) raw[k] = k === here ? value : start + slope * (k - from);
     }
-    noteGap(before < 0 ? 0 : grid.index[before]! + 1, grid.index[i]! - 1);
+    noteGap(before < 0 ? 0 : place(before) + 1, place(i) - 1);
     filledTo = reach;
     before = i;
   }
   if (before < 0) return null;
   raw.fill(values[taken[before]!]!, filledTo + 1);
-  noteGap(grid.index[before]! + 1, grid.steps);
+  noteGap(place(before) + 1, grid.steps);
   return { raw, gaps, measured, asRead: asReadOf(values, taken, grid, measured) };
 }
 

@@ -67,9 +67,4 @@ export class NumberList {
   take(): Float64Array {
     return this.values.slice(0, this.length);
   }
-
-  /** The same where every value is a whole number from 0 to 2³² − 1. */
-  take32(): Uint32Array {
-    return Uint32Array.from(this.values.subarray(0, this.length));
-  }
 }

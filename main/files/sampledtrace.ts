@@ -25,6 +25,7 @@ export async function readSampledTrace(
   const read = await readTraceFile(absolute, file, columns);
   if (!read.ok) return failed([read.error]);
   const sampling = sampleRows(read.value.rows, file);
+  read.value.letGo?.();
   const refused: Refusal[] = [];
   addAll(refused, read.value.refused);
   addAll(

@@ -6,6 +6,8 @@ export interface TraceFile {
   readonly rows: TraceRows;
   readonly refused: readonly Refusal[];
   readonly sha256: string;
+  /** Gives the memory of the rows to the next trace: to be called by who needs them no more. */
+  readonly letGo?: () => void;
 }
 
 /** One signal: values in its own unit, NaN where a sample is missing. */

@@ -15,7 +15,8 @@ import { containerReader, readContainerTrace } from './container.ts';
 import { findDelimiter, isPreamble, splitLine, type Delimiter } from './dialect.ts';
 import type { TraceFile } from './signals.ts';
 import { unreadable } from './texttable.ts';
-import { NumberList, UNREADABLE, readCell } from './numbers.ts';
+import { UNREADABLE, readCell } from './numbers.ts';
+import { LEFT, PASSED, RIGHT, RowLists, TIME, type PlainLayout } from './plainrows.ts';
 
 const SECONDS = { s: 1, ms: 1e3, us: 1e6 } as const;
 const CHUNK = 1 << 18;
@@ -37,7 +38,13 @@ interface Layout {
   readonly perSecond: number;
   readonly left: number;
   readonly right: number;
+  readonly plain: PlainLayout;
 }
+
+/** Memory of traces that were read, for those to come. */
+const spare: RowLists[] = [];
+/** So much is kept: traces are read a few at a time, and one of an hour's samples is rare. */
+const [MOST_SPARE, MOST_SPARE_SAMPLES] = [4, 1 << 18];
 
 /**
  * Reads a trace.
@@ -56,13 +63,21 @@ export async function readTraceFile(
   let handle;
   try {
     handle = await open(absolute, 'r');
-    const chunk = Buffer.alloc(CHUNK);
-    for (;;) {
-      const { bytesRead } = await handle.read(chunk, 0, CHUNK);
-      if (bytesRead === 0) break;
-      hash.update(chunk.subarray(0, bytesRead));
-      reader.take(chunk, bytesRead);
+    let chunk = Buffer.allocUnsafe(CHUNK);
+    // What is left of a line stands at the beginning, and the file's next bytes behind it.
+    for (let held = 0; ;) {
+      if (chunk.length - held < CHUNK / 2) chunk = Buffer.concat([chunk], 2 * chunk.length);
+      const { bytesRead } = await handle.read(chunk, held, chunk.length - held);
+      if (bytesRead === 0) {
+        reader.end(chunk.subarray(0, held));
+        break;
+      }
+      hash.update(chunk.subarray(held, held + bytesRead));
+      const end = held + bytesRead;
+      const next = reader.take(chunk.subarray(0, end));
       if (reader.fault !== null) return failed(reader.fault);
+      chunk.copy(chunk, 0, next, end);
+      held = end - next;
     }
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === undefined) throw error;
@@ -70,25 +85,26 @@ export async function readTraceFile(
   } finally {
     await handle?.close();
   }
-  reader.end();
   if (reader.fault !== null) return failed(reader.fault);
-  return done({ rows: reader.rows(), refused: reader.refused(), sha256: hash.digest('hex') });
+  return done({
+    rows: reader.rows(),
+    refused: reader.refused(),
+    sha256: hash.digest('hex'),
+    letGo: () => reader.letGo(),
+  });
 }
 
-/** Takes the file's bytes as they come; keeps the tail of an unfinished line. */
+/** Takes the file's bytes as they come. */
 class RowReader {
   private readonly bad: RefusedRuns;
   private readonly headerFaults: Refusal[] = [];
   fault: Refusal | null = null;
   private readonly file: string;
   private readonly columns: TraceColumns;
-  private rest = new Uint8Array(0);
   private line = 0;
   private layout: Layout | null = null;
   private unitsRowPossible = true;
-  private readonly times = new NumberList();
-  private readonly lines = new NumberList();
-  private readonly hands = { left: new NumberList(), right: new NumberList() };
+  private readonly lists = spare.pop() ?? new RowLists();
   /** Blank lines since the last row: those at the end are no samples. */
   private blanks = 0;
 
@@ -102,22 +118,27 @@ class RowReader {
       this.fail('trace_columns', 'day.json names no column for either hand');
   }
 
-  take(chunk: Uint8Array, length: number): void {
-    let bytes = chunk.subarray(0, length);
-    if (this.rest.length > 0) {
-      const joined = new Uint8Array(this.rest.length + length);
-      joined.set(this.rest);
-      joined.set(bytes, this.rest.length);
-      bytes = joined;
-    }
+  /** Reads the lines that are whole; gives where the first begins that is not. */
+  take(bytes: Uint8Array): number {
+    const whole = bytes.lastIndexOf(NEWLINE) + 1;
     let start = this.passBlanks(bytes, 0);
-    for (let end = bytes.indexOf(NEWLINE, start); end >= 0; end = bytes.indexOf(NEWLINE, start)) {
+    while (start < whole) {
+      start = this.readPlain(bytes, start, whole);
+      if (start === whole) break;
+      const end = bytes.indexOf(NEWLINE, start);
       this.readLine(bytes, start, end);
       start = this.passBlanks(bytes, end + 1);
     }
-    // A copy: the chunk's memory is read into again.
-    this.rest = Uint8Array.from(bytes.subarray(start));
-    if (this.rest.length > LONGEST_LINE) this.fail(null, 'it holds no lines of text');
+    if (bytes.length - start > LONGEST_LINE) this.fail(null, 'it holds no lines of text');
+    return start;
+  }
+
+  private readPlain(bytes: Uint8Array, start: number, end: number): number {
+    if (this.layout === null || this.unitsRowPossible || this.blanks > 0 || this.fault !== null) return start;
+    const before = this.lists.length;
+    const next = this.lists.readPlain(bytes, start, end, this.layout.plain, this.line + 1, MOST_SAMPLES);
+    this.line += this.lists.length - before;
+    return next;
   }
 
   /** Passes over lines of nothing at all, of which a damaged file may have hundreds of millions. */
@@ -129,8 +150,9 @@ class RowReader {
     return at;
   }
 
-  end(): void {
-    if (this.rest.length > 0) this.readLine(this.rest, 0, this.rest.length);
+  /** @param rest the last line, where it has no end */
+  end(rest: Uint8Array): void {
+    if (rest.length > 0) this.readLine(rest, 0, rest.length);
     if (this.layout === null && this.fault === null) this.fail(null, 'it has no header row');
   }
 
@@ -141,14 +163,22 @@ class RowReader {
   rows(): TraceRows {
     const { time } = this.columns;
     const byRate = time?.kind === 'rate';
-    const hand = (which: Hand) => (this.layout![which] < 0 ? null : this.hands[which].take());
+    const { times, lines, length, ...hands } = this.lists;
+    const hand = (which: Hand) => (this.layout![which] < 0 ? null : hands[which].subarray(0, length));
     return {
-      timeS: byRate ? null : this.times.take(),
+      timeS: byRate ? null : times.subarray(0, length),
       rateHz: byRate ? time.rateHz : null,
-      lines: this.lines.take32(),
+      lines: lines.subarray(0, length),
       left: hand('left'),
       right: hand('right'),
     };
+  }
+
+  /** Gives the memory of the rows to the next trace. */
+  letGo(): void {
+    if (spare.length >= MOST_SPARE || this.lists.lines.length > MOST_SPARE_SAMPLES) return;
+    this.lists.length = 0;
+    spare.push(this.lists);
   }
 
   private fail(field: string | null, why: string): void {
@@ -205,13 +235,14 @@ class RowReader {
       this.fail(expected.at(-1) ?? null, 'it has neither hand’s column');
       return;
     }
-    this.layout = {
-      delimiter,
-      width: header.length,
-      time: time?.kind === 'column' ? header.indexOf(time.column) : -1,
-      perSecond: time?.kind === 'column' ? SECONDS[time.unit] : 1,
-      ...places,
-    };
+    const timeAt = time?.kind === 'column' ? header.indexOf(time.column) : -1;
+    const perSecond = time?.kind === 'column' ? SECONDS[time.unit] : 1;
+    const holds = new Uint8Array(Math.max(timeAt, places.left, places.right) + 1).fill(PASSED);
+    if (places.right >= 0) holds[places.right] = RIGHT;
+    if (places.left >= 0) holds[places.left] = LEFT;
+    if (timeAt >= 0) holds[timeAt] = TIME;
+    const plain = { separator: delimiter.charCodeAt(0), width: header.length, holds, perSecond };
+    this.layout = { delimiter, width: header.length, time: timeAt, perSecond, ...places, plain };
   }
 
   /** A units row stands right below the header and holds words where the numbers will be. */
@@ -308,21 +339,18 @@ class RowReader {
   private placeBlanks(): void {
     const blanks = this.blanks;
     this.blanks = 0;
-    if (this.lines.length + blanks > MOST_SAMPLES) this.tooLong();
+    if (this.lists.length + blanks > MOST_SAMPLES) this.tooLong();
     else for (let k = 0; k < blanks; k++) this.append(NaN, NaN, NaN);
   }
 
   private push(timeS: number, left: number, right: number): void {
     if (this.blanks > 0) this.placeBlanks();
-    if (this.lines.length >= MOST_SAMPLES) this.tooLong();
+    if (this.lists.length >= MOST_SAMPLES) this.tooLong();
     else this.append(timeS, left, right);
   }
 
   private append(timeS: number, left: number, right: number): void {
-    this.times.push(timeS);
-    this.hands.left.push(left);
-    this.hands.right.push(right);
-    this.lines.push(this.line);
+    this.lists.push(timeS, left, right, this.line);
   }
 
   private tooLong(): void {
