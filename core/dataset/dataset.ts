@@ -5,8 +5,10 @@
 import { fields, type Field } from './field.ts';
 import { calibrations, participants, type SensorRow } from './sensorfields.ts';
 import { trials, type TrialRow } from './trialfields.ts';
-import { strokes } from './strokefields.ts';
+import { strokes, type StrokeRow } from './strokefields.ts';
+import { printRow } from './package.ts';
 import type { Daybook } from '../day/book.ts';
+import type { Day } from '../day/day.ts';
 import { elsewhereOf, pressureOutcome } from '../day/checks.ts';
 import type { Cell } from '../base/csv.ts';
 import type { Refusal } from '../base/refusal.ts';
@@ -65,17 +67,30 @@ function sensorRows({ day, calibrations: all, checks }: Daybook): readonly Senso
   }));
 }
 
+/** A trial's strokes, left before right, in the order of their numbers. */
+function strokeRows({ entry, result }: TrialRow): readonly StrokeRow[] {
+  return HANDS.flatMap((hand) =>
+    result.strokes.filter(({ stroke }) => stroke.hand === hand).map((stroke) => ({ entry, stroke })),
+  );
+}
+
+/**
+ * What one trial adds to trials.csv and to strokes.csv, as printed. Behind the headers of {@link datasetTables} these
+ * rows, in the order of trials.csv, are the tables.
+ */
+export function printTrial(record: TrialRow, day: Day): { readonly trials: string; readonly strokes: string } {
+  const line = { ...record, day };
+  let text = '';
+  for (const row of strokeRows(record)) text += printRow(strokes.map(({ of }) => of(row)));
+  return { trials: printRow(trials.map(({ of }) => of(line))), strokes: text };
+}
+
 /** The tables of a dataset. Rows stand in the order of the roster, of trials.csv, and of hand and stroke number. */
 export function datasetTables(
   book: Daybook,
   records: readonly TrialRow[],
   refusals: readonly Refusal[],
 ): readonly DatasetTable[] {
-  const strokeRows = records.flatMap(({ entry, result }) =>
-    HANDS.flatMap((hand) =>
-      result.strokes.filter(({ stroke }) => stroke.hand === hand).map((stroke) => ({ entry, stroke })),
-    ),
-  );
   return [
     table('participants', 'Swimmers', participants, book.roster),
     table('calibrations', 'Sensor calibrations', calibrations, sensorRows(book)),
@@ -85,7 +100,7 @@ export function datasetTables(
       trials,
       records.map((record) => ({ ...record, day: book.day })),
     ),
-    table('strokes', 'Arm strokes', strokes, strokeRows),
+    table('strokes', 'Arm strokes', strokes, records.flatMap(strokeRows)),
     table('refused', 'Inputs left out', refused, orderRefusals(refusals)),
   ];
 }

@@ -21,8 +21,16 @@ export interface DescribedTable {
 export function printTable(
   table: Pick<DescribedTable, 'fields'> & { readonly rows: readonly (readonly Cell[])[] },
 ): string {
-  const lines = [table.fields.map(({ name }) => name), ...table.rows.map((row) => row.map(printCell))];
-  return lines.map((cells) => `${cells.join(',')}\n`).join('');
+  let text = `${table.fields.map(({ name }) => name).join(',')}\n`;
+  for (const row of table.rows) text += printRow(row);
+  return text;
+}
+
+/** One row of a table as CSV, its line end with it. */
+export function printRow(row: readonly Cell[]): string {
+  let text = '';
+  for (let at = 0; at < row.length; at++) text += at === 0 ? printCell(row[at]!) : `,${printCell(row[at]!)}`;
+  return `${text}\n`;
 }
 
 /** A file of the dataset that datapackage.json names, with its size and hash. */

@@ -52,6 +52,11 @@ export interface TrialInput {
   readonly flags: readonly Flag[];
 }
 
+/** What the force of a trial's hands is computed from; marks, judgements and section times play no part in it. */
+export type SeriesInput = Pick<TrialInput, 'trace' | 'hands'> & {
+  readonly protocol: Pick<Protocol, 'filter'>;
+};
+
 /** Numbers of one stroke; null where they cannot be computed, for a reason in `flags`. */
 export interface StrokeResult extends PhaseShares {
   readonly stroke: Stroke;

@@ -5,6 +5,7 @@
 import type { NewtonSeries } from '../base/units.ts';
 import type {
   TrialInput,
+  SeriesInput,
   TrialSeries,
   HandSeries,
   TrialResult,
@@ -36,8 +37,8 @@ import { evidenceOf, trialFlags } from './flags.ts';
 import { forcesOf, type StrokeForces } from './forces.ts';
 import { handSpread, scaleOf, shiftOf, zeroOf } from './hand.ts';
 
-/** What each hand's force is, or why there is none. Marks, judgements and section times play no part in it. */
-export function trialSeries(input: TrialInput): TrialSeries {
+/** What each hand's force is, or why there is none. */
+export function trialSeries(input: SeriesInput): TrialSeries {
   return { left: handSeries(input, 'left'), right: handSeries(input, 'right') };
 }
 
@@ -47,7 +48,7 @@ export function trialForces(input: TrialInput): Readonly<Record<Hand, NewtonSeri
   return { left: left.forceN, right: right.forceN };
 }
 
-function handSeries(input: TrialInput, hand: Hand): HandSeries {
+function handSeries(input: SeriesInput, hand: Hand): HandSeries {
   const { trace } = input;
   const about = input.hands[hand];
   const { elsewhere, areaCm2 } = about;

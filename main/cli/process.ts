@@ -3,8 +3,7 @@ import { homedir } from 'node:os';
 import type { TrialRow } from '../../core/dataset/trialfields.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import { defaultLabFolder } from '../lab/home.ts';
-import { makeDataset, type DatasetOrder } from '../lab/days/dataset.ts';
-import type { ProcessedDay } from '../lab/kept/process.ts';
+import { makeDataset, type DatasetOrder, type DatasetOutcome } from '../lab/days/dataset.ts';
 import { alignColumns, COMPLETE, NOTHING, PARTLY, USAGE, type Terminal } from './terminal.ts';
 
 /** Refusals shown on the terminal where nothing could be processed. */
@@ -12,13 +11,15 @@ const SHOWN = 20;
 
 export async function runProcess(order: DatasetOrder, terminal: Terminal): Promise<number> {
   const home = order.home ?? defaultLabFolder(process.env, process.platform, homedir());
-  const outcome = await makeDataset({ ...order, home }, (done, total) =>
-    terminal.progress?.(`Trial ${done} of ${total}`),
-  );
+  const rows: string[][] = [];
+  const outcome = await makeDataset({ ...order, home }, (record, total) => {
+    rows.push(toRow(record));
+    terminal.progress?.(`Trial ${rows.length} of ${total}`);
+  });
   terminal.progress?.('');
   if (outcome.kind === 'written') {
-    terminal.print(summary(outcome.processed, order.out));
-    return outcome.processed.refused.length > 0 ? PARTLY : COMPLETE;
+    terminal.print(summary(rows, outcome, order.out));
+    return outcome.refused.length > 0 ? PARTLY : COMPLETE;
   }
   terminal.error(outcome.says);
   if (outcome.kind === 'misplaced') return USAGE;
@@ -27,9 +28,10 @@ export async function runProcess(order: DatasetOrder, terminal: Terminal): Promi
   return NOTHING;
 }
 
-function summary(processed: ProcessedDay, out: string): string {
-  const { records, refused } = processed;
-  const { leftOut } = processed.opened.book;
+type Written = Extract<DatasetOutcome, { readonly kind: 'written' }>;
+
+function summary(rows: readonly string[][], { book, refused }: Written, out: string): string {
+  const { trials, leftOut } = book;
   const head = [
     'trial',
     'swimmer',
@@ -45,11 +47,11 @@ function summary(processed: ProcessedDay, out: string): string {
   ];
   const lines = [
     alignColumns(
-      [head, ...records.map(toRow)],
+      [head, ...rows],
       head.map((_, column) => column > 2),
     ),
   ];
-  lines.push('', `${records.length} trials written to ${out}`);
+  lines.push('', `${trials.length} trials written to ${out}`);
   if (refused.length > 0)
     lines.push(
       `${refused.length === 1 ? '1 input was' : `${refused.length} inputs were`} refused; refused.csv says what and why.`,

@@ -111,7 +111,7 @@ export type OutFile =
   | string
   | { readonly copyOf: string }
   | { readonly make: () => Uint8Array | Promise<Uint8Array> }
-  | { readonly pieces: () => AsyncIterable<string> };
+  | { readonly pieces: () => AsyncIterable<string | Uint8Array> };
 
 /** Above this a copy is made in pieces, so that it can be ended between two of them, bytes. */
 const LONG_COPY = 1 << 26;
@@ -135,7 +135,7 @@ function noteFolders(path: string, folders: Set<string>): void {
   for (let above = dirname(path); above !== '.'; above = dirname(above)) folders.add(above);
 }
 
-async function writePieces(path: string, pieces: AsyncIterable<string>): Promise<void> {
+async function writePieces(path: string, pieces: AsyncIterable<string | Uint8Array>): Promise<void> {
   const handle = await open(path, 'wx');
   try {
     for await (const piece of pieces) await handle.appendFile(piece);

@@ -4,13 +4,16 @@ import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { dayParameters } from '../../../core/dataset/dayparameters.ts';
 import { codebook, dataPackage, printTable, type PackagedFile } from '../../../core/dataset/package.ts';
-import { datasetTables, type DatasetTable } from '../../../core/dataset/dataset.ts';
+import { datasetTables, printTrial, type DatasetTable } from '../../../core/dataset/dataset.ts';
+import type { TrialRow } from '../../../core/dataset/trialfields.ts';
+import { addAll } from '../../../core/base/extent.ts';
 import type { Refusal } from '../../../core/base/refusal.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
 import { outFault, settle, whyNotWritten } from '../../files/outplace.ts';
-import { folderSource } from '../../files/source.ts';
-import type { Daybook } from '../../../core/day/book.ts';
-import { openDay, processDay, type ProcessedDay, type UsedFile } from '../kept/process.ts';
+import { folderSource, type DaySource } from '../../files/source.ts';
+import type { Daybook, TrialEntry } from '../../../core/day/book.ts';
+import { openDay, type OpenedDay, type UsedFile } from '../kept/process.ts';
+import { processTrials } from '../kept/processday.ts';
 import { VERSION } from '../kept/version.ts';
 import { sampleFiles } from './samples.ts';
 
@@ -28,7 +31,7 @@ export interface DatasetOrder {
 export type DatasetOutcome =
   | { readonly kind: 'misplaced'; readonly says: string }
   | { readonly kind: 'nothing'; readonly says: string; readonly refused: readonly Refusal[] }
-  | { readonly kind: 'written'; readonly processed: ProcessedDay };
+  | { readonly kind: 'written'; readonly book: Daybook; readonly refused: readonly Refusal[] };
 
 /** What OUT must lie apart from. */
 function apartFrom({ folder, home }: DatasetOrder): { readonly path: string; readonly name: string }[] {
@@ -38,11 +41,12 @@ function apartFrom({ folder, home }: DatasetOrder): { readonly path: string; rea
 
 /**
  * Processes a day folder and puts its dataset under `out`, whole or not at all. A replacement that a crash interrupted
- * is finished first. `onTrial` is told how many trials are done.
+ * is finished first. A trial's rows are written when it is computed: few trials are in memory at a time. `onTrial` is
+ * told of each, and of how many there are.
  */
 export async function makeDataset(
   order: DatasetOrder,
-  onTrial: (done: number, total: number) => void,
+  onTrial: (record: TrialRow, total: number) => void,
 ): Promise<DatasetOutcome> {
   const fault = await outFault(order.out, apartFrom(order), order.replace);
   if (fault !== null) return { kind: 'misplaced', says: fault };
@@ -56,52 +60,106 @@ export async function makeDataset(
   const source = folderSource(folder);
   const opened = await openDay(source);
   if (!opened.ok) return nothing(opened.error.reason);
-  const processed = await processDay(source, opened.value, onTrial);
-  if (processed.records.length === 0 && opened.value.book.leftOut.trials === 0)
-    return nothing('No trial could be processed.', processed.refused);
+  const { book } = opened.value;
+  if (book.trials.length === 0 && book.leftOut.trials === 0)
+    return nothing('No trial could be processed.', book.refused);
+  const making = new Making(source, opened.value, onTrial);
   try {
-    const files = new Map<string, OutFile>(datasetFiles(processed, VERSION));
-    if (order.samples === true)
-      for (const [path, file] of sampleFiles(source, processed)) files.set(path, file);
-    await writeFolder(out, files, order.replace);
+    await writeFolder(out, making.files(order.samples === true), order.replace);
   } catch (error) {
+    if (making.bug !== null) throw making.bug.error;
     return nothing(
       `The dataset could not be written to ${order.out}: ${whyNotWritten(error)}. OUT is as it was.`,
     );
   }
-  return { kind: 'written', processed };
+  return { kind: 'written', book, refused: making.refused };
 }
 
-/** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */
-function datasetFiles(processed: ProcessedDay, version: string): ReadonlyMap<string, string> {
-  const { book } = processed.opened;
-  const tables = datasetTables(book, processed.records, processed.refused);
-  const files = new Map<string, string>();
-  const packaged = new Map<DatasetTable['name'], PackagedFile>();
-  for (const table of tables) {
-    const text = printTable(table);
-    const path = `${table.name}.csv`;
-    files.set(path, text);
-    packaged.set(table.name, {
-      path,
-      bytes: Buffer.byteLength(text),
-      sha256: createHash('sha256').update(text).digest('hex'),
-    });
+/** Pieces of a table that are written at a time, characters. */
+const PIECE = 1 << 16;
+
+/** A dataset that is being made: computing the trials writes the longest table, and what else it needs is gathered. */
+class Making {
+  readonly refused: Refusal[];
+  /** What went wrong in computing, which is no fault of the place that is written to. */
+  bug: { readonly error: unknown } | null = null;
+  private readonly source: DaySource;
+  private readonly opened: OpenedDay;
+  private readonly onTrial: (record: TrialRow, total: number) => void;
+  private readonly used: UsedFile[];
+  private readonly sampled: TrialEntry[] = [];
+  private trialRows = '';
+
+  constructor(source: DaySource, opened: OpenedDay, onTrial: (record: TrialRow, total: number) => void) {
+    this.source = source;
+    this.opened = opened;
+    this.onTrial = onTrial;
+    this.refused = [...opened.book.refused];
+    this.used = [...opened.used];
   }
-  const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
-  files.set('datapackage.json', json(dataPackage(book.day.day, version, tables, packaged)));
-  files.set('README.md', codebook(book.day.day, version, tables));
-  files.set('provenance.json', json(provenance(processed, version)));
-  return files;
+
+  /** The dataset's files, by name. The same day gives the same text, whenever and wherever it is made. */
+  async *files(samples: boolean): AsyncGenerator<readonly [string, OutFile]> {
+    const { book } = this.opened;
+    const packaged = new Map<DatasetTable['name'], PackagedFile>();
+    const heads = new Map(datasetTables(book, [], []).map((table) => [table.name, printTable(table)]));
+    const strokes = createHash('sha256');
+    let bytes = 0;
+    const pieces = async function* (this: Making) {
+      for await (const text of this.strokePieces(heads.get('strokes')!)) {
+        const piece = Buffer.from(text);
+        strokes.update(piece);
+        bytes += piece.byteLength;
+        yield piece;
+      }
+    };
+    yield ['strokes.csv', { pieces: pieces.bind(this) }];
+    packaged.set('strokes', { path: 'strokes.csv', bytes, sha256: strokes.digest('hex') });
+    const tables = datasetTables(book, [], this.refused);
+    for (const table of tables) {
+      if (table.name === 'strokes') continue;
+      const text = table.name === 'trials' ? heads.get('trials')! + this.trialRows : printTable(table);
+      const path = `${table.name}.csv`;
+      const sha256 = createHash('sha256').update(text).digest('hex');
+      packaged.set(table.name, { path, bytes: Buffer.byteLength(text), sha256 });
+      yield [path, text];
+    }
+    const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
+    yield ['datapackage.json', json(dataPackage(book.day.day, VERSION, tables, packaged))];
+    yield ['README.md', codebook(book.day.day, VERSION, tables)];
+    yield ['provenance.json', json(provenance(book, this.used))];
+    if (samples) yield* sampleFiles(this.source, book, this.sampled);
+  }
+
+  private async *strokePieces(head: string): AsyncGenerator<string> {
+    let text = head;
+    try {
+      for await (const { record, refused, used } of processTrials(this.source, this.opened.book)) {
+        const printed = printTrial(record, this.opened.book.day);
+        this.trialRows += printed.trials;
+        text += printed.strokes;
+        addAll(this.refused, refused);
+        addAll(this.used, used);
+        if (!record.result.flags.includes('no_trace')) this.sampled.push(record.entry);
+        this.onTrial(record, this.opened.book.trials.length);
+        if (text.length < PIECE) continue;
+        yield text;
+        text = '';
+      }
+    } catch (error) {
+      this.bug = { error };
+      throw error;
+    }
+    yield text;
+  }
 }
 
-function provenance(processed: ProcessedDay, version: string): object {
-  const { book } = processed.opened;
-  const inputs = new Map(processed.used.map(({ path, sha256 }) => [path, sha256]));
+function provenance(book: Daybook, used: readonly UsedFile[]): object {
+  const inputs = new Map(used.map(({ path, sha256 }) => [path, sha256]));
   const listed = [...inputs]
     .toSorted(([a], [b]) => (a < b ? -1 : 1))
     .map(([path, sha256]) => ({ path, sha256 }));
-  return provenanceOf(book, version, listed);
+  return provenanceOf(book, VERSION, listed);
 }
 
 /** What a day's provenance.json says, with these inputs. */

@@ -4,27 +4,27 @@
  */
 import type { Hand } from '../../../core/base/hand.ts';
 import type { NewtonSeries } from '../../../core/base/units.ts';
-import type { TrialEntry } from '../../../core/day/book.ts';
+import type { Daybook, TrialEntry } from '../../../core/day/book.ts';
 import type { Channel, SampledTrace } from '../../../core/force/trace.ts';
 import { trialForces } from '../../../core/trial/trial.ts';
 import type { OutFile } from '../../files/outfolder.ts';
 import { parquetBytes } from '../../files/parquet.ts';
 import type { DaySource } from '../../files/source.ts';
-import { inputOf, readTrialFiles, type ProcessedDay } from '../kept/process.ts';
+import { inputOf, readTrialFiles } from '../kept/process.ts';
 
-/** One file for each trial that has a trace. */
+/** One file for each of the trials, which have a trace. */
 export function* sampleFiles(
   source: DaySource,
-  { opened, records }: ProcessedDay,
+  book: Daybook,
+  trials: readonly TrialEntry[],
 ): Generator<readonly [string, OutFile]> {
-  for (const { entry, result } of records)
-    if (!result.flags.includes('no_trace'))
-      yield [`samples/${entry.row.trial}.parquet`, { make: () => samplesOf(source, opened.book, entry) }];
+  for (const entry of trials)
+    yield [`samples/${entry.row.trial}.parquet`, { make: () => samplesOf(source, book, entry) }];
 }
 
 async function samplesOf(
   source: DaySource,
-  book: ProcessedDay['opened']['book'],
+  book: Daybook,
   entry: TrialEntry,
 ): Promise<Uint8Array> {
   const reading = await readTrialFiles(source, book, entry);

@@ -13,7 +13,6 @@ import { localClock } from './deckclock.ts';
 import { exportDay, isStillAllowed, withdrawnMeanwhile } from '../days/exportday.ts';
 import type { Done, Progress } from '../kept/jobs.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
-import type { ProcessedDay } from '../kept/process.ts';
 import { now, type Session } from '../kept/session.ts';
 import { keptDay } from '../kept/keptday.ts';
 import { rememberedWhile } from '../kept/unfinished.ts';
@@ -175,20 +174,20 @@ async function writeBoth(
     });
   if (!(await isStillAllowed(session, id, stored.value.book)))
     return withdrawnMeanwhile('The dataset was not made');
-  return done({ day: id, says: datasetText(outcome.processed, leftOut.swimmers, day, out) });
+  return done({ day: id, says: datasetText(outcome, leftOut.swimmers, day, out) });
 }
 
 function datasetText(
-  { records, refused, opened }: ProcessedDay,
+  { book, refused }: Extract<DatasetOutcome, { readonly kind: 'written' }>,
   leftOut: number,
   day: string,
   out: string,
 ): string {
-  const unshared = opened.book.trials.filter(
+  const unshared = book.trials.filter(
     ({ films, participant }) => films.size > 0 && participant.film_sharing_consent !== 'given',
   ).length;
   const parts = [
-    `${counted(records.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
+    `${counted(book.trials.length, 'trial')} of ${day} written to ${out}: the day as a day folder, and its dataset.`,
   ];
   if (leftOut > 0) parts.push(`${counted(leftOut, 'swimmer')} left out for consent.`);
   if (refused.length > 0) parts.push(`${counted(refused.length, 'input')} refused; refused.csv says why.`);

@@ -1,6 +1,4 @@
-/**
- * The main job without a window: a day folder in, a dataset out. One trial is in memory at a time.
- */
+/** A day folder opened: its tables, and the files of its trials one by one. */
 import { setImmediate } from 'node:timers/promises';
 import { addAll } from '../../../core/base/extent.ts';
 import {
@@ -10,20 +8,19 @@ import {
   type DayTexts,
   type TrialEntry,
 } from '../../../core/day/book.ts';
-import type { TrialRow } from '../../../core/dataset/trialfields.ts';
 import { readDay } from '../../../core/day/day.ts';
 import { columnsOf, TABLE_NAMES } from '../../../core/day/tables.ts';
 import type { Slices } from '../../../core/base/slices.ts';
 import { done, failed, type Outcome, type Refusal } from '../../../core/base/refusal.ts';
 import type { SampledTrace } from '../../../core/force/trace.ts';
-import { analyseTrial } from '../../../core/trial/trial.ts';
-import { type TrialInput } from '../../../core/trial/result.ts';
-import { toTrialInput } from '../../../core/trial/input.ts';
+import type { TrialInput, TrialSeries } from '../../../core/trial/result.ts';
+import { handOf, toTrialInput } from '../../../core/trial/input.ts';
 import { readFilm, type Film } from '../../files/film.ts';
 import { sha256OfFile } from '../../files/hash.ts';
 import type { DaySource } from '../../files/source.ts';
 import { MOST_DAY_JSON, readText, readTextTable } from '../../files/texttable.ts';
 import { readSampledTrace } from '../../files/sampledtrace.ts';
+import type { TraceOrder, TraceAnswer } from './tracework.ts';
 
 /** An input file that was used. */
 export interface UsedFile {
@@ -115,16 +112,26 @@ async function besideOthers<T>(slices: Slices<T>, signal?: AbortSignal): Promise
 /** What the files of a trial gave, and what of them was refused. */
 export interface TrialReading {
   readonly trace: SampledTrace | null;
+  /** What the trace gives of the hands, where its reader computed that too. */
+  readonly series: TrialSeries | null;
   readonly films: ReadonlyMap<string, Film>;
   readonly used: readonly UsedFile[];
   readonly refused: readonly Refusal[];
 }
+
+type ReadTrace = (order: TraceOrder) => Promise<TraceAnswer>;
+
+const readAlone: ReadTrace = async ({ absolute, file, columns }) => {
+  const read = await readSampledTrace(absolute, file, columns);
+  return read.ok ? done({ ...read.value, series: null }) : read;
+};
 
 /** Reads a trial's trace and the frame times of its films. */
 export async function readTrialFiles(
   source: DaySource,
   book: Daybook,
   entry: TrialEntry,
+  readTrace: ReadTrace = readAlone,
 ): Promise<TrialReading> {
   const refused: Refusal[] = [];
   const used: UsedFile[] = [];
@@ -151,7 +158,7 @@ export async function readTrialFiles(
   };
   const trace =
     entry.row.trace === null ? null : await find(entry.row.trace, 'trials.csv', entry.line, 'trace');
-  const sampled = trace === null ? null : await readSamples(trace, entry, book, refused, used);
+  const read = trace === null ? null : await readSamples(trace, entry, book, readTrace, refused, used);
   const films = new Map<string, Film>();
   for (const [camera, { file, table, line }] of entry.films) {
     const absolute = await find(file, table, line, 'video');
@@ -162,18 +169,27 @@ export async function readTrialFiles(
       used.push({ path: file, sha256: await sha256OfFile(absolute) });
     } else refused.push({ file, line: null, field: null, reason: `${file} ${film.error}.` });
   }
-  return { trace: sampled, films, used, refused };
+  return { trace: read?.trace ?? null, series: read?.series ?? null, films, used, refused };
 }
 
 async function readSamples(
   absolute: string,
-  { row }: TrialEntry,
+  entry: TrialEntry,
   book: Daybook,
+  readTrace: ReadTrace,
   refused: Refusal[],
   used: UsedFile[],
-): Promise<SampledTrace | null> {
-  const file = row.trace!;
-  const read = await readSampledTrace(absolute, file, traceColumnsOf(book.day, row));
+): Promise<{ readonly trace: SampledTrace; readonly series: TrialSeries | null } | null> {
+  const file = entry.row.trace!;
+  const read = await readTrace({
+    absolute,
+    file,
+    columns: traceColumnsOf(book.day, entry.row),
+    about: {
+      protocol: { filter: book.day.protocol.filter },
+      hands: { left: handOf(book, entry, 'left'), right: handOf(book, entry, 'right') },
+    },
+  });
   if (!read.ok) {
     const last = read.error.at(-1)!;
     addAll(refused, read.error.slice(0, -1));
@@ -182,7 +198,7 @@ async function readSamples(
   }
   addAll(refused, read.value.refused);
   used.push({ path: file, sha256: read.value.sha256 });
-  return read.value.trace;
+  return read.value;
 }
 
 /** The input of a trial's analysis from its files, with what was refused on the way. */
@@ -197,33 +213,4 @@ export function inputOf(
     ),
   );
   return toTrialInput(book, entry, { trace: reading.trace, filmStepS });
-}
-
-export interface ProcessedDay {
-  readonly opened: OpenedDay;
-  readonly records: readonly TrialRow[];
-  readonly refused: readonly Refusal[];
-  readonly used: readonly UsedFile[];
-}
-
-/** Computes every trial of an opened day. `onTrial` is told how many are done. */
-export async function processDay(
-  source: DaySource,
-  opened: OpenedDay,
-  onTrial: (done: number, total: number) => void = () => undefined,
-): Promise<ProcessedDay> {
-  const { book } = opened;
-  const records: TrialRow[] = [];
-  const refused: Refusal[] = [...book.refused];
-  const used: UsedFile[] = [...opened.used];
-  for (const entry of book.trials) {
-    const reading = await readTrialFiles(source, book, entry);
-    const { input, refused: marks } = inputOf(book, entry, reading);
-    records.push({ entry, result: analyseTrial(input) });
-    addAll(refused, reading.refused);
-    addAll(refused, marks);
-    addAll(used, reading.used);
-    onTrial(records.length, book.trials.length);
-  }
-  return { opened, records, refused, used };
 }
