@@ -9,6 +9,9 @@ export type Cell = string | number | boolean | null;
 /** What a spreadsheet would take for the beginning of a formula, and the apostrophe that keeps it from that. */
 const RUNS = /^[=+\-@\t\r']/;
 
+/** What is printed as it stands: nothing to guard, nothing to quote. */
+const PLAIN = /^[A-Za-z0-9_][A-Za-z0-9_.;-]*$/;
+
 /** A text that a spreadsheet would run, with one apostrophe before it; any other as it is. */
 export function guardText(text: string): string {
   return RUNS.test(text) ? `'${text}` : text;
@@ -24,9 +27,10 @@ export function unguardText(text: string): string {
  * where RFC 4180 asks for it.
  */
 export function printCell(cell: Cell): string {
-  if (cell === null || (typeof cell === 'number' && !Number.isFinite(cell))) return '';
-  if (typeof cell !== 'string') return String(cell);
-  return quoteText(guardText(cell));
+  if (cell === null) return '';
+  if (typeof cell === 'number') return Number.isFinite(cell) ? `${cell}` : '';
+  if (typeof cell === 'boolean') return cell ? 'true' : 'false';
+  return PLAIN.test(cell) ? cell : quoteText(guardText(cell));
 }
 
 /** A text as it stands, quoted where RFC 4180 asks for it. */

@@ -14,9 +14,13 @@ export function mean(values: readonly number[]): number | null {
 
 /** Median (mean of the middle two for an even count), in the unit of the values; null for an empty list. */
 export function median(values: Float64Array | readonly number[]): number | null {
-  const n = values.length;
+  return medianInPlace(new Float64Array(values));
+}
+
+/** The same of a list that may be put in another order. */
+export function medianInPlace(list: Float64Array): number | null {
+  const n = list.length;
   if (n === 0) return null;
-  const list = new Float64Array(values);
   const half = n >> 1;
   // What is no number, and zeros of either sign, have places of their own in a sorted list alone.
   for (let i = 0; i < n; i++) if (Number.isNaN(list[i]!)) return sortedMedian(list);

@@ -176,12 +176,12 @@ export function* readTable<C extends Columns>(
   const refused = new RefusedRuns(table.file);
   const places = Object.entries(columns).map(([name, { read: cell }]) => ({
     name,
-    cell,
     at: table.header.indexOf(name),
+    read: repeating(cell, table.decimalComma),
   }));
-  let read = 0;
+  let seen = 0;
   for (const row of table.rows) {
-    if (endsSlice(read++)) yield;
+    if (endsSlice(seen++)) yield;
     if (skip(row)) continue;
     const { line, cells } = row;
     if (overflows(cells, table.header.length)) {
@@ -191,8 +191,8 @@ export function* readTable<C extends Columns>(
     }
     const value: Record<string, unknown> = {};
     let whole = true;
-    for (const { name, cell, at } of places) {
-      const outcome = cell((at < 0 ? undefined : cells[at])?.trim() ?? '', table.decimalComma);
+    for (const { name, at, read } of places) {
+      const outcome = read((at < 0 ? undefined : cells[at])?.trim() ?? '');
       if (!outcome.ok) {
         const { error } = outcome;
         refused.add(line, name, ruleOf(error), () => `${name} ${error}.`);
@@ -204,6 +204,19 @@ export function* readTable<C extends Columns>(
     if (whole) rows.push({ line, value: value as RowOf<C> });
   }
   return { rows, refused: [...unclosedQuotes(table), ...refused.list()] };
+}
+
+/** A reader of one column's cells, most of which say what the one above them said. */
+function repeating<T>(cell: CellReader<T>, decimalComma: boolean): (text: string) => Outcome<T, string> {
+  let last = '';
+  let outcome = cell(last, decimalComma);
+  return (text) => {
+    if (text !== last) {
+      last = text;
+      outcome = cell(text, decimalComma);
+    }
+    return outcome;
+  };
 }
 
 function overflows(cells: readonly string[], width: number): boolean {

@@ -5,6 +5,7 @@
  * Research Methods in Biomechanics, 2nd ed.). Edges: odd extension of 3·(order + 1) samples, steady-state initial
  * conditions. Second-order sections keep high orders stable.
  */
+import { Scratch, takeSeries } from '../base/series.ts';
 
 /** One section of the filter: numerator b0…b2, denominator 1, a1, a2. */
 export interface FilterSection {
@@ -73,12 +74,16 @@ export function lowPassZeroLag<Series extends Float64Array>(
   const extended = extendOdd(series, edge);
   runSections(sections, extended, false);
   runSections(sections, extended, true);
-  return extended.slice(edge, edge + series.length) as Series;
+  const filtered = takeSeries(series.length);
+  filtered.set(extended.subarray(edge, edge + series.length));
+  return filtered as Float64Array as Series;
 }
+
+const extensions = new Scratch();
 
 function extendOdd(series: Float64Array, edge: number): Float64Array {
   const n = series.length;
-  const extended = new Float64Array(n + 2 * edge);
+  const extended = extensions.take(n + 2 * edge);
   extended.set(series, edge);
   const [first, last] = [series[0]!, series[n - 1]!];
   for (let i = 1; i <= edge; i++) {

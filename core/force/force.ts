@@ -2,6 +2,7 @@
  * Hand force from pressure difference: F = Δp × hand area, and its impulse, mean and peak over a stroke's propulsion.
  * It is the force normal to the hand, not propulsion. 1 kPa·cm² = 0.1 N. Contract: formats.md section 2.
  */
+import { Scratch, takeSeries } from '../base/series.ts';
 import { SAME_MOMENT_S } from '../clock/clock.ts';
 import type { KpaSeries, NewtonSeries, RawSeries, TraceS } from '../base/units.ts';
 import type { ZeroLine, Calibration } from '../sensor/calibration.ts';
@@ -9,6 +10,9 @@ import { type FilterChoice, lowPassZeroLag } from './filter.ts';
 import type { SampledTrace } from './trace.ts';
 import { N_PER_KPA_CM2 } from './uncertainty.ts';
 import type { Measured } from '../base/uncertainty.ts';
+
+/** Pressure before the filter, which nobody is given. */
+const unfiltered = new Scratch();
 
 export type ForceFault = 'filter_unusable' | 'too_short_to_filter';
 
@@ -25,7 +29,7 @@ export function pressureDifference(
 ): KpaSeries | ForceFault {
   const steps = raw.length - 1;
   const drift = steps > 0 ? (zero.endRaw - zero.startRaw) / steps : 0;
-  const kpa: KpaSeries = new Float64Array(raw.length);
+  const kpa: KpaSeries = filter.kind === 'butterworth' ? unfiltered.take(raw.length) : takeSeries(raw.length);
   const { startRaw } = zero;
   const { sensitivityRawPerKpa } = calibration;
   for (let k = 0; k < raw.length; k++) kpa[k] = (raw[k]! - startRaw - drift * k) / sensitivityRawPerKpa;
@@ -38,7 +42,7 @@ export function pressureDifference(
 
 /** Hand force, N, from a pressure difference in kPa and a one-sided hand area in cm². */
 export function handForce(kpa: KpaSeries, areaCm2: number): NewtonSeries {
-  const forceN = new Float64Array(kpa.length);
+  const forceN = takeSeries(kpa.length);
   for (let k = 0; k < kpa.length; k++) forceN[k] = N_PER_KPA_CM2 * kpa[k]! * areaCm2;
   return forceN;
 }

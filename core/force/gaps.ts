@@ -61,13 +61,22 @@ export function touchesGap(trace: SampledTrace, gap: Gap, startS: TraceS, endS: 
 
 /** Share of the measured samples at or beyond a limit of the raw range, 0…1; 0 where no limit is known. */
 export function saturatedFraction(channel: Channel, rawMin: number | null, rawMax: number | null): number {
-  const { asRead, measured } = channel;
-  if (measured === 0) return 0;
-  const saturated =
+  return channel.measured === 0 ? 0 : saturatedIn(channel, rawMin, rawMax) / channel.measured;
+}
+
+const counted = new WeakMap<Channel, { readonly rawMin: number | null; readonly rawMax: number | null; readonly count: number }>();
+
+/** Number of such samples of a channel; counted once for the same limits. */
+function saturatedIn(channel: Channel, rawMin: number | null, rawMax: number | null): number {
+  const known = counted.get(channel);
+  if (known?.rawMin === rawMin && known.rawMax === rawMax) return known.count;
+  const { asRead, raw } = channel;
+  const count =
     asRead === null
-      ? countSaturated(channel, 0, channel.raw.length - 1, rawMin, rawMax)
+      ? countSaturated(channel, 0, raw.length - 1, rawMin, rawMax)
       : countAsRead(asRead, -Infinity, Infinity, rawMin, rawMax);
-  return saturated / measured;
+  counted.set(channel, { rawMin, rawMax, count });
+  return count;
 }
 
 /** Number of such samples in the closed interval, s. */
@@ -78,6 +87,7 @@ export function saturatedBetween(
   rawMin: number | null,
   rawMax: number | null,
 ): number {
+  if (saturatedIn(channel, rawMin, rawMax) === 0) return 0;
   const { startS, endS } = interval;
   if (channel.asRead !== null) return countAsRead(channel.asRead, startS - 1e-9, endS + 1e-9, rawMin, rawMax);
   const at = (timeS: number) => (timeS - trace.startS) * trace.rateHz;

@@ -4,7 +4,8 @@
  */
 import type { RawSeries, TraceS } from '../base/units.ts';
 import type { Hand } from '../base/hand.ts';
-import { median } from '../base/statistics.ts';
+import { medianInPlace } from '../base/statistics.ts';
+import { Scratch, takeSeries } from '../base/series.ts';
 import type { Refusal } from '../base/refusal.ts';
 import { RefusedRuns } from '../base/refusedruns.ts';
 
@@ -94,17 +95,35 @@ export function sampleRows(rows: TraceRows, file = ''): Sampling {
   return { trace, refused, fault: null };
 }
 
-function takeAll(rows: TraceRows): { taken: Uint32Array; refused: Refusal[] } {
-  const taken = new Uint32Array(rows.lines.length);
-  for (let i = 0; i < taken.length; i++) taken[i] = i;
-  return { taken, refused: [] };
+const steps = new Scratch();
+
+/** Which rows are taken: these, in their order, or, as nearly always, every one. */
+interface Taken {
+  readonly length: number;
+  readonly rows: Uint32Array | null;
+}
+
+function takeAll(rows: TraceRows): { taken: Taken; refused: Refusal[] } {
+  return { taken: { length: rows.lines.length, rows: null }, refused: [] };
+}
+
+/** True where every time is later than the one before it. */
+function isIncreasing(timeS: Float64Array): boolean {
+  let last = -Infinity;
+  for (let i = 0; i < timeS.length; i++) {
+    const time = timeS[i]!;
+    if (!(time > last)) return false;
+    last = time;
+  }
+  return true;
 }
 
 function takeIncreasing(
   rows: TraceRows,
   timeS: Float64Array,
   file: string,
-): { taken: Uint32Array; refused: Refusal[] } {
+): { taken: Taken; refused: Refusal[] } {
+  if (isIncreasing(timeS)) return takeAll(rows);
   const taken = new Uint32Array(timeS.length);
   const refused = new RefusedRuns(file);
   let count = 0;
@@ -127,7 +146,7 @@ function takeIncreasing(
     taken[count++] = i;
     last = time;
   }
-  return { taken: taken.subarray(0, count), refused: refused.list() };
+  return { taken: { length: count, rows: taken.subarray(0, count) }, refused: refused.list() };
 }
 
 interface Grid {
@@ -142,37 +161,43 @@ interface Grid {
   readonly resampled: boolean;
 }
 
-function rateGrid(rows: TraceRows, taken: Uint32Array): Grid {
+function rateGrid(rows: TraceRows, taken: Taken): Grid {
   const rateHz = rows.rateHz!;
   return { startS: 0, rateHz, steps: taken.length - 1, index: null, offGridS: null, resampled: false };
 }
 
-function timeGrid(timeS: Float64Array, taken: Uint32Array): Grid {
-  const times = new Float64Array(taken.length);
-  for (let i = 0; i < times.length; i++) times[i] = timeS[taken[i]!]!;
-  const stepsS = new Float64Array(times.length - 1);
+function timeGrid(timeS: Float64Array, taken: Taken): Grid {
+  const times = taken.rows === null ? timeS.subarray(0, taken.length) : picked(timeS, taken.rows);
+  const stepsS = steps.take(times.length - 1);
   for (let i = 0; i < stepsS.length; i++) stepsS[i] = times[i + 1]! - times[i]!;
-  const index = gridIndex(stepsS, median(stepsS)!);
+  const index = gridIndex(times, medianInPlace(stepsS)!);
   const startS = times[0]!;
-  const steps = index === null ? stepsS.length : index.at(-1)!;
-  const rateHz = steps / (times.at(-1)! - startS);
+  const count = index === null ? times.length - 1 : index.at(-1)!;
+  const rateHz = count / (times.at(-1)! - startS);
   let worst = 0;
   for (let i = 0; i < times.length; i++) {
     const off = Math.abs((times[i]! - startS) * rateHz - (index === null ? i : index[i]!));
     if (off > worst) worst = off;
   }
   const resampled = worst > 0.5 + 1e-9;
-  return { startS, rateHz, steps, index, offGridS: resampled ? times : null, resampled };
+  return { startS, rateHz, steps: count, index, offGridS: resampled ? times : null, resampled };
 }
 
-/** Grid index of each row, from the steps between them; null where every step is one. */
-function gridIndex(stepsS: Float64Array, typical: number): Float64Array | null {
+function picked(values: Float64Array, rows: Uint32Array): Float64Array {
+  const some = new Float64Array(rows.length);
+  for (let i = 0; i < some.length; i++) some[i] = values[rows[i]!]!;
+  return some;
+}
+
+/** Grid index of each row, from the steps between their times; null where every step is one. */
+function gridIndex(times: Float64Array, typical: number): Float64Array | null {
+  const last = times.length - 1;
   let ones = 0;
-  while (ones < stepsS.length && stepsS[ones]! / typical < 1.5) ones++;
-  if (ones === stepsS.length) return null;
-  const index = new Float64Array(stepsS.length + 1);
-  for (let i = 0; i < stepsS.length; i++)
-    index[i + 1] = index[i]! + Math.max(1, roundHalfEven(stepsS[i]! / typical));
+  while (ones < last && (times[ones + 1]! - times[ones]!) / typical < 1.5) ones++;
+  if (ones === last) return null;
+  const index = new Float64Array(times.length);
+  for (let i = 0; i < last; i++)
+    index[i + 1] = index[i]! + Math.max(1, roundHalfEven((times[i + 1]! - times[i]!) / typical));
   return index;
 }
 
@@ -185,23 +210,21 @@ function roundHalfEven(value: number): number {
 }
 
 /** Fills one hand's samples on the grid: straight lines between neighbours, the nearest value at the ends. */
-function toChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
-  return wholeChannel(values, taken, grid) ?? filledChannel(values, taken, grid);
+function toChannel(all: Float64Array, taken: Taken, grid: Grid): Channel | null {
+  const values = taken.rows === null ? all.subarray(0, taken.length) : picked(all, taken.rows);
+  return wholeChannel(values, grid) ?? filledChannel(values, grid);
 }
 
 /** A hand whose rows stand on the grid with a value each: nothing is to be filled. Null for any other. */
-function wholeChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
+function wholeChannel(values: Float64Array, grid: Grid): Channel | null {
   if (grid.index !== null || grid.offGridS !== null) return null;
-  const raw = new Float64Array(taken.length);
-  for (let i = 0; i < raw.length; i++) {
-    const value = values[taken[i]!]!;
-    if (Number.isNaN(value)) return null;
-    raw[i] = value;
-  }
+  for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) return null;
+  const raw = takeSeries(values.length);
+  raw.set(values);
   return { raw, gaps: [], measured: raw.length, asRead: null };
 }
 
-function filledChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Channel | null {
+function filledChannel(values: Float64Array, grid: Grid): Channel | null {
   const raw = new Float64Array(grid.steps + 1);
   const gaps: Gap[] = [];
   let measured = 0;
@@ -213,8 +236,8 @@ function filledChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Ch
   const noteGap = (first: number, last: number) => {
     if (last >= first) gaps.push({ first, last });
   };
-  for (let i = 0; i < taken.length; i++) {
-    const value = values[taken[i]!]!;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
     if (Number.isNaN(value)) continue;
     measured++;
     const here = at(i);
@@ -223,7 +246,7 @@ function filledChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Ch
     if (before < 0) raw.fill(value, 0, reach + 1);
     else {
       const from = at(before);
-      const start = values[taken[before]!]!;
+      const start = values[before]!;
       const slope = (value - start) / (here - from);
       for (let k = filledTo + 1; k <= reach; k++) raw[k] = k === here ? value : start + slope * (k - from);
     }
@@ -232,22 +255,21 @@ function filledChannel(values: Float64Array, taken: Uint32Array, grid: Grid): Ch
     before = i;
   }
   if (before < 0) return null;
-  raw.fill(values[taken[before]!]!, filledTo + 1);
+  raw.fill(values[before]!, filledTo + 1);
   noteGap(place(before) + 1, grid.steps);
-  return { raw, gaps, measured, asRead: asReadOf(values, taken, grid, measured) };
+  return { raw, gaps, measured, asRead: asReadOf(values, grid, measured) };
 }
 
 function asReadOf(
   values: Float64Array,
-  taken: Uint32Array,
   { offGridS }: Grid,
   measured: number,
 ): Channel['asRead'] {
   if (offGridS === null) return null;
   const [timeS, raw] = [new Float64Array(measured), new Float64Array(measured)];
   let count = 0;
-  for (let i = 0; i < taken.length; i++) {
-    const value = values[taken[i]!]!;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
     if (Number.isNaN(value)) continue;
     timeS[count] = offGridS[i]!;
     raw[count++] = value;

@@ -19,6 +19,7 @@ import {
   orderFault,
   successionFault,
   type Mark,
+  EVENTS,
   type EventName,
 } from '../stroke/stroke.ts';
 import type { Refusal } from '../base/refusal.ts';
@@ -164,16 +165,18 @@ function heightOf(judgement: StrokeRow | undefined): Measured | null {
 }
 
 function marksOf(own: readonly Placed[]): Marks {
-  return Object.fromEntries(own.flatMap(({ row, mark }) => (mark === null ? [] : [[row.event, mark]])));
+  const marks: Partial<Record<EventName, Mark>> = {};
+  for (const { row, mark } of own) if (mark !== null) marks[row.event] = mark;
+  return marks;
 }
 
 /** Gives all marks of one event the shared uncertainty of that event: the largest that one of them states. */
 function shareAlike(strokes: readonly Stroke[]): readonly Stroke[] {
+  if (!strokes.some(({ marks }) => EVENTS.some((event) => (marks[event]?.sharedUS ?? 0) !== 0))) return strokes;
   const shared = new Map<string, number>();
   for (const { marks } of strokes)
     for (const [event, { sharedUS }] of Object.entries(marks))
       shared.set(event, Math.max(sharedUS, shared.get(event) ?? 0));
-  if ([...shared.values()].every((u) => u === 0)) return strokes;
   return strokes.map((stroke) => ({
     ...stroke,
     marks: Object.fromEntries(

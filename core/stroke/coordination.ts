@@ -28,20 +28,21 @@ const DUST_S = 1e-9;
 export function handOver(stroke: Stroke, strokes: readonly Stroke[], cycleTimeS: number): HandOver | null {
   const start = stroke.marks.propulsion_start;
   if (start === undefined) return null;
-  const startsOf = (hand: Hand) =>
-    strokesOf(strokes, hand).filter((other) => other.marks.propulsion_start !== undefined);
-  const startTime = (other: Stroke) => other.marks.propulsion_start!.timeS;
-  const partner = startsOf(stroke.hand === 'left' ? 'right' : 'left')
-    .filter((other) => startTime(other) < start.timeS)
-    .reduce<Stroke | null>(
-      (best, other) => (best === null || startTime(other) > startTime(best) ? other : best),
-      null,
-    );
+  let partner: Stroke | null = null;
+  let partnerStartS = -Infinity;
+  for (const other of strokesOf(strokes, stroke.hand === 'left' ? 'right' : 'left')) {
+    const timeS = other.marks.propulsion_start?.timeS;
+    if (timeS === undefined || timeS >= start.timeS || timeS <= partnerStartS) continue;
+    partner = other;
+    partnerStartS = timeS;
+  }
   const partnerEnd = partner?.marks.propulsion_end;
   if (partner === null || partnerEnd === undefined) return null;
-  const own = startsOf(stroke.hand).map(startTime);
-  if (own.some((time) => time > startTime(partner) && time < start.timeS)) return null;
-  if (startTime(partner) < start.timeS - cycleTimeS - DUST_S) return null;
+  for (const { marks } of strokesOf(strokes, stroke.hand)) {
+    const timeS = marks.propulsion_start?.timeS;
+    if (timeS !== undefined && timeS > partnerStartS && timeS < start.timeS) return null;
+  }
+  if (partnerStartS < start.timeS - cycleTimeS - DUST_S) return null;
   return { hand: stroke.hand, stroke: stroke.number, partnerStroke: partner.number, partnerEnd, start };
 }
 

@@ -68,7 +68,9 @@ export class RowLists {
     let start = from;
     while (start < to && this.length < most) {
       let at = start;
-      let [time, left, right] = [NaN, NaN, NaN];
+      let time = NaN;
+      let left = NaN;
+      let right = NaN;
       for (let column = 0; column < columns; column++) {
         const what = holds[column]!;
         let byte = bytes[at]!;

@@ -30,11 +30,12 @@ export function insidePath(path: string): string | null {
 
 /** A day folder on disk. Links are followed only as long as they stay inside the folder. */
 export function folderSource(folder: string): DaySource {
+  let known: string | null = null;
   return {
     async find(path) {
       const inside = insidePath(path);
       if (inside === null) return { kind: 'outside' };
-      const root = await realpath(folder);
+      const root = (known ??= await realpath(folder));
       let absolute: string;
       try {
         absolute = await realpath(join(root, inside));

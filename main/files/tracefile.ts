@@ -3,7 +3,9 @@
  * alone, with its line. Contract: formats.md section 1, traces.
  */
 import { createHash } from 'node:crypto';
+import { readSync } from 'node:fs';
 import { open } from 'node:fs/promises';
+import { isMainThread } from 'node:worker_threads';
 import type { Hand } from '../../core/base/hand.ts';
 import type { TraceColumns } from '../../core/day/day.ts';
 import { done, failed, type Outcome, type Refusal } from '../../core/base/refusal.ts';
@@ -67,7 +69,11 @@ export async function readTraceFile(
     // What is left of a line stands at the beginning, and the file's next bytes behind it.
     for (let held = 0; ;) {
       if (chunk.length - held < CHUNK / 2) chunk = Buffer.concat([chunk], 2 * chunk.length);
-      const { bytesRead } = await handle.read(chunk, held, chunk.length - held);
+      const room = chunk.length - held;
+      // A thread that only reads has nothing to do while it waits.
+      const bytesRead = isMainThread
+        ? (await handle.read(chunk, held, room)).bytesRead
+        : readSync(handle.fd, chunk, held, room, null);
       if (bytesRead === 0) {
         reader.end(chunk.subarray(0, held));
         break;

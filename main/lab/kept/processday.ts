@@ -34,6 +34,8 @@ export async function* processTrials(source: DaySource, book: Daybook): AsyncGen
       const reading = await coming.shift()!;
       const { input, refused } = inputOf(book, entry, reading);
       const result = analyseTrial(input, reading.series ?? undefined);
+      // A result holds numbers; of the samples that they came from nothing is needed any more.
+      reader.letGo(reading);
       yield { record: { entry, result }, refused: [...reading.refused, ...refused], used: reading.used };
     }
   } finally {

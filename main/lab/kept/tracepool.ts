@@ -1,7 +1,10 @@
 /** Traces read by several threads, as many as the machine has to spare and the work is worth. */
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import { answerTrace, type TraceAnswer, type TraceOrder, type TraceReader } from './tracework.ts';
+import { addAll } from '../../../core/base/extent.ts';
+import type { TraceMessage } from './traceworker.ts';
+import { giveSeries } from '../../../core/base/series.ts';
+import { answerTrace, memoryOf, type TraceAnswer, type TraceMemory, type TraceOrder, type TraceReader } from './tracework.ts';
 
 /** A thread takes some hundredths of a second to start: so many bytes of traces each must have to read, to be worth it. */
 const WORTH_BYTES = 8_000_000;
@@ -22,7 +25,12 @@ export function traceReader(bytes: number, cores = availableParallelism()): Trac
   return threads < 2 ? HERE : new TracePool(threads);
 }
 
-const HERE: TraceReader = { read: answerTrace, ahead: 1, close: () => Promise.resolve() };
+const HERE: TraceReader = {
+  read: answerTrace,
+  letGo: (answer) => memoryOf(answer).forEach(giveSeries),
+  ahead: 1,
+  close: () => Promise.resolve(),
+};
 
 interface Waiting {
   readonly worker: Worker;
@@ -35,6 +43,7 @@ class TracePool implements TraceReader {
   private readonly load = new Map<Worker, number>();
   private readonly waiting = new Map<number, Waiting>();
   private orders = 0;
+  private spare: ArrayBuffer[] = [];
 
   constructor(threads: number) {
     this.ahead = threads * EACH;
@@ -57,8 +66,14 @@ class TracePool implements TraceReader {
     this.load.set(worker, load + 1);
     return new Promise((resolve, reject) => {
       this.waiting.set(number, { worker, resolve, reject });
-      worker.postMessage({ number, order });
+      const { spare } = this;
+      this.spare = [];
+      worker.postMessage({ number, order, spare } satisfies TraceMessage, spare);
     });
+  }
+
+  letGo(answer: TraceMemory): void {
+    addAll(this.spare, memoryOf(answer));
   }
 
   private settle(number: number, how: (own: Waiting) => void): void {
