@@ -78,7 +78,10 @@ function strokeRows({ entry, result }: TrialRow): readonly StrokeRow[] {
  * What one trial adds to trials.csv and to strokes.csv, as printed. Behind the headers of {@link datasetTables} these
  * rows, in the order of trials.csv, are the tables.
  */
-export function printTrial(record: TrialRow, day: Day): { readonly trials: string; readonly strokes: string } {
+export function printTrial(
+  record: TrialRow,
+  day: Day,
+): { readonly trials: string; readonly strokes: string } {
   const line = { ...record, day };
   let text = '';
   for (const row of strokeRows(record)) text += printRow(strokes.map(({ of }) => of(row)));

@@ -64,7 +64,10 @@ export function saturatedFraction(channel: Channel, rawMin: number | null, rawMa
   return channel.measured === 0 ? 0 : saturatedIn(channel, rawMin, rawMax) / channel.measured;
 }
 
-const counted = new WeakMap<Channel, { readonly rawMin: number | null; readonly rawMax: number | null; readonly count: number }>();
+const counted = new WeakMap<
+  Channel,
+  { readonly rawMin: number | null; readonly rawMax: number | null; readonly count: number }
+>();
 
 /** Number of such samples of a channel; counted once for the same limits. */
 function saturatedIn(channel: Channel, rawMin: number | null, rawMax: number | null): number {

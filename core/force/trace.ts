@@ -260,11 +260,7 @@ function filledChannel(values: Float64Array, grid: Grid): Channel | null {
   return { raw, gaps, measured, asRead: asReadOf(values, grid, measured) };
 }
 
-function asReadOf(
-  values: Float64Array,
-  { offGridS }: Grid,
-  measured: number,
-): Channel['asRead'] {
+function asReadOf(values: Float64Array, { offGridS }: Grid, measured: number): Channel['asRead'] {
   if (offGridS === null) return null;
   const [timeS, raw] = [new Float64Array(measured), new Float64Array(measured)];
   let count = 0;

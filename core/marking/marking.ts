@@ -172,7 +172,8 @@ function marksOf(own: readonly Placed[]): Marks {
 
 /** Gives all marks of one event the shared uncertainty of that event: the largest that one of them states. */
 function shareAlike(strokes: readonly Stroke[]): readonly Stroke[] {
-  if (!strokes.some(({ marks }) => EVENTS.some((event) => (marks[event]?.sharedUS ?? 0) !== 0))) return strokes;
+  if (!strokes.some(({ marks }) => EVENTS.some((event) => (marks[event]?.sharedUS ?? 0) !== 0)))
+    return strokes;
   const shared = new Map<string, number>();
   for (const { marks } of strokes)
     for (const [event, { sharedUS }] of Object.entries(marks))

@@ -22,11 +22,7 @@ export function* sampleFiles(
     yield [`samples/${entry.row.trial}.parquet`, { make: () => samplesOf(source, book, entry) }];
 }
 
-async function samplesOf(
-  source: DaySource,
-  book: Daybook,
-  entry: TrialEntry,
-): Promise<Uint8Array> {
+async function samplesOf(source: DaySource, book: Daybook, entry: TrialEntry): Promise<Uint8Array> {
   const reading = await readTrialFiles(source, book, entry);
   const { trace } = reading;
   // The trace was there a moment ago.

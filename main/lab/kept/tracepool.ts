@@ -4,7 +4,14 @@ import { Worker } from 'node:worker_threads';
 import { addAll } from '../../../core/base/extent.ts';
 import type { TraceMessage } from './traceworker.ts';
 import { giveSeries } from '../../../core/base/series.ts';
-import { answerTrace, memoryOf, type TraceAnswer, type TraceMemory, type TraceOrder, type TraceReader } from './tracework.ts';
+import {
+  answerTrace,
+  memoryOf,
+  type TraceAnswer,
+  type TraceMemory,
+  type TraceOrder,
+  type TraceReader,
+} from './tracework.ts';
 
 /** A thread takes some hundredths of a second to start: so many bytes of traces each must have to read, to be worth it. */
 const WORTH_BYTES = 8_000_000;

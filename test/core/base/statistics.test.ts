@@ -11,6 +11,22 @@ describe('mean and median', () => {
     expect(median([])).toBeNull();
   });
 
+  test('the median of any numbers is that of the sorted list (property)', () => {
+    const some = fc.array(fc.oneof(fc.double(), fc.constantFrom(0, -0, 1, 1, 2, NaN)), {
+      minLength: 1,
+      maxLength: 40,
+    });
+    fc.assert(
+      fc.property(some, (values) => {
+        const sorted = Float64Array.from(values).sort();
+        const half = sorted.length >> 1;
+        const middle = sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
+        expect(Object.is(median(values), middle)).toBe(true);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
   test('the median is the middle one, or the mean of the middle two, whatever the order', () => {
     expect(median([9, -1, 4])).toBe(4);
     expect(median(Float64Array.of(10, 2, 4, 9))).toBe(6.5);

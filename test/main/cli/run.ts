@@ -11,7 +11,9 @@ import type { Terminal } from '../../../main/cli/terminal.ts';
 export const ROOT = join(import.meta.dirname, '../../..');
 const own = join(ROOT, 'node_modules/.bin/node');
 export const NODE = existsSync(own) ? own : process.execPath;
+/** The sources as they run where they are not bundled. */
 export const LANEBENCH = join(ROOT, 'main/cli/lanebench.ts');
+const LAUNCH = join(ROOT, 'main/launch.mjs');
 export const SAMPLE = join(ROOT, 'sample-sessions/harbour-morning');
 
 export interface Ran {
@@ -25,7 +27,7 @@ export function lanebench(args: readonly string[], options: ExecFileOptions = {}
   return new Promise((resolve) => {
     const child = execFile(
       NODE,
-      [LANEBENCH, ...args],
+      [LAUNCH, 'cli/lanebench', ...args],
       { ...options, encoding: 'utf8' },
       (_, stdout, stderr) => {
         resolve({ status: child.exitCode, signal: child.signalCode, stdout, stderr });
