@@ -33,6 +33,13 @@ export function printCell(cell: Cell): string {
   return PLAIN.test(cell) ? cell : quoteText(guardText(cell));
 }
 
+/** One row of a table as CSV, its line end with it. */
+export function printRow(row: readonly Cell[]): string {
+  let text = '';
+  for (let at = 0; at < row.length; at++) text += at === 0 ? printCell(row[at]!) : `,${printCell(row[at]!)}`;
+  return `${text}\n`;
+}
+
 /** A text as it stands, quoted where RFC 4180 asks for it. */
 export function quoteText(text: string): string {
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;

@@ -4,7 +4,7 @@
  */
 import type { DatasetTable } from './dataset.ts';
 import type { Field } from './field.ts';
-import { printCell, type Cell } from '../base/csv.ts';
+import { printRow, type Cell } from '../base/csv.ts';
 import { LEFT_OUT } from './leftout.ts';
 import { FLAG_MEANINGS } from '../stroke/flags.ts';
 
@@ -24,13 +24,6 @@ export function printTable(
   let text = `${table.fields.map(({ name }) => name).join(',')}\n`;
   for (const row of table.rows) text += printRow(row);
   return text;
-}
-
-/** One row of a table as CSV, its line end with it. */
-export function printRow(row: readonly Cell[]): string {
-  let text = '';
-  for (let at = 0; at < row.length; at++) text += at === 0 ? printCell(row[at]!) : `,${printCell(row[at]!)}`;
-  return `${text}\n`;
 }
 
 /** A file of the dataset that datapackage.json names, with its size and hash. */
