@@ -1,7 +1,9 @@
 #!/usr/bin/env python3
 """A big invented day for measurements: plain dialect, no gaps, marks for every trial.
 
-    make_big_day.py OUT_DIR TRIALS SECONDS HZ
+    make_big_day.py OUT_DIR TRIALS SECONDS HZ [TRACES [STROKES]]
+
+TRACES: so many trace files are written, for trials beyond them none. STROKES: so many are marked per hand.
 """
 import json
 import os
@@ -13,10 +15,12 @@ SENSITIVITY, ZERO = 2000.0, 32768.0
 
 
 def main(arguments):
-    if len(arguments) != 4:
-        print("make_big_day.py OUT_DIR TRIALS SECONDS HZ", file=sys.stderr)
+    if len(arguments) not in (4, 5, 6):
+        print("make_big_day.py OUT_DIR TRIALS SECONDS HZ [TRACES [STROKES]]", file=sys.stderr)
         return 2
     out, trials, seconds, hz = arguments[0], int(arguments[1]), float(arguments[2]), int(arguments[3])
+    traces = int(arguments[4]) if len(arguments) > 4 else trials
+    marked = int(arguments[5]) if len(arguments) > 5 else None
     os.makedirs(os.path.join(out, "traces"))
     rng = np.random.default_rng(1)
     count = int(seconds * hz)
@@ -79,23 +83,28 @@ def main(arguments):
         for hand, sensor, lead in (("left", "S-01", 0.2), ("right", "S-02", 0.75)):
             zeros += ["%s,%s,before,%d" % (sensor, code, ZERO + rng.integers(-40, 40)),
                       "%s,%s,after,%d" % (sensor, code, ZERO + rng.integers(-40, 40))]
-            kpa = rng.normal(0, 0.08, count)
+            written = number <= traces
+            kpa = rng.normal(0, 0.08, count) if written else None
             for stroke in range(1, int((seconds - lead) / cycle)):
                 entry = lead + (stroke - 1) * cycle + rng.uniform(-0.01, 0.01)
                 times = entry + cycle * np.array([0, 0.12, 0.29, 0.28, 0.5, 0.75, 0.8])
                 times = np.rint(times * hz) / hz
                 names = ("water_entry", "full_reach", "hand_below_shoulder",
                          "propulsion_start", "shoulder_plane", "propulsion_end", "water_exit")
-                events += ["%s,%s,%d,%s,%.*f,trace,,r1" % (code, hand, stroke, n, digits, t)
-                           for n, t in zip(names, times)]
-                strokes.append("%s,%s,%d,level,none,,r1" % (code, hand, stroke))
-                inside = slice(int(times[3] * hz), int(times[5] * hz))
-                span = np.linspace(0, np.pi, inside.stop - inside.start)
-                kpa[inside] += rng.uniform(4, 8) * np.sin(span)
-            raws.append(np.clip(np.rint(ZERO + SENSITIVITY * kpa), 0, 65535).astype(int).tolist())
-        put("traces/%s.csv" % code,
-            ["time,L,R"] + [t + number_text[a] + "," + number_text[b]
-                            for t, a, b in zip(time_text, *raws)])
+                if marked is None or 6 <= stroke < 6 + marked:
+                    events += ["%s,%s,%d,%s,%.*f,trace,,r1" % (code, hand, stroke, n, digits, t)
+                               for n, t in zip(names, times)]
+                    strokes.append("%s,%s,%d,level,none,,r1" % (code, hand, stroke))
+                if written:
+                    inside = slice(int(times[3] * hz), int(times[5] * hz))
+                    span = np.linspace(0, np.pi, inside.stop - inside.start)
+                    kpa[inside] += rng.uniform(4, 8) * np.sin(span)
+            if written:
+                raws.append(np.clip(np.rint(ZERO + SENSITIVITY * kpa), 0, 65535).astype(int).tolist())
+        if written:
+            put("traces/%s.csv" % code,
+                ["time,L,R"] + [t + number_text[a] + "," + number_text[b]
+                                for t, a, b in zip(time_text, *raws)])
     put("trials.csv", trial_lines)
     put("zeros.csv", zeros)
     put("events.csv", events)
