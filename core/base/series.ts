@@ -1,6 +1,7 @@
 /**
  * Memory of long series, used again: whoever reads trial after trial would else ask for megabytes with each, and a
- * collector would look for those that nobody needs any more. What a series holds never depends on it.
+ * collector would look for those that nobody needs any more. What a series holds never depends on it. Source: none
+ * needed, for nothing is computed here.
  */
 
 /** Memory that was given back; the latest is taken first. */
@@ -8,7 +9,10 @@ const spare: ArrayBuffer[] = [];
 /** So many are kept: what a few trials have. */
 const MOST_SPARE = 24;
 
-/** A series of a length whose values are still to be written, every one of them: it may hold what another one held. */
+/**
+ * A series of a length whose values are still to be written, every one of them, in whatever unit they have: it may hold
+ * what another one held.
+ */
 export function takeSeries(length: number): Float64Array<ArrayBuffer> {
   const bytes = length * Float64Array.BYTES_PER_ELEMENT;
   const at = spare.findLastIndex((memory) => memory.byteLength >= bytes);

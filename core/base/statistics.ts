@@ -17,7 +17,7 @@ export function median(values: Float64Array | readonly number[]): number | null 
   return medianInPlace(new Float64Array(values));
 }
 
-/** The same of a list that may be put in another order. */
+/** The same, in the unit of the values, of a list that may be put in another order. */
 export function medianInPlace(list: Float64Array): number | null {
   const n = list.length;
   if (n === 0) return null;
