@@ -1,7 +1,7 @@
 /**
  * Memory of long series, used again: whoever reads trial after trial would else ask for megabytes with each, and a
- * collector would look for those that nobody needs any more. What a series holds never depends on it. Our own
- * definition; nothing is computed here.
+ * collector would look for those that nobody needs any more. What a series holds never depends on it.
+ * No formula is here: how memory is lent is our own definition.
  */
 
 /** Memory that was given back; the latest is taken first. */
