@@ -187,7 +187,7 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
     await keyboard.press('Escape');
     const cell = async () =>
       (await readTable(page, 'section[aria-labelledby="sensor-S-01"] table')).get('P01-2')!.get('Before')!;
-    expect(await cell()).toContain('confirmed here');
+    await expect.poll(cell).toContain('confirmed here');
     await keyboard.press('Control+z');
     await status('Taken back');
     await expect.poll(cell).not.toContain('confirmed here');

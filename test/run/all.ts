@@ -11,6 +11,7 @@ import { runChecks } from './check.ts';
 /** Debian packages of the tests, and a file that shows each is there. */
 const PACKAGES: readonly (readonly [string, string])[] = [
   ['chromium', '/usr/bin/chromium'],
+  ['chromium-headless-shell', '/usr/bin/chromium-headless-shell'],
   ['ffmpeg', '/usr/bin/ffprobe'],
   ['xvfb', '/usr/bin/Xvfb'],
   ['strace', '/usr/bin/strace'],
@@ -20,7 +21,6 @@ const PACKAGES: readonly (readonly [string, string])[] = [
   ['python3-mne', '/usr/lib/python3/dist-packages/mne'],
   ['r-base-core', '/usr/bin/Rscript'],
   ['socat', '/usr/bin/socat'],
-  ['python3-mne', '/usr/lib/python3/dist-packages/mne'],
   ['r-cran-nlme', '/usr/lib/R/library/nlme'],
 ];
 
