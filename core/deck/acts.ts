@@ -16,6 +16,7 @@ const PLAN_ACTS: ReadonlySet<DeckAct['act']> = new Set<PlanAct['act']>([
   'swimmer.change',
   'swimmer.remove',
   'swimmer.withdraw',
+  'swimmer.return',
   'sensor.wear',
 ]);
 

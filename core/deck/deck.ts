@@ -188,6 +188,17 @@ export const deckAct = z.discriminatedUnion('act', [
   z.strictObject({ act: z.literal('swimmer.remove'), participant: code }),
   /** Stops a swimmer and hides all that was recorded of them. */
   z.strictObject({ act: z.literal('swimmer.withdraw'), participant: code }),
+  /** Takes a withdrawal back: nothing else does, undo neither. */
+  z.strictObject({
+    act: z.literal('swimmer.return'),
+    participant: code,
+    consents: z.strictObject({
+      measuring: z.enum(['given', 'assent_and_guardian']),
+      filming: z.enum(FILM_CONSENTS),
+      sharing: z.enum(FILM_CONSENTS),
+    }),
+    reason: why.min(1, 'needs a reason'),
+  }),
   /** Puts a sensor on a hand for the trials to come; null takes it off. */
   z.strictObject({ act: z.literal('sensor.wear'), hand, sensor: code.nullable() }),
   /** Plans the trials of every swimmer who consents and has none planned yet, by the protocol's order. */

@@ -7,7 +7,14 @@ import { type Outcome, done } from '../base/refusal.ts';
 export type PlanAct = Extract<
   DeckAct,
   {
-    act: 'setup' | 'swimmers.add' | 'swimmer.change' | 'swimmer.remove' | 'swimmer.withdraw' | 'sensor.wear';
+    act:
+      | 'setup'
+      | 'swimmers.add'
+      | 'swimmer.change'
+      | 'swimmer.remove'
+      | 'swimmer.withdraw'
+      | 'swimmer.return'
+      | 'sensor.wear';
   }
 >;
 
@@ -43,6 +50,8 @@ export function applyToPlan(deck: Deck, act: PlanAct, context: ActContext): Outc
       return remove(deck, act.participant, gives);
     case 'swimmer.withdraw':
       return withdraw(plan, act.participant, gives);
+    case 'swimmer.return':
+      return takeBack(plan, act, gives);
     case 'sensor.wear':
       return wear(deck, act, context, gives);
   }
@@ -85,6 +94,11 @@ function change(
 ): Outcome<ActResult, DeckFault> {
   const before = swimmerOf(plan, participant);
   if (before === null) return unknown(participant);
+  if (before.consents.measuring === 'withdrawn' && swimmer.consents.measuring !== 'withdrawn')
+    return fault(
+      'A withdrawal is not taken back in passing.',
+      'Take it back as a step of its own, with the reason, where the swimmer says so.',
+    );
   if (swimmer.participant !== participant) {
     const other = plan.swimmers.find((one) => one !== before && isSame(one.participant, swimmer.participant));
     if (other !== undefined) return taken(swimmer.participant, other.participant);
@@ -128,6 +142,19 @@ function withdraw(plan: DeckPlan, participant: string, gives: Gives): Outcome<Ac
   );
   // The code stays out of the history: it is shown and printed.
   return gives({ ...plan, swimmers }, 'A swimmer withdrew; their data is hidden');
+}
+
+function takeBack(
+  plan: DeckPlan,
+  { participant, consents, reason }: Extract<PlanAct, { act: 'swimmer.return' }>,
+  gives: Gives,
+): Outcome<ActResult, DeckFault> {
+  const swimmer = swimmerOf(plan, participant);
+  if (swimmer === null) return unknown(participant);
+  if (swimmer.consents.measuring !== 'withdrawn')
+    return fault(`${participant} has not withdrawn.`, 'There is nothing to take back.');
+  const swimmers = plan.swimmers.map((one) => (one === swimmer ? { ...one, consents } : one));
+  return gives({ ...plan, swimmers }, `The withdrawal of ${participant} taken back: ${reason}`);
 }
 
 function wear(

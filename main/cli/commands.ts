@@ -4,6 +4,7 @@
  */
 import { parseSource } from '../../core/live/sourcename.ts';
 import { type Command, placesFault } from './command.ts';
+import { PEOPLE_COMMANDS } from './peoplecommands.ts';
 import {
   HELP_BACKUP,
   HELP_COMPARE,
@@ -314,4 +315,5 @@ export const COMMANDS: readonly Command[] = [
       return (await import('./pages.ts')).runPages(wish, terminal);
     },
   },
+  ...PEOPLE_COMMANDS,
 ];

@@ -22,6 +22,8 @@ export const HELP = `lanebench: from a front-crawl testing day to a dataset you 
   lanebench diff NAME NAME                 what changed between two releases
   lanebench pages DAY_FOLDER|--day D --out OUT
                                            a page per swimmer, to print and talk over
+  lanebench person CODE --out OUT          all that is held on one swimmer, to hand over to them
+  lanebench erase CODE --yes CODE          erase a swimmer from the lab folder, for good
   lanebench help COMMAND                   more about one command
   lanebench --version
 

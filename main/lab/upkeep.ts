@@ -2,7 +2,8 @@
 import type { LabError } from '../../core/base/refusal.ts';
 import { done, type Outcome } from '../../core/base/refusal.ts';
 import { counted } from '../../core/base/words.ts';
-import { REPORT_FILE, salvageLab } from '../store/salvagelab.ts';
+import { REPORT_FILE } from '../store/report.ts';
+import { salvageLab } from '../store/salvagelab.ts';
 import { openStoreReadOnly } from '../store/store.ts';
 import { verifiedText, verifyStore, type Verified } from './days/verify.ts';
 import { storeFault } from './kept/session.ts';

@@ -18,6 +18,7 @@ const KINDS = [
   'arrival',
   'release',
   'plan',
+  'erasure',
 ] as const;
 
 export type ActKind = (typeof KINDS)[number];
@@ -52,6 +53,9 @@ const COVERED: Readonly<Record<ActKind, string>> = {
   // The hash of a release is that of its list of contents.
   release: 'SELECT name, sha256, version, about, at, who, shape FROM release WHERE name = ?',
   plan: 'SELECT id, plan, what, content, at, who, shape FROM plan_entry WHERE id = CAST(? AS INTEGER)',
+  erasure: `SELECT e.*, (SELECT group_concat(act || ' ' || link, char(10)) FROM
+      (SELECT * FROM tombstone t WHERE t.erasure = e.id ORDER BY act)) AS links
+    FROM erasure e WHERE e.id = CAST(? AS INTEGER)`,
 };
 
 const ROWS: Readonly<Record<ActKind, string>> = {
@@ -64,6 +68,7 @@ const ROWS: Readonly<Record<ActKind, string>> = {
   arrival: 'SELECT CAST(id AS TEXT) AS row FROM arrival ORDER BY id',
   release: 'SELECT name AS row FROM release ORDER BY at, name',
   plan: 'SELECT CAST(id AS TEXT) AS row FROM plan_entry ORDER BY id',
+  erasure: 'SELECT CAST(id AS TEXT) AS row FROM erasure ORDER BY id',
 };
 
 /** The link before the first act. */
@@ -101,9 +106,39 @@ export function chain(db: WritableDb, what: ActKind, row: string | number): void
   });
 }
 
+/** Acts that are not what was chained, by number. */
+export function brokenActIds(db: ReadableDb): ReadonlySet<number> {
+  const acts = db.all<Act>('SELECT * FROM act');
+  return new Set(acts.flatMap(({ id, what, row, seal }) => (actSeal(db, what, row) === seal ? [] : [id])));
+}
+
+/**
+ * Links every act anew to what it covers as it stands now; inside the transaction that changed something. Gives each act
+ * whose link is another by then, with the link that it had.
+ * @param broken acts that keep their seal, so that damage goes on being told
+ */
+export function rechain(db: WritableDb, broken: ReadonlySet<number>): readonly Pick<Act, 'id' | 'link'>[] {
+  const changed: Pick<Act, 'id' | 'link'>[] = [];
+  let before = NO_LINK;
+  for (const act of db.all<Act>('SELECT * FROM act ORDER BY id')) {
+    const seal = broken.has(act.id) ? act.seal : (actSeal(db, act.what, act.row) ?? act.seal);
+    const link = linkOf(before, { ...act, seal });
+    if (link !== act.link) {
+      changed.push({ id: act.id, link: act.link });
+      db.run('UPDATE act SET seal = ?, link = ? WHERE id = ?', seal, link, act.id);
+    }
+    before = link;
+  }
+  return changed;
+}
+
 /** Kinds of acts that a database knows: one of an older version has no table for what came later. */
 function kindsOf(db: ReadableDb): readonly ActKind[] {
-  const later: Partial<Record<ActKind, string>> = { release: 'release', plan: 'plan_entry' };
+  const later: Partial<Record<ActKind, string>> = {
+    release: 'release',
+    plan: 'plan_entry',
+    erasure: 'erasure',
+  };
   return KINDS.filter((what) => later[what] === undefined || hasTable(db, later[what]));
 }
 
@@ -124,4 +159,10 @@ export function unchained(db: ReadableDb): readonly Pick<Act, 'what' | 'row'>[] 
       .filter(({ row }) => !known.has(row))
       .map(({ row }) => ({ what, row }));
   });
+}
+
+/** True where an erasure has given the act another link since. */
+export function wasLink(db: ReadableDb, { id, link }: Pick<Act, 'id' | 'link'>): boolean {
+  if (!hasTable(db, 'tombstone')) return false;
+  return db.get('SELECT 1 FROM tombstone WHERE act = ? AND link = ?', id, link) !== undefined;
 }

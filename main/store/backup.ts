@@ -5,7 +5,7 @@
 import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
 import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
-import BetterSqlite from 'better-sqlite3';
+import { connectTo } from './connection.ts';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { markDamage } from './damage.ts';
 import { readable, type ReadableDb } from './database.ts';
@@ -129,7 +129,7 @@ export async function copyContent(from: string, to: string, signal?: AbortSignal
  * @param raw where the backup's raw files lie
  */
 export function proveDatabase(to: Layout, raw = to.raw): string[] {
-  const connection = new BetterSqlite(to.database);
+  const connection = connectTo(to.database);
   try {
     connection.pragma('journal_mode = DELETE');
     const copy = readable(connection, markDamage(connection, readable(connection)));

@@ -6,8 +6,8 @@
 import { randomUUID } from 'node:crypto';
 import { existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import BetterSqlite from 'better-sqlite3';
-import { lastAct } from './acts.ts';
+import { connectTo } from './connection.ts';
+import { lastAct, wasLink } from './acts.ts';
 import { copyContent, MARK_FILE, proveDatabase, unproven, type Backup, type OnFile } from './backup.ts';
 import { readable, type ReadableDb } from './database.ts';
 import { makeFolder, syncFolder } from './durable.ts';
@@ -114,24 +114,37 @@ function requireOurs(db: ReadableDb, to: Layout): void {
       todo: 'Choose a new folder for this backup.',
     });
   if (existsSync(`${to.database}-wal`)) throw refuse('holds a backup that is open as a lab folder, or was');
-  let last;
-  try {
-    const connection = new BetterSqlite(to.database, { readonly: true });
-    try {
-      last = lastAct(readable(connection));
-    } finally {
-      connection.close();
-    }
-  } catch {
-    throw refuse('holds a backup that cannot be read');
-  }
+  const last = lastActOf(to);
+  if (last === null) throw refuse('holds a backup that cannot be read');
   if (last.id === 0) return;
   const same = db.get<{ link: string }>('SELECT link FROM act WHERE id = ?', last.id)?.link;
   if (same === last.link) return;
+  if (wasLink(db, last))
+    throw refuse('holds a backup from before an erasure, which still holds who was erased');
   const knows = lastAct(db).id;
   throw refuse(
     same === undefined && last.id > knows
       ? `holds a backup with ${last.id} acts, and the lab folder has ${knows}: it may have lost some`
       : 'holds a backup of another lab folder, or one that was worked in',
   );
+}
+
+/** The last act of a backup; null where it cannot be read. */
+function lastActOf(to: Layout): ReturnType<typeof lastAct> | null {
+  try {
+    const connection = connectTo(to.database, { readonly: true });
+    try {
+      return lastAct(readable(connection));
+    } finally {
+      connection.close();
+    }
+  } catch {
+    return null;
+  }
+}
+
+/** True where a backup lies that is from before an erasure: it is not brought up to date. */
+export function predatesErasure(db: ReadableDb, folder: string): boolean {
+  const last = isBackup(folder) ? lastActOf(layoutOf(folder)) : null;
+  return last !== null && wasLink(db, last);
 }

@@ -1,7 +1,7 @@
 /** The chain of acts held against its head: what was cut off the end is noticed, and no act is acknowledged before it. */
 import type { Outcome } from '../../core/base/refusal.ts';
 import { existsSync, statSync } from 'node:fs';
-import { lastAct } from './acts.ts';
+import { lastAct, wasLink } from './acts.ts';
 import type { AroundCommit, ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { readHead, resetHead, writeHead } from './head.ts';
@@ -24,7 +24,7 @@ export function missedActs(db: ReadableDb, layout: Layout): Pick<Loss, 'expected
   if (head === null) return null;
   const last = lastAct(db);
   const same = db.get<{ link: string }>('SELECT link FROM act WHERE id = ?', head.id)?.link ?? null;
-  const agrees = head.id === 0 || (head.id <= last.id && same === head.link);
+  const agrees = head.id === 0 || (head.id <= last.id && (same === head.link || wasLink(db, head)));
   return agrees ? null : { expected: head.id, found: last.id };
 }
 

@@ -91,6 +91,7 @@ const NAMES: Readonly<Partial<Record<Act['what'], string>>> = {
   arrival: 'What came in as file {row}',
   release: 'The release {row}',
   plan: 'Entry {row} of the plans of comparisons',
+  erasure: 'The record of erasure {row}',
 };
 
 /** Acts that are not what was chained, and a chain that does not hold. */

@@ -51,6 +51,13 @@ export interface DecisionReading {
   readonly daysWith: (subject: string) => readonly number[];
   /** All decisions of a day, or of the lab, undone ones too, oldest first. */
   readonly history: (day: number | null) => Decision[];
+  /** Decisions of a day on one value, undone ones too, whose id is above `after`; oldest first. */
+  readonly decidedSince: (
+    day: number,
+    subject: string,
+    key: string,
+    after: number,
+  ) => readonly Pick<Decision, 'id' | 'after' | 'shape'>[];
   readonly canUndo: (day: number | null) => boolean;
   readonly canRedo: (day: number | null) => boolean;
   /** The decision that undo would take back, or redo bring back; null where there is none. */
@@ -134,9 +141,13 @@ const LAST_TURN = 'SELECT max(id) AS id FROM decision_turn WHERE day IS @day';
 
 const NEXT = 'SELECT max(id) AS id FROM decision WHERE day IS ? AND parent IS ?';
 
-export function decisionReading(db: ReadableDb): DecisionReading {
-  // What is in force changes with a turn only, and is asked for many times between two.
-  const standing = new Map<number | null, InForce>();
+/**
+ * What was last found in force, by day: it changes with a turn only, and is asked for many times between two. An erasure
+ * clears it.
+ */
+export type Standing = Map<number | null, InForce>;
+
+export function decisionReading(db: ReadableDb, standing: Standing): DecisionReading {
   return {
     inForce: (day) => {
       const turn = lastTurn(db, day);
@@ -168,6 +179,17 @@ export function decisionReading(db: ReadableDb): DecisionReading {
         )
         .map(({ day }) => day),
     history: (day) => history(db, day),
+    decidedSince: (day, subject, key, after) =>
+      db
+        .all<Pick<HistoryRow, 'id' | 'after' | 'shape'>>(
+          `SELECT d.id, d.after, d.shape FROM decision d
+           WHERE d.day = ? AND d.subject = ? AND d.key = ? AND d.id > ? AND ${WHOLE} ORDER BY d.id`,
+          day,
+          subject,
+          key,
+          after,
+        )
+        .map((row) => ({ ...row, after: parseJson(row.after) })),
     canUndo: (day) => head(db, day) !== null,
     canRedo: (day) => next(db, day) !== null,
     nextTurn: (day, way) => (way === 'undo' ? head : next)(db, day),

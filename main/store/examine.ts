@@ -1,6 +1,7 @@
 /** Looking at a database file before anything is done to it. Nothing here writes. */
 import { existsSync, statSync } from 'node:fs';
-import BetterSqlite from 'better-sqlite3';
+import type BetterSqlite from 'better-sqlite3';
+import { connectTo } from './connection.ts';
 import { errorCode, isDamage, StoreFailure, type StoreError } from './errors.ts';
 import { contentFolders, type Layout } from './layout.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
@@ -61,7 +62,7 @@ function through(
   readonly: boolean,
   look: (connection: BetterSqlite.Database) => Finding,
 ): Finding {
-  const connection = new BetterSqlite(path, { readonly, timeout: 5000 });
+  const connection = connectTo(path, { readonly, timeout: 5000 });
   try {
     connection.pragma('query_only = ON');
     return look(connection);
@@ -151,7 +152,7 @@ function withReference<T>(
   version: number,
   look: (reference: BetterSqlite.Database) => T,
 ): T {
-  const reference = new BetterSqlite(':memory:');
+  const reference = connectTo(':memory:');
   try {
     for (const step of migrations) if (step.version <= version) reference.exec(step.sql);
     return look(reference);

@@ -1,6 +1,6 @@
 /** Work that one process at a time may do, however many are started and however they end. */
 import { dirname } from 'node:path';
-import BetterSqlite from 'better-sqlite3';
+import { connectTo } from './connection.ts';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { attempt, type StoreError } from './errors.ts';
 import { requireNodeApi } from './examine.ts';
@@ -16,7 +16,7 @@ const WAIT_MS = 30_000;
 export function exclusively<T>(file: string, work: () => T): Outcome<T, StoreError> {
   return attempt(dirname(file), () => {
     requireNodeApi(process.versions['napi']);
-    const connection = new BetterSqlite(file, { timeout: WAIT_MS });
+    const connection = connectTo(file, { timeout: WAIT_MS });
     try {
       connection.exec('BEGIN EXCLUSIVE');
       return work();

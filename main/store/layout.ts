@@ -17,6 +17,8 @@ export interface Layout {
   readonly beforeRepair: string;
   /** Damaged files, put aside. */
   readonly quarantine: string;
+  /** What the browser window keeps as its own. */
+  readonly window: string;
 }
 
 export function layoutOf(folder: string): Layout {
@@ -29,6 +31,7 @@ export function layoutOf(folder: string): Layout {
     beforeUpgrade: join(folder, 'before-upgrade'),
     beforeRepair: join(folder, 'before-repair'),
     quarantine: join(folder, 'quarantine'),
+    window: join(folder, 'window'),
   };
 }
 

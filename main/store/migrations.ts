@@ -3,6 +3,7 @@
  * All tables are strict; what a person decided can be added to but not altered or removed, which triggers enforce.
  */
 import { ACTS_STEP } from './stepacts.ts';
+import { ERASURE_STEP } from './steperasure.ts';
 import { PLAN_STEP } from './stepplan.ts';
 import { RELEASE_STEP } from './steprelease.ts';
 import { appendOnly, INSTANT, SHA256, type Migration } from './steps.ts';
@@ -255,6 +256,7 @@ export const MIGRATIONS: readonly Migration[] = [
   ACTS_STEP,
   RELEASE_STEP,
   PLAN_STEP,
+  ERASURE_STEP,
 ];
 
 /** The version of the newest step; throws where the steps do not strictly increase from 1. */

@@ -11,7 +11,8 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
-import BetterSqlite from 'better-sqlite3';
+import type BetterSqlite from 'better-sqlite3';
+import { connectTo } from './connection.ts';
 import { failed, type Outcome } from '../../core/base/refusal.ts';
 import { guarded, settleHead } from './chainhead.ts';
 import { markDamage } from './damage.ts';
@@ -68,7 +69,7 @@ function makeIndexesAnew(layout: Layout): string {
       syncFile(join(folder, `lab.sqlite${part}`));
     }
   syncFolder(folder);
-  const connection = new BetterSqlite(layout.database, { timeout: BUSY_MS });
+  const connection = connectTo(layout.database, { timeout: BUSY_MS });
   try {
     connection.pragma('synchronous = FULL');
     connection.exec('REINDEX');
@@ -103,7 +104,7 @@ export function openReadable(
 function openInPlace(layout: Layout, migrations: readonly Migration[]): ReadableDb | null {
   let connection: BetterSqlite.Database | null = null;
   try {
-    connection = new BetterSqlite(layout.database, { readonly: true, timeout: BUSY_MS });
+    connection = connectTo(layout.database, { readonly: true, timeout: BUSY_MS });
     const finding = examine(connection, layout, migrations);
     if (finding.state !== 'damaged' && finding.version >= latestVersion(migrations))
       return readable(connection, markDamage(connection, readable(connection)));
@@ -133,7 +134,7 @@ function openCopy(layout: Layout, migrations: readonly Migration[]): ReadableDb 
     const path = lost.length === 0 ? copy : join(folder, 'salvaged.sqlite');
     const connection =
       finding.state === 'newer'
-        ? new BetterSqlite(path, { timeout: BUSY_MS })
+        ? connectTo(path, { timeout: BUSY_MS })
         : connect(layout, migrations, path, false);
     const damage = [...lost, ...markDamage(connection, readable(connection))];
     connection.pragma('query_only = ON');
@@ -186,7 +187,7 @@ function connect(
   path: string,
   keepOlder: boolean,
 ): BetterSqlite.Database {
-  const connection = new BetterSqlite(path, { timeout: BUSY_MS });
+  const connection = connectTo(path, { timeout: BUSY_MS });
   try {
     makeDurable(connection, layout);
     migrate(connection, layout, migrations, keepOlder);

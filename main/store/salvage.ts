@@ -3,7 +3,8 @@
  * then held against its seals and put in an order in which nothing refers to what is gone.
  */
 import { readFileSync, writeFileSync } from 'node:fs';
-import BetterSqlite from 'better-sqlite3';
+import type BetterSqlite from 'better-sqlite3';
+import { connectTo } from './connection.ts';
 import { chainAll } from './acts.ts';
 import { writable } from './database.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
@@ -43,6 +44,8 @@ const ORDER = [
   'release',
   'release_file',
   'plan_entry',
+  'erasure',
+  'tombstone',
   'setting',
   'loss',
 ];
@@ -57,7 +60,7 @@ export function salvageDatabase(from: string, to: string, migrations: readonly M
   try {
     const version = versionOf(source, migrations, says);
     const rows = new Map<string, Row[]>();
-    const fresh = new BetterSqlite(to);
+    const fresh = connectTo(to);
     try {
       for (const step of migrations) if (step.version <= version) fresh.exec(step.sql);
       const known = new Set(
@@ -86,7 +89,7 @@ function openDamaged(path: string, says: string[]): BetterSqlite.Database | null
     if (mend) mendHeader(path);
     let connection: BetterSqlite.Database | null = null;
     try {
-      connection = new BetterSqlite(path);
+      connection = connectTo(path);
       connection.pragma('cell_size_check = ON');
       const tables = connection
         .prepare("SELECT count(*) FROM sqlite_schema WHERE type = 'table'")
@@ -107,7 +110,7 @@ function openDamaged(path: string, says: string[]): BetterSqlite.Database | null
 /** Puts the first 100 bytes of an empty database of ours, with the file's own length, in place of the file's. */
 function mendHeader(path: string): void {
   const bytes = readFileSync(path);
-  const empty = new BetterSqlite(':memory:');
+  const empty = connectTo(':memory:');
   empty.exec('CREATE TABLE t (a)');
   const head = empty.serialize().subarray(0, 100);
   empty.close();

@@ -10,6 +10,7 @@ import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile } from './hash.ts';
 import { contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
+import { REPORT_FILE } from './report.ts';
 import { salvageDatabase, type Salvaged } from './salvage.ts';
 import { openStore } from './store.ts';
 
@@ -20,8 +21,6 @@ export interface SalvagedLab {
   /** What was lost or had to be changed, one sentence each. */
   readonly says: readonly string[];
 }
-
-export const REPORT_FILE = 'salvage-report.txt';
 
 /** `to` must not exist or be an empty folder; it appears whole or not at all. */
 export function salvageLab(

@@ -7,7 +7,7 @@ import type { Outcome } from '../../core/base/refusal.ts';
 import { done, failed } from '../../core/base/refusal.ts';
 import { arrivalReading, arrivalWriting, type ArrivalReading, type ArrivalWriting } from './arrivals.ts';
 import { backupTo, type Backup } from './backup.ts';
-import { backupAgain, isBackup } from './backupagain.ts';
+import { backupAgain, isBackup, predatesErasure } from './backupagain.ts';
 import { benchReading, benchWriting, type BenchReading, type BenchWriting } from './bench.ts';
 import { dayReading, dayWriting, isNamed, lengthKnown, type DayReading, type DayWriting } from './days.ts';
 import {
@@ -16,8 +16,16 @@ import {
   type DecisionReading,
   type DecisionWriting,
   type ShapeOf,
+  type Standing,
 } from './decisions.ts';
 import type { Damage, ReadableDb, WritableDb } from './database.ts';
+import {
+  erasureReading,
+  erasureWriting,
+  finishErasing,
+  type ErasureReading,
+  type ErasureWriting,
+} from './erase.ts';
 import { attempt, attemptAsync, type StoreError } from './errors.ts';
 import { checkIntegrity, namesOf, type Integrity } from './integrity.ts';
 import { losses, lossWriting, missedActs, type Loss, type LossWriting } from './chainhead.ts';
@@ -47,6 +55,8 @@ interface Upkeep {
     onFile?: (done: number, total: number) => void,
     full?: boolean,
   ) => Promise<Outcome<Backup, StoreError>>;
+  /** True where the backup that lies there is from before an erasure, and still holds who was erased. */
+  readonly predatesErasure: (folder: string) => boolean;
   /** Copies everything to a new or empty folder, as a lab folder to work with, and reads the copy back. */
   readonly restoreTo: (
     folder: string,
@@ -79,6 +89,7 @@ export type ReadableStore = Upkeep &
   ProtocolReading &
   ReleaseReading &
   PlanReading &
+  ErasureReading &
   ResultReading &
   SettingReading;
 
@@ -91,6 +102,7 @@ export type Store = ReadableStore &
   ProtocolWriting &
   ReleaseWriting &
   PlanWriting &
+  ErasureWriting &
   ResultWriting &
   SettingWriting &
   LossWriting;
@@ -100,19 +112,26 @@ export function openStore(folder: string, shapeOf: ShapeOf = () => 1): Outcome<S
   const layout = layoutOf(folder);
   const opened = openWritable(layout, MIGRATIONS);
   if (!opened.ok) return opened;
-  const swept = attempt(folder, () => sweepIncoming(layout));
+  const swept = attempt(folder, () => {
+    sweepIncoming(layout);
+    finishErasing(opened.value, layout);
+  });
   if (!swept.ok) {
     opened.value.close();
     return swept;
   }
-  return done({ ...reading(opened.value, layout), ...writing(opened.value, layout, shapeOf) });
+  const standing: Standing = new Map();
+  return done({
+    ...reading(opened.value, layout, standing),
+    ...writing(opened.value, layout, shapeOf, standing),
+  });
 }
 
 /** Opens a lab folder to look at it; works where nothing can be written. Changes nothing that was recorded. */
 export function openStoreReadOnly(folder: string): Outcome<ReadableStore, StoreError> {
   const layout = layoutOf(folder);
   const opened = openReadable(layout, MIGRATIONS);
-  return opened.ok ? done(reading(opened.value, layout)) : opened;
+  return opened.ok ? done(reading(opened.value, layout, new Map())) : opened;
 }
 
 /**
@@ -129,18 +148,19 @@ export function openWhatCan(folder: string, shapeOf: ShapeOf): Outcome<Store, St
 
 const LOOKED_AT: ReadonlySet<StoreError['code']> = new Set(['read_only', 'from_future', 'damaged']);
 
-function reading(db: ReadableDb, layout: Layout): ReadableStore {
+function reading(db: ReadableDb, layout: Layout, standing: Standing): ReadableStore {
   return {
     folder: layout.folder,
     ...rawReading(layout),
     ...rawChecking(layout),
     ...dayReading(db),
-    ...decisionReading(db),
+    ...decisionReading(db, standing),
     ...benchReading(db),
     ...arrivalReading(db),
     ...protocolReading(db),
     ...releaseReading(db),
     ...planReading(db),
+    ...erasureReading(db),
     ...resultReading(db),
     ...settingReading(db),
     backupTo: (folder, signal, onFile, full = false) =>
@@ -150,6 +170,7 @@ function reading(db: ReadableDb, layout: Layout): ReadableStore {
             ...(await backupAgain(db, layout, layoutOf(folder), full, signal, onFile)),
           }))
         : backupTo(db, layout, folder, true, signal, onFile),
+    predatesErasure: (folder) => predatesErasure(db, folder),
     restoreTo: (folder, onFile) => backupTo(db, layout, folder, false, undefined, onFile),
     checkIntegrity: (signal, onFile) => checkIntegrity(db, layout, signal, onFile),
     rawNames: (sha256) => namesOf(db, sha256),
@@ -167,7 +188,12 @@ function allLosses(db: ReadableDb, layout: Layout): Loss[] {
   return missed === null ? losses(db) : [...losses(db), { id: 0, ...missed, who: null, at: null }];
 }
 
-function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, keyof ReadableStore> {
+function writing(
+  db: WritableDb,
+  layout: Layout,
+  shapeOf: ShapeOf,
+  standing: Standing,
+): Omit<Store, keyof ReadableStore> {
   const { folder } = layout;
   return {
     ...rawWriting(
@@ -183,6 +209,7 @@ function writing(db: WritableDb, layout: Layout, shapeOf: ShapeOf): Omit<Store, 
     ...protocolWriting(db, folder, shapeOf),
     ...releaseWriting(db, folder, shapeOf),
     ...planWriting(db, folder, shapeOf),
+    ...erasureWriting(db, layout, () => standing.clear()),
     ...resultWriting(db, folder),
     ...settingWriting(db, folder),
     ...lossWriting(db, folder),
@@ -214,6 +241,7 @@ function refusing(error: StoreError): Omit<Store, keyof ReadableStore> {
     beginDeckDay: no,
     addRelease: no,
     addPlanEntry: no,
+    erase: no,
     putResult: no,
     dropResult: no,
     dropResults: no,

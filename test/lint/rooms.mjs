@@ -13,7 +13,7 @@ export const ROOMS = {
     ['marking'],
     ['trial'],
     ['deck', 'rater', 'dataset'],
-    ['arrival', 'lists', 'pages', 'findings', 'follow', 'live'],
+    ['arrival', 'lists', 'pages', 'findings', 'follow', 'live', 'people'],
     ['gather'],
     ['contract'],
   ],
@@ -23,6 +23,7 @@ export const ROOMS = {
     ['answer', 'days', 'watch', 'gather', 'live'],
     ['bench'],
     ['review', 'protocols', 'deck', 'findings'],
+    ['people'],
     // What opens the lab, and the table of its calls: it knows every room, and none knows it.
     [''],
   ],

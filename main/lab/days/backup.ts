@@ -13,10 +13,11 @@ import type { Done, Progress } from '../kept/jobs.ts';
 import { allowedFolder, isWithin } from '../kept/places.ts';
 import { now, operatorOf, storeFault, type Session } from '../kept/session.ts';
 import { rememberedWhile } from '../kept/unfinished.ts';
-import { BACKUP_SHAPE } from '../shapes/settings.ts';
+import { BACKUP_SHAPE, BACKUPS_SHAPE } from '../shapes/settings.ts';
 import { readText } from '../shapes/shape.ts';
 
 const LAST_BACKUP = 'backup.last';
+const BACKUPS = 'backup.made';
 /** The name of the one backup of a place that is brought up to date there. */
 const KEPT_NAME = 'lanebench-backup';
 /** A backup older than this is told of (common practice, no source). */
@@ -28,6 +29,15 @@ export function lastBackup({ store }: Session): BackupNote | null {
   if (saved === null) return null;
   const word = readText(BACKUP_SHAPE, saved.text, 'setting backup.last');
   return { ...word, isOld: Date.now() - Date.parse(word.at) > OLD_MS };
+}
+
+/** Every place to which a backup was made from here, with the moment of the latest there; oldest first. */
+export function backupsMade(session: Session): readonly { readonly folder: string; readonly at: string }[] {
+  const saved = session.store.getSetting(BACKUPS);
+  const last = lastBackup(session);
+  // The first programs that made backups noted the latest alone.
+  if (saved === null) return last === null ? [] : [{ folder: last.folder, at: last.at }];
+  return readText(BACKUPS_SHAPE, saved.text, `setting ${BACKUPS}`);
 }
 
 /** Places to which this process is making a backup now. */
@@ -80,8 +90,15 @@ export async function backUp(
   const note = JSON.stringify({ says, at, folder: made.value.folder });
   // A lab folder that is only looked at is backed up too, and cannot note it.
   if (store.readOnly === null) {
-    const noted = store.setSetting(LAST_BACKUP, note, operatorOf(session), at);
-    if (!noted.ok) return storeFault(noted.error);
+    const others = backupsMade(session).filter((one) => one.folder !== made.value.folder);
+    const all = JSON.stringify([...others, { folder: made.value.folder, at }]);
+    for (const [key, text] of [
+      [BACKUPS, all],
+      [LAST_BACKUP, note],
+    ] as const) {
+      const noted = store.setSetting(key, text, operatorOf(session), at);
+      if (!noted.ok) return storeFault(noted.error);
+    }
   }
   progress.step();
   const isWhole = made.value.damagedRaw.length + made.value.missingRaw.length === 0;
@@ -118,7 +135,13 @@ export async function backUpIn(
   const place = await placeOutside(session, path);
   if (!place.ok) return place;
   const folder = isBackup(place.value) ? place.value : join(place.value, KEPT_NAME);
-  return backUp(session, folder, false, progress);
+  return backUp(session, afterErasures(session, folder), false, progress);
+}
+
+/** The folder, or beside a backup from before an erasure, which is left for a person to delete, the next of its name. */
+function afterErasures({ store }: Session, folder: string): string {
+  for (let number = 2, place = folder; ; place = `${folder}-${number++}`)
+    if (!store.predatesErasure(place)) return place;
 }
 
 /** The real path of an allowed place that does not lie in the lab folder. */

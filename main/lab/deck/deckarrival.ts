@@ -47,6 +47,11 @@ interface Kept {
 
 const known = new WeakMap<Session['store'], Map<string, Kept>>();
 
+/** Forgets every check that was made: what they were made of is no longer there. */
+export function forgetChecks({ store }: Session): void {
+  known.delete(store);
+}
+
 /** What is found on a trial on arrival. */
 export async function arrivalReport(
   session: Session,

@@ -5,6 +5,7 @@ import { withAllSensors } from '../../../core/deck/acts.ts';
 import { type Deck } from '../../../core/deck/act.ts';
 import { pathOfFile, type PlacedFile } from '../../../core/deck/tables.ts';
 import { namesWithdrawn, UNNAMED } from '../../../core/deck/veil.ts';
+import { noteWithdrawn, withWithdrawals } from '../../../core/deck/withdrawal.ts';
 import { nameWithheld, placeFiles } from '../../../core/arrival/places.ts';
 import type { FilesOf } from '../../../core/arrival/facts.ts';
 import { firstPlan } from '../../../core/deck/plan.ts';
@@ -78,6 +79,33 @@ function stateOf(session: Session, row: DeckDayRow): DeckState {
   return state;
 }
 
+interface Withdrawn {
+  /** The last decision that was looked at. */
+  upTo: number;
+  readonly latest: Map<string, number>;
+}
+
+const withdrawals = new WeakMap<Session['store'], Map<number, Withdrawn>>();
+
+/** The latest plan of a day, taken back or not, that says of a swimmer that they withdrew: its decision, by swimmer. */
+function withdrawnOn(store: Session['store'], day: number): ReadonlyMap<string, number> {
+  const days = withdrawals.get(store) ?? new Map<number, Withdrawn>();
+  withdrawals.set(store, days);
+  const known = days.get(day) ?? { upTo: 0, latest: new Map<string, number>() };
+  days.set(day, known);
+  for (const { id, after, shape } of store.decidedSince(day, DECK, 'plan', known.upTo)) {
+    if (after !== null) noteWithdrawn(known.latest, readKept(PLAN_SHAPE, after, `decision ${id}`, shape), id);
+    known.upTo = id;
+  }
+  return known.latest;
+}
+
+/** Forgets every state that was made: what they were made of is no longer there. */
+export function forgetStates({ store }: Session): void {
+  known.delete(store);
+  withdrawals.delete(store);
+}
+
 function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly KeptArrival[]): DeckState {
   const kept = store.protocolVersion(row.protocol, row.version);
   if (kept === null)
@@ -88,7 +116,9 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly KeptA
   const content = readProtocol(kept);
   const decided = store.inForce(row.day).get(DECK);
   const setup = readKept(SETUP_SHAPE, row.setup, `day ${row.code}`, row.shape);
-  const plan: DeckPlan = readDecided(PLAN_SHAPE, decided?.get('plan'), null) ?? firstPlan(setup);
+  const planned = decided?.get('plan');
+  const inForce: DeckPlan = readDecided(PLAN_SHAPE, planned, null) ?? firstPlan(setup);
+  const plan = withWithdrawals(inForce, planned?.id ?? 0, withdrawnOn(store, row.day));
   const board: DeckBoard = readDecided(BOARD_SHAPE, decided?.get('board'), null) ?? firstBoard();
   const whole = withAllSensors({ plan, board });
   // What a person wrote when setting a file aside may name a swimmer who withdrew since.
@@ -116,7 +146,7 @@ function makeState({ store }: Session, row: DeckDayRow, arrivals: readonly KeptA
 const STALE_MS = 12 * 3_600_000;
 
 /** What tells where the day's files belong; the day begins at midnight by this computer's clock. */
-function filesOf(plan: DeckPlan, content: ProtocolContent): FilesOf {
+export function filesOf(plan: DeckPlan, content: ProtocolContent): FilesOf {
   return {
     names: plan.setup.files.names,
     cameras: content.cameras.map(({ camera }) => camera),

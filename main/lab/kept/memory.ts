@@ -27,6 +27,11 @@ function memoryOf({ store }: Session): Memory {
   return memory;
 }
 
+/** Forgets everything that was read: some of it is no longer there. */
+export function forgetRead({ store }: Session): void {
+  memories.delete(store);
+}
+
 type Hashes = ReadonlyMap<string, string>;
 
 /** {@link openDay} for a day of the lab folder. */

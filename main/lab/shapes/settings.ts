@@ -16,6 +16,12 @@ export const BACKUP_SHAPE: Shape<z.infer<typeof backup>> = {
   schema: backup,
 };
 
+export const BACKUPS_SHAPE: Shape<{ folder: string; at: string }[]> = {
+  what: 'notes of the backups that were made',
+  version: 1,
+  schema: z.array(z.object({ folder: z.string(), at: z.string() })),
+};
+
 const backupPlan = z.object({ everyDays: z.number().int().min(1), path: z.string() }).nullable();
 
 export const BACKUP_PLAN_SHAPE: Shape<z.infer<typeof backupPlan>> = {

@@ -229,9 +229,10 @@ test('a withdrawal stops the swimmer and hides all of theirs; consents can be ch
   expect(refusalOf(deck, { act: 'trial.begin', trial: 'S1-2' })).toContain('no consent');
   const back = after(deck, [
     {
-      act: 'swimmer.change',
+      act: 'swimmer.return',
       participant: 'S1',
-      swimmer: { ...shown.plan.swimmers[0]!, consents: swimmer('S1').consents },
+      consents: { ...swimmer('S1').consents, measuring: 'given' },
+      reason: 'asked again',
     },
   ]);
   expect(back.plan.swimmers[0]).toEqual(swimmer('S1'));

@@ -69,6 +69,7 @@ const SEEDS: Readonly<Record<number, string>> = {
   4: THIRD,
   5: THIRD,
   6: THIRD,
+  7: THIRD,
 };
 
 /** Version 4 chains every act, notes the shape of each JSON value, and seals kept results. */

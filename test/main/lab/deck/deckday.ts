@@ -66,10 +66,10 @@ export async function beginDay(lab: BenchLab, place: string, day = 'deck-1'): Pr
 }
 
 /** Everything that is done before the first trial. */
-export async function prepareDay(day: DeckDay): Promise<void> {
+export async function prepareDay(day: DeckDay, codes: readonly string[] = SIX): Promise<void> {
   await day.act({
     act: 'swimmers.add',
-    swimmers: SIX.map((code) =>
+    swimmers: codes.map((code) =>
       swimmer(code, { leftHandAreaCm2: 142, rightHandAreaCm2: 144, handAreaUCm2: 2 }),
     ),
   });

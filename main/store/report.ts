@@ -1,0 +1,2 @@
+/** Lies in a lab folder that was salvaged: what was lost. */
+export const REPORT_FILE = 'salvage-report.txt';
