@@ -6,7 +6,6 @@
  * to go lies in the database until all of it is gone, so that the next start ends what a crash cut short.
  */
 import { existsSync, rmSync } from 'node:fs';
-import { z } from 'zod';
 import type { Outcome } from '../../core/base/refusal.ts';
 import { brokenActIds, chain, rechain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
@@ -89,7 +88,6 @@ function unlocked<T>(db: WritableDb, work: () => T): T {
 }
 
 const LEFT = 'erasing.left';
-const left = z.array(z.string());
 
 function eraseAll(db: WritableDb, erasing: Erasing): Erasure {
   const { who, at, days, trials, contents } = erasing;
@@ -129,7 +127,7 @@ function eraseAll(db: WritableDb, erasing: Erasing): Erasure {
 export function finishErasing(db: WritableDb, layout: Layout): void {
   const kept = db.get<{ text: string }>('SELECT text FROM setting WHERE key = ?', LEFT);
   if (kept === undefined) return;
-  for (const sha256 of left.parse(JSON.parse(kept.text)))
+  for (const sha256 of JSON.parse(kept.text) as readonly string[])
     if (!isNamed(db, sha256)) {
       const path = contentPath(layout.raw, sha256);
       if (existsSync(path)) rmSync(path);

@@ -13,7 +13,7 @@ import type { Content } from '../../store/hash.ts';
 import type { Erasing, Erasure } from '../../store/erase.ts';
 import type { StoreError } from '../../store/errors.ts';
 import type { DecisionText } from '../../store/eraserows.ts';
-import { forgetChecks } from '../deck/deckcheck.ts';
+import { forgetChecks } from '../deck/deckarrival.ts';
 import { BLIND } from '../kept/blindsessions.ts';
 import { forgetStates } from '../kept/deckstate.ts';
 import { forgetRead } from '../kept/memory.ts';
