@@ -52,7 +52,7 @@ export async function takeLock(
   door: Door | null,
   lives: (by: Holder) => boolean | Promise<boolean> = processLives,
 ): Promise<Lock> {
-  await mkdir(home, { recursive: true });
+  await mkdir(home, { recursive: true, mode: 0o700 });
   await access(home, constants.W_OK);
   const file = join(home, LOCK_FILE);
   const mine = JSON.stringify({ pid: process.pid, since: new Date().toISOString(), door } satisfies Holder);

@@ -2,7 +2,7 @@
  * A backup is a lab folder like any other: it can be opened. It is built beside its place, read back, and takes its
  * name only when it is proven; nothing that exists is overwritten.
  */
-import { existsSync, statSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, statSync, writeFileSync } from 'node:fs';
 import { chmod, open } from 'node:fs/promises';
 import { dirname, isAbsolute, join, relative, resolve, sep } from 'node:path';
 import { connectTo } from './connection.ts';
@@ -18,6 +18,7 @@ import { resetHead } from './head.ts';
 import { databaseFaults, missingContents } from './integrity.ts';
 import { contentFolders, contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { APPLICATION_ID } from './migrations.ts';
+import { OWN } from './own.ts';
 
 /** Told before each raw file how many are done, and of how many. */
 export type OnFile = (done: number, total: number) => void;
@@ -56,7 +57,7 @@ export async function backupTo(
     requireFree(target, layout);
     const made = await buildBeside(target, async (building) => {
       const copied = await build(db, layout, layoutOf(building), signal, onFile);
-      if (marked) writeFileSync(join(building, MARK_FILE), MARK, { flush: true });
+      if (marked) writeFileSync(join(building, MARK_FILE), MARK, { flush: true, mode: OWN.file });
       return copied;
     });
     return { folder: target, ...made };
@@ -113,14 +114,14 @@ async function build(
 /** Copies a file to the disk; gives the SHA-256 of what was read. */
 export async function copyContent(from: string, to: string, signal?: AbortSignal): Promise<string> {
   makeFolder(dirname(to));
-  const target = await open(to, 'wx');
+  const target = await open(to, 'wx', OWN.file);
   try {
     const { sha256 } = await readThrough(from, (piece) => writeAll(target, piece), signal);
     await target.sync();
     return sha256;
   } finally {
     await target.close();
-    await chmod(to, 0o444);
+    await chmod(to, OWN.raw);
   }
 }
 
@@ -129,6 +130,7 @@ export async function copyContent(from: string, to: string, signal?: AbortSignal
  * @param raw where the backup's raw files lie
  */
 export function proveDatabase(to: Layout, raw = to.raw): string[] {
+  chmodSync(to.database, OWN.file);
   const connection = connectTo(to.database);
   try {
     connection.pragma('journal_mode = DELETE');

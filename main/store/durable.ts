@@ -26,7 +26,7 @@ export function makeFolder(folder: string): void {
   if (existsSync(folder)) return;
   const above = dirname(folder);
   makeFolder(above);
-  mkdirSync(folder, { recursive: true });
+  mkdirSync(folder, { recursive: true, mode: 0o700 });
   syncFolder(above);
 }
 

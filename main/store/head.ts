@@ -15,6 +15,7 @@ import {
 } from 'node:fs';
 import { dirname } from 'node:path';
 import { syncFile, syncFolder } from './durable.ts';
+import { OWN } from './own.ts';
 
 export interface Head {
   /** Number of the last act. */
@@ -49,7 +50,10 @@ export function writeHead(path: string, head: Head): void {
 /** Makes the file, or writes it anew where the database has fewer acts than it says. */
 export function resetHead(path: string, head: Head): void {
   const blank = ' '.repeat(SLOT_BYTES);
-  writeFileSync(path, head.id % 2 === 0 ? print(head) + blank : blank + print(head), 'latin1');
+  writeFileSync(path, head.id % 2 === 0 ? print(head) + blank : blank + print(head), {
+    encoding: 'latin1',
+    mode: OWN.file,
+  });
   syncFile(path);
   syncFolder(dirname(path));
 }

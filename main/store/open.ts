@@ -21,6 +21,7 @@ import { makeFolder, makeNumberedFolder, syncFile, syncFolder } from './durable.
 import { attempt, errorCode, isDamage, StoreFailure, type StoreError } from './errors.ts';
 import { examine, examineFile, fromFuture, requireKnown, requireNodeApi } from './examine.ts';
 import type { Layout } from './layout.ts';
+import { makeOwn, OWN } from './own.ts';
 import { APPLICATION_ID, latestVersion, type Migration } from './migrations.ts';
 import { salvageDatabase } from './salvage.ts';
 
@@ -124,10 +125,10 @@ function openCopy(layout: Layout, migrations: readonly Migration[]): ReadableDb 
   try {
     const copy = join(folder, 'lab.sqlite');
     copyFileSync(layout.database, copy);
-    chmodSync(copy, 0o644);
+    chmodSync(copy, OWN.file);
     if (existsSync(`${layout.database}-wal`)) {
       copyFileSync(`${layout.database}-wal`, `${copy}-wal`);
-      chmodSync(`${copy}-wal`, 0o644);
+      chmodSync(`${copy}-wal`, OWN.file);
     }
     const finding = examineFile(copy, layout, migrations);
     const lost = finding.state === 'damaged' ? salvaged(layout, copy, finding.damage, migrations) : [];
@@ -176,6 +177,7 @@ function makeLabFolder(layout: Layout): void {
     });
   }
   accessSync(layout.folder, constants.W_OK);
+  makeOwn(layout.folder);
   makeFolder(layout.incoming);
   accessSync(layout.incoming, constants.W_OK);
   if (existsSync(layout.database)) accessSync(layout.database, constants.W_OK);
@@ -189,6 +191,7 @@ function connect(
 ): BetterSqlite.Database {
   const connection = connectTo(path, { timeout: BUSY_MS });
   try {
+    chmodSync(path, OWN.file);
     makeDurable(connection, layout);
     migrate(connection, layout, migrations, keepOlder);
     setPragma(connection, 'foreign_keys', 'ON', 1);

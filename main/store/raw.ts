@@ -20,6 +20,7 @@ import {
   type OnBytes,
 } from './hash.ts';
 import { contentPath, type Layout } from './layout.ts';
+import { OWN } from './own.ts';
 import { quarantineFile } from './quarantine.ts';
 import type { RawChecking } from './rawcheck.ts';
 
@@ -101,7 +102,7 @@ async function bringIn(
   const path = join(layout.incoming, name);
   inHand.add(name);
   try {
-    const target = await open(path, 'wx');
+    const target = await open(path, 'wx', OWN.file);
     let content;
     try {
       content = await fill((piece) => writeAll(target, piece));
@@ -122,7 +123,7 @@ function settle(layout: Layout, path: string, content: Content): void {
   const place = contentPath(layout.raw, content.sha256);
   if (existsSync(place)) quarantineFile(layout, place);
   makeFolder(dirname(place));
-  chmodSync(path, 0o444);
+  chmodSync(path, OWN.raw);
   try {
     renameSync(path, place);
   } catch (caught) {

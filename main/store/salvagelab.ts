@@ -10,6 +10,7 @@ import { attemptAsync, StoreFailure, type StoreError } from './errors.ts';
 import { hashFile } from './hash.ts';
 import { contentPath, contents, layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
+import { OWN } from './own.ts';
 import { REPORT_FILE } from './report.ts';
 import { salvageDatabase, type Salvaged } from './salvage.ts';
 import { openStore } from './store.ts';
@@ -93,7 +94,7 @@ function salvageAny(from: Layout, to: Layout, says: string[]): Salvaged | null {
       for (const part of ['', '-wal'])
         if (existsSync(path + part)) {
           copyFileSync(path + part, copy + part);
-          chmodSync(copy + part, 0o644);
+          chmodSync(copy + part, OWN.file);
         }
       rmSync(to.database, { force: true });
       const made = salvageDatabase(copy, to.database, MIGRATIONS);
@@ -137,7 +138,7 @@ async function copyRaw(
       await copyFile(path, place);
       const copy = await hashFile(place);
       if (copy.sha256 === sha256) {
-        await chmod(place, 0o444);
+        await chmod(place, OWN.raw);
         syncFile(place, 'r');
         count += 1;
         continue;

@@ -31,6 +31,7 @@ import { checkIntegrity, namesOf, type Integrity } from './integrity.ts';
 import { losses, lossWriting, missedActs, type Loss, type LossWriting } from './chainhead.ts';
 import { layoutOf, type Layout } from './layout.ts';
 import { MIGRATIONS } from './migrations.ts';
+import { openToOthers } from './own.ts';
 import { openReadable, openWritable } from './open.ts';
 import { protocolReading, protocolWriting, type ProtocolReading, type ProtocolWriting } from './protocols.ts';
 import { quarantined } from './quarantine.ts';
@@ -74,6 +75,8 @@ interface Upkeep {
   readonly losses: () => Loss[];
   /** What is no longer what was recorded, found when the folder was opened. */
   readonly damage: readonly Damage[];
+  /** That others of the machine may be able to read the lab folder; null where they cannot. */
+  readonly openToOthers: () => string | null;
   /** Why nothing can be written; null where it can. */
   readonly readOnly: StoreError | null;
   readonly close: () => void;
@@ -177,6 +180,7 @@ function reading(db: ReadableDb, layout: Layout, standing: Standing): ReadableSt
     quarantined: () => quarantined(layout),
     losses: () => allLosses(db, layout),
     damage: db.damage,
+    openToOthers: () => openToOthers(layout.folder),
     readOnly: null,
     close: db.close,
   };

@@ -36,6 +36,18 @@ export function noticesOf({ store, version }: Session): readonly LabNotice[] {
             note: null,
           },
         ];
+  const others = store.openToOthers();
+  const seen: LabNotice[] =
+    others === null
+      ? []
+      : [
+          {
+            code,
+            says: others,
+            todo: 'Keep the lab folder on a disk of this computer that knows owners of files, or on a computer of your own.',
+            note: null,
+          },
+        ];
   const found = openNotices(store);
   const shown = found.slice(0, MOST).map(({ loss: _loss, note, ...error }) => ({
     ...error,
@@ -53,7 +65,7 @@ export function noticesOf({ store, version }: Session): readonly LabNotice[] {
           } as const,
         ]
       : [];
-  return [...looked, ...shown, ...more, ...otherVersions({ store, version })];
+  return [...looked, ...seen, ...shown, ...more, ...otherVersions({ store, version })];
 }
 
 /** That kept numbers were computed by another version of the program, as long as there are any. */

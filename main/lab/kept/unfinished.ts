@@ -37,8 +37,8 @@ export async function rememberedWhile<T>(
   try {
     // A lab folder that is only looked at cannot remember it; the next try in the same place clears up all the same.
     if (store.readOnly === null) {
-      await mkdir(dirname(file), { recursive: true });
-      await writeFile(file, JSON.stringify({ kind, out, pid: process.pid }), { flush: true });
+      await mkdir(dirname(file), { recursive: true, mode: 0o700 });
+      await writeFile(file, JSON.stringify({ kind, out, pid: process.pid }), { flush: true, mode: 0o600 });
     }
     return await work();
   } finally {

@@ -4,7 +4,8 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { isEmptyFolder, buildBeside, sweepUnfinished } from '../../../main/store/beside.ts';
-import { REPORT_FILE, salvageLab } from '../../../main/store/salvagelab.ts';
+import { REPORT_FILE } from '../../../main/store/report.ts';
+import { salvageLab } from '../../../main/store/salvagelab.ts';
 import { openStore } from '../../../main/store/store.ts';
 import { aDay, scratch, valueOf } from './support.ts';
 

@@ -24,7 +24,7 @@ describe('raw files', () => {
     const place = store.rawPath(ABC);
     expect(place).toBe(join(folder, 'raw', 'ba', ABC.slice(2)));
     expect(readFileSync(place, 'utf8')).toBe('abc');
-    expect(statSync(place).mode & 0o777).toBe(0o444);
+    expect(statSync(place).mode & 0o777).toBe(0o400);
     expect(store.hasRaw(ABC)).toBe(true);
     expect(leftovers(folder)).toEqual([]);
   });
