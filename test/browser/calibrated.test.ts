@@ -106,7 +106,9 @@ journey('what calibration means for a day', ['--sample'], (scene) => {
   const areaSays = async (keyboard: Keyboard) => {
     await scene.go(`#/day/1/trial/${TRIAL}`);
     await scene.page.getByRole('heading', { name: `Trial ${TRIAL}`, exact: true }).waitFor();
-    await keyboard.tabTo(/^Strokes$/);
+    // The tab that was looked at last is the one that Tab comes to.
+    await keyboard.tabTo(/^(Strokes|Uncertainty)$/);
+    await keyboard.press('Home');
     for (let step = 0; step < 4; step++) await keyboard.press('ArrowRight');
     await scene.page.getByRole('table', { name: 'Sources of uncertainty' }).waitFor();
     return scene.page.locator('section[aria-labelledby="budget-title"]').innerText();
