@@ -16,6 +16,13 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
     needed: true,
     says,
   });
+  /** A minor whose consent is not whole leaves it undone, and holds up nobody else. */
+  const consent = (done: boolean, says: string): ReadyItem => ({
+    what: 'consent',
+    done,
+    needed: consenting.length === 0,
+    says,
+  });
   const alone = consentingAlone(plan);
   const consenting = plan.swimmers.filter(
     ({ participant, consents }) => consentHolds(consents.measuring) && !alone.includes(participant),
@@ -36,9 +43,8 @@ export function readyItems({ plan, board }: Deck, protocol: ProtocolContent): re
       plan.swimmers.length > 0,
       plan.swimmers.length > 0 ? `${plan.swimmers.length} swimmers` : 'No swimmer is on the list yet.',
     ),
-    needs(
-      'consent',
-      consenting.length > 0,
+    consent(
+      consenting.length > 0 && alone.length === 0,
       consenting.length > 0
         ? `${consenting.length} of ${plan.swimmers.length} may be measured${asked > 0 ? `; ${asked} without a word of consent` : ''}${alone.length > 0 ? `; under 18 with “given” alone: ${alone.join(', ')}` : ''}`
         : alone.length > 0

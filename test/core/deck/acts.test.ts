@@ -53,6 +53,9 @@ describe('before the first trial', () => {
     ]);
     const item = (of: Deck) => readyItems(of, PROTOCOL).find(({ what }) => what === 'consent');
     expect(item(deck)?.says).toContain('; under 18 with “given” alone: S4');
+    // The part is not done; nobody else is held up by it.
+    expect(item(deck)).toMatchObject({ done: false, needed: false });
+    expect(after(deck, [{ act: 'trial.begin', trial: 'S1-1' }]).board.trials[0]!.state).toBe('swimming');
     expect(refusalOf(deck, { act: 'trial.begin', trial: 'S4-1' })).toContain('under 18');
     const consents = { ...young.consents, measuring: 'assent_and_guardian' } as const;
     const noted = after(deck, [

@@ -109,13 +109,13 @@ it('notes three consents apart and hints at a minor', async () => {
   await choose(screen.getByLabelText('Filming, S03'), 'withheld');
   await choose(screen.getByLabelText('Showing film, S03'), 'withheld');
   await waitFor(() => expect(acts()).toHaveLength(3));
-  // The first consent is to the text that the protocol names; the body stays as it was.
+  // Which text was signed is noted by hand alone; the body stays as it was.
   expect(acts().at(-1)).toMatchObject({
     act: 'swimmer.change',
     participant: 'S03',
     swimmer: {
       heightCm: 171,
-      consentTextVersion: 'v2',
+      consentTextVersion: '',
       consents: { measuring: 'assent_and_guardian', filming: 'withheld', sharing: 'withheld' },
     },
   });

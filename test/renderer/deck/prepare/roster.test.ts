@@ -37,6 +37,8 @@ it('matches the columns of a pasted table, tells each row’s problem, and takes
   expect(dialog.getByLabelText<HTMLSelectElement>(/^Code/).value).toBe('Schwimmer');
   expect(dialog.getByLabelText<HTMLSelectElement>(/^Year of birth/).value).toBe('Jahrgang');
   const rows = () => within(dialog.getByRole('table')).getAllByRole('row').slice(1).map(plain);
+  const heads = within(dialog.getByRole('table')).getAllByRole('columnheader').map(plain);
+  expect(heads).toEqual(expect.arrayContaining(['Measuring', 'Filming', 'Showing film']));
   expect(rows()[0]).toMatch(/^2✓ S01/);
   expect(rows()[2]).toMatch(/^4✕ Left out\. .* holds no code/);
   expect(rows()[3], 'there already').toMatch(/^5✕ Left out\./);
