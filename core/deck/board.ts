@@ -56,6 +56,9 @@ export function withoutHidden(deck: Deck): ShownDeck {
       .map((one) => ({ ...one, why: words(one.why) })),
     notes: board.notes.filter((note) => isOpen(note) && !names(note.says)),
     sections: board.sections.filter(isOpen),
+    resting: board.resting
+      .filter(({ participant }) => openSwimmers.has(participant))
+      .map((one) => ({ ...one, why: words(one.why) })),
     dryRun: board.dryRun && { ...board.dryRun, says: words(board.dryRun.says) },
   };
   const swimmers = plan.swimmers.map((swimmer) =>
@@ -66,9 +69,10 @@ export function withoutHidden(deck: Deck): ShownDeck {
 }
 
 function withWords(swim: BoardTrial, words: (text: string) => string): BoardTrial {
-  const { answer, skippedWhy } = swim;
+  const { answer, skippedWhy, stopped } = swim;
   return {
     ...swim,
+    stopped: stopped && { ...stopped, says: words(stopped.says) },
     answer: answer && { ...answer, reason: words(answer.reason) },
     skippedWhy: words(skippedWhy),
   };

@@ -103,6 +103,10 @@ export interface BoardTrial {
   readonly answer: { readonly what: TrialAnswer; readonly reason: string } | null;
   /** Why it was skipped; empty otherwise. */
   readonly skippedWhy: string;
+  /** What stopped the swimmer in it, such as shoulder pain; null where nothing did. */
+  readonly stopped: { readonly says: string; readonly atMs: number } | null;
+  /** Who decided that a swimmer who had been stopped before may swim it; null where nobody had to. */
+  readonly clearedBy: string | null;
 }
 
 /** Where a file belongs. */
@@ -166,6 +170,13 @@ export interface DeckBoard {
   readonly sensors: readonly AssignedSensor[];
   /** Section times typed or from a file, by trial. */
   readonly sections: readonly { readonly trial: string; readonly section: SectionWord }[];
+  /** Swimmers who swim no more today; what they swam stays. */
+  readonly resting: readonly {
+    readonly participant: string;
+    readonly why: string;
+    readonly atMs: number;
+    readonly who: string;
+  }[];
   readonly dryRun: { readonly initials: string; readonly says: string; readonly atMs: number } | null;
   readonly zeros: readonly DayZero[];
   readonly checks: readonly KnownPressure[];
@@ -204,7 +215,18 @@ export const deckAct = z.discriminatedUnion('act', [
   /** Plans the trials of every swimmer who consents and has none planned yet, by the protocol's order. */
   z.strictObject({ act: z.literal('order.make'), seed: z.string().trim().min(1).max(100) }),
   z.strictObject({ act: z.literal('trial.add'), participant: code, condition: code.nullable() }),
-  z.strictObject({ act: z.literal('trial.begin'), trial: code }),
+  /** `clearedBy`: who decided that a swimmer who was stopped before may swim on. */
+  z.strictObject({ act: z.literal('trial.begin'), trial: code, clearedBy: initials.optional() }),
+  /** Something stopped the swimmer, such as pain: the trial ends at once, and an incident is noted. */
+  z.strictObject({
+    act: z.literal('trial.stop'),
+    trial: code,
+    says: z.string().trim().min(1, 'must not be empty').max(300),
+  }),
+  /** A swimmer swims no more today: the planned trials are skipped, the data stay. */
+  z.strictObject({ act: z.literal('trial.rest'), participant: code, why: why.min(1, 'must not be empty') }),
+  /** A swimmer who was to swim no more today does after all. */
+  z.strictObject({ act: z.literal('trial.return'), participant: code, clearedBy: initials }),
   z.strictObject({ act: z.literal('trial.end'), trial: code }),
   /** A trial that was swum though nobody began it on the board: its files came, its times are not known. */
   z.strictObject({ act: z.literal('trial.swum'), trial: code }),

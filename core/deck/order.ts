@@ -7,6 +7,7 @@ import { type Outcome, done } from '../base/refusal.ts';
 import { consentHolds } from '../day/tables.ts';
 import { orderRuns } from '../protocol/order.ts';
 import { maySwim } from './plan.ts';
+import { restsToday } from './stopped.ts';
 
 /** A trial that is on the board and not swum yet. */
 export function plannedTrial(participant: string, attempt: number, condition: string | null): BoardTrial {
@@ -23,6 +24,8 @@ export function plannedTrial(participant: string, attempt: number, condition: st
     repeatOf: null,
     answer: null,
     skippedWhy: '',
+    stopped: null,
+    clearedBy: null,
   };
 }
 
@@ -54,7 +57,9 @@ export function planOrder(
 ): Outcome<readonly BoardTrial[], DeckFault> {
   const may = new Set(
     plan.swimmers
-      .filter(({ consents }) => consentHolds(consents.measuring))
+      .filter(
+        ({ participant, consents }) => consentHolds(consents.measuring) && !restsToday(board, participant),
+      )
       .map(({ participant }) => participant),
   );
   if (may.size === 0)

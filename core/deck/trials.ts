@@ -7,6 +7,7 @@ import { planOrder, plannedTrial, nextAttempt, placeOfRepeat } from './order.ts'
 import { maySwim, swimmerOf } from './plan.ts';
 import { consentingAlone, missingBeforeFirst } from './ready.ts';
 import { HANDS } from '../base/hand.ts';
+import { applyStop, latestStop, restsToday, stopFault, type StopAct } from './stopped.ts';
 
 export type TrialAct = Extract<DeckAct, { act: 'order.make' | `trial.${string}` }>;
 
@@ -20,6 +21,7 @@ export function firstBoard(): DeckBoard {
     ticks: [],
     sensors: [],
     sections: [],
+    resting: [],
     dryRun: null,
     zeros: [],
     checks: [],
@@ -46,6 +48,8 @@ export function applyToTrials(deck: Deck, act: TrialAct, context: ActContext): O
     const value = { ...board, seed: act.seed, trials: swims.value };
     return done({ part: 'board', value, says: `Order made from the seed ${act.seed}`, trial: null });
   }
+  if (act.act === 'trial.stop' || act.act === 'trial.rest' || act.act === 'trial.return')
+    return applyStop(deck, act, context);
   if (act.act === 'trial.add' || act.act === 'trial.caught') {
     const { conditions } = context.protocol;
     if (act.condition !== null && !conditions.includes(act.condition))
@@ -66,7 +70,7 @@ export function applyToTrials(deck: Deck, act: TrialAct, context: ActContext): O
   return done({ part: 'board', value: { ...board, trials: swims, sensors }, says, trial });
 }
 
-type OnTrial = Exclude<TrialAct, { act: 'order.make' | 'trial.add' | 'trial.caught' }>;
+type OnTrial = Exclude<TrialAct, StopAct | { act: 'order.make' | 'trial.add' | 'trial.caught' }>;
 
 function stepOf(deck: Deck, swim: BoardTrial, act: OnTrial, context: ActContext): Step {
   const { trials: swims } = deck.board;
@@ -74,7 +78,7 @@ function stepOf(deck: Deck, swim: BoardTrial, act: OnTrial, context: ActContext)
     done({ trials: swims.map((one) => (one === swim ? { ...swim, ...changed } : one)), says });
   switch (act.act) {
     case 'trial.begin':
-      return begin(deck, swim, context, becomes);
+      return begin(deck, swim, act.clearedBy ?? null, context);
     case 'trial.end':
       if (swim.state !== 'swimming')
         return fault(`${swim.trial} is not being swum.`, 'Look at the board as it is now.');
@@ -91,7 +95,9 @@ function stepOf(deck: Deck, swim: BoardTrial, act: OnTrial, context: ActContext)
         return fault(`${swim.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
       return becomes({ state: 'skipped', skippedWhy: act.why }, `${swim.trial} skipped${reasonOf(act.why)}`);
     case 'trial.unskip':
-      return unskip(swims, swim);
+      return restsToday(deck.board, swim.participant)
+        ? stopFault(deck.board, swim.participant, null)!
+        : unskip(swims, swim);
     case 'trial.move':
       return move(swims, swim, act.before);
     case 'trial.answer':
@@ -108,9 +114,7 @@ function stepOf(deck: Deck, swim: BoardTrial, act: OnTrial, context: ActContext)
   }
 }
 
-type Becomes = (changed: Partial<BoardTrial>, says: string) => Step;
-
-function begin(deck: Deck, swim: BoardTrial, context: ActContext, becomes: Becomes): Step {
+function begin(deck: Deck, swim: BoardTrial, clearedBy: string | null, context: ActContext): Step {
   const { plan, board } = deck;
   if (swim.state !== 'planned')
     return fault(`${swim.trial} is not waiting to be swum.`, 'Look at the board as it is now.');
@@ -134,10 +138,20 @@ function begin(deck: Deck, swim: BoardTrial, context: ActContext, becomes: Becom
     return fault('The day is closed.', 'Open it again under Close the day, then go on.');
   const missing = missingBeforeFirst(deck, context.protocol)[0];
   if (missing !== undefined) return fault(missing.says, 'Do that under Prepare, then begin.');
-  return becomes(
-    { state: 'swimming', beganMs: context.atMs, endedMs: null, worn: plan.worn },
-    `${swim.trial} begun`,
-  );
+  const stopped = stopFault(board, swim.participant, clearedBy);
+  if (stopped !== null) return stopped;
+  const began: BoardTrial = {
+    ...swim,
+    state: 'swimming',
+    beganMs: context.atMs,
+    endedMs: null,
+    worn: plan.worn,
+    clearedBy: latestStop(board, swim.participant) === null ? null : clearedBy,
+  };
+  const trials = board.trials.map((one) => (one === swim ? began : one));
+  const by =
+    began.clearedBy === null ? '' : `; that ${swim.participant} swims on was decided by ${clearedBy}`;
+  return done({ trials, says: `${swim.trial} begun${by}` });
 }
 
 function unskip(swims: readonly BoardTrial[], swim: BoardTrial): Step {
@@ -165,6 +179,7 @@ function move(swims: readonly BoardTrial[], swim: BoardTrial, before: string | n
 function added({ plan, board }: Deck, act: Extract<TrialAct, { act: 'trial.add' }>): Step {
   if (swimmerOf(plan, act.participant) === null)
     return fault(`There is no swimmer ${act.participant} on this day.`, 'Look at the list of swimmers.');
+  if (restsToday(board, act.participant)) return stopFault(board, act.participant, null)!;
   const swim = plannedTrial(act.participant, nextAttempt(board.trials, act.participant), act.condition);
   return done({ trials: [...board.trials, swim], says: `${swim.trial} added to the order` });
 }

@@ -69,7 +69,17 @@ function wornText({ worn, handsSwapped }: BoardTrial): string {
   return `left ${left ?? 'none'}, right ${right ?? 'none'}${handsSwapped ? ' (put right: hands were swapped)' : ''}`;
 }
 
-function answerText({ state, answer, skippedWhy }: BoardTrial, shown: (text: string) => string): string {
+function answerText(swim: BoardTrial, shown: (text: string) => string): string {
+  const { stopped, clearedBy } = swim;
+  const before = [
+    clearedBy === null ? null : `swum on by the word of ${clearedBy}`,
+    stopped === null ? null : `stopped: ${shown(stopped.says)}`,
+    plainAnswer(swim, shown),
+  ];
+  return before.filter((part) => part !== null && part !== '').join('; ');
+}
+
+function plainAnswer({ state, answer, skippedWhy }: BoardTrial, shown: (text: string) => string): string {
   if (state === 'skipped') return `skipped${skippedWhy === '' ? '' : `: ${shown(skippedWhy)}`}`;
   if (answer === null) return state === 'swum' ? 'not answered' : '';
   return `${ANSWER_WORDS[answer.what]}${answer.reason === '' ? '' : `: ${shown(answer.reason)}`}`;

@@ -58,6 +58,9 @@ const boardTrial = z.object({
   repeatOf: text.nullable().default(null),
   answer: z.object({ what: z.enum(['keep', 'again', 'leave']), reason: text }).nullable(),
   skippedWhy: text.default(''),
+  /** Boards of the first programs that ran a day knew no stop. */
+  stopped: z.object({ says: text, atMs: moment }).nullable().default(null),
+  clearedBy: text.nullable().default(null),
 });
 
 const signed = { initials: text, atMs: moment };
@@ -81,6 +84,7 @@ const board = z.object({
   /** Boards of the first programs that ran a day did not have it. */
   sensors: z.array(assigned).default([]),
   sections: z.array(z.object({ trial: text, section: sectionWord })),
+  resting: z.array(z.object({ participant: text, why: text, atMs: moment, who: text })).default([]),
   dryRun: z.object({ says: text, ...signed }).nullable(),
   zeros: z.array(z.object({ sensor: text, when: z.enum(['start', 'end']), raw: finite, atMs: moment })),
   checks: z.array(
@@ -106,7 +110,7 @@ export const PLAN_SHAPE: Shape<z.infer<typeof plan>> = { what: 'plans of a day',
 
 export const BOARD_SHAPE: Shape<z.infer<typeof board>> = {
   what: 'boards of a day',
-  version: 2,
+  version: 3,
   schema: board,
   // The first version called the trials of the board its runs.
   upgrade: (value) => {

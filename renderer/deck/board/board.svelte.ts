@@ -2,6 +2,7 @@
 import { untrack } from 'svelte';
 import type { DeckAct, BoardTrial, FileTarget, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
+import { latestStop } from '../../../core/deck/stopped.ts';
 import type { FileView } from '../../../core/deck/views.ts';
 import type { DeckDesk } from '../deckdesk.svelte.ts';
 import {
@@ -14,17 +15,21 @@ import {
   trialToNote,
   type Primary,
 } from './boardrules.ts';
-import { ANSWER_WORDS } from './boardwords.ts';
+import { ANSWER_WORDS, ONE_TAP_NOTES } from './boardwords.ts';
 
 /** What opens over the board. */
 export type Opened =
   | { readonly what: 'skip'; readonly trial: string }
   | { readonly what: 'add' }
+  | { readonly what: 'clear'; readonly trial: string }
   | { readonly what: 'swimmer'; readonly participant: string };
 
 type Act = readonly [act: DeckAct, says: string];
 
-/** A second press so soon after the one before is a bounce of a wet finger: it would end what has just begun. */
+/** Beginning and ending a trial. */
+const TURN = 'turn';
+
+/** A second press of the same thing so soon after the one before is a bounce of a wet finger. */
 const BOUNCE_MS = 600;
 
 export class BoardDesk {
@@ -38,7 +43,8 @@ export class BoardDesk {
   /** Acts that are on their way to the lab, one after the other. */
   #underWay = $state(0);
   #latest: Promise<boolean> = Promise.resolve(true);
-  #deafUntilMs = -Infinity;
+  /** Until when a press of each thing is passed over, ms; beginning and ending are one, under one button. */
+  readonly #deafUntilMs: Partial<Record<string, number>> = {};
 
   readonly #view = $derived.by(() => this.deck.value);
   /** The trial that waits for its answer. */
@@ -113,21 +119,33 @@ export class BoardDesk {
     };
   }
 
-  begin(): Promise<boolean> {
+  /** Begins the trial that is on; of a swimmer who was stopped before, who decides is asked first. */
+  async begin(clearedBy: string | null = null): Promise<boolean> {
     const swim = this.#view === null ? null : trialToBegin(this.#view);
-    return this.#press(swim, ({ trial }) => [{ act: 'trial.begin', trial }, `${trial} has begun.`]);
+    if (swim !== null && clearedBy === null && latestStop(this.#view!.board, swim.participant) !== null) {
+      this.open({ what: 'clear', trial: swim.trial });
+      return false;
+    }
+    const cleared = clearedBy === null ? {} : { clearedBy };
+    return this.#press(TURN, swim, ({ trial }) => [
+      { act: 'trial.begin', trial, ...cleared },
+      `${trial} has begun.`,
+    ]);
   }
 
   end(): Promise<boolean> {
     const swim = this.primary?.kind === 'end' ? this.primary.swim : null;
-    return this.#press(swim, ({ trial }) => [{ act: 'trial.end', trial }, `${trial} has ended.`]);
+    return this.#press(TURN, swim, ({ trial }) => [{ act: 'trial.end', trial }, `${trial} has ended.`]);
   }
 
   /** Answers the verdict of a trial. */
   answer(trial: string, what: TrialAnswer, reason: string): Promise<boolean> {
     const swim = this.#view === null ? null : boardTrialOf(this.#view, trial);
     const says = `${trial}: ${ANSWER_WORDS[what].toLowerCase()}.`;
-    return this.#press(swim, () => [{ act: 'trial.answer', trial, what, reason }, says]);
+    return this.#press(`answer ${trial} ${what}`, swim, () => [
+      { act: 'trial.answer', trial, what, reason },
+      says,
+    ]);
   }
 
   async skip(trial: string, why: string): Promise<boolean> {
@@ -175,14 +193,46 @@ export class BoardDesk {
     return taken;
   }
 
+  /** Notes something on the trial that is on once all that was asked for before is done. */
   note(kind: 'note' | 'incident', says: string): Promise<boolean> {
+    return this.#inTurn(() => {
+      const trial = this.noteTrial;
+      const participant = (this.#view === null ? null : boardTrialOf(this.#view, trial))?.participant ?? null;
+      const about = trial === null ? '' : ` on ${trial}`;
+      const told = `${kind === 'note' ? 'Noted' : 'Incident noted'}${about}: ${says}`;
+      return [{ act: 'note.add', kind, trial, participant, says }, told];
+    });
+  }
+
+  /** Stops the trial that is swum, or was swum last, at once; `says` is what stopped the swimmer. */
+  stop(says: string): Promise<boolean> {
     const trial = this.noteTrial;
-    const participant = (this.#view === null ? null : boardTrialOf(this.#view, trial))?.participant ?? null;
-    const about = trial === null ? '' : ` on ${trial}`;
-    return this.act(
-      { act: 'note.add', kind, trial, participant, says },
-      `${kind === 'note' ? 'Noted' : 'Incident noted'}${about}: ${says}`,
-    );
+    const swim = this.#view === null ? null : boardTrialOf(this.#view, trial);
+    if (swim === null || (swim.state !== 'swimming' && swim.state !== 'swum'))
+      return this.note('incident', `Stopped: ${says}`);
+    return this.act({ act: 'trial.stop', trial: swim.trial, says }, `${swim.trial} is stopped: ${says}.`);
+  }
+
+  /** A swimmer swims no more today; the data stay. */
+  async rest(participant: string, why: string): Promise<boolean> {
+    const close = this.closer();
+    const says = `${participant} stops for today; the data stay.`;
+    const taken = await this.act({ act: 'trial.rest', participant, why }, says);
+    if (taken) close();
+    return taken;
+  }
+
+  async letReturn(participant: string, clearedBy: string): Promise<boolean> {
+    const close = this.closer();
+    const says = `${participant} swims on today.`;
+    const taken = await this.act({ act: 'trial.return', participant, clearedBy }, says);
+    if (taken) close();
+    return taken;
+  }
+
+  /** One tap: notes what is often noted, or stops the trial. */
+  tap({ kind, says }: (typeof ONE_TAP_NOTES)[number]): Promise<boolean> {
+    return kind === 'stop' ? this.stop(says.replace(/^Stopped: /, '')) : this.note(kind, says);
   }
 
   give(file: FileView, to: FileTarget): Promise<boolean> {
@@ -213,15 +263,16 @@ export class BoardDesk {
     return done;
   }
 
-  /** An act that a bounce must not repeat, nor turn into the one that follows it. */
-  async #press(swim: BoardTrial | null, what: (swim: BoardTrial) => Act): Promise<boolean> {
-    if (swim === null || performance.now() < this.#deafUntilMs) return false;
-    this.#deafUntilMs = Infinity;
+  /** An act that a bounce must not repeat, nor turn into the one that follows it under the same button. */
+  async #press(what: string, swim: BoardTrial | null, act: (swim: BoardTrial) => Act): Promise<boolean> {
+    const deaf = this.#deafUntilMs;
+    if (swim === null || performance.now() < (deaf[what] ?? -Infinity)) return false;
+    deaf[what] = Infinity;
     try {
-      const [act, says] = what(swim);
-      return await this.act(act, says);
+      const [did, says] = act(swim);
+      return await this.act(did, says);
     } finally {
-      this.#deafUntilMs = performance.now() + BOUNCE_MS;
+      deaf[what] = performance.now() + BOUNCE_MS;
     }
   }
 }

@@ -83,11 +83,11 @@ export function boardKeys(board: BoardDesk, check: ArrivalDesk): readonly KeyAct
       ['whole', 'W', 'Show the whole trace', () => check.choose(null)],
     ]),
     ...group('On deck: notes', [
-      ...ONE_TAP_NOTES.map(({ kind, says }, index): Line => [
+      ...ONE_TAP_NOTES.map((tap, index): Line => [
         `note-${index + 1}`,
         String(index + 1),
-        `Note: ${says}`,
-        () => void board.note(kind, says),
+        tap.kind === 'stop' ? `${tap.says}, at once` : `Note: ${tap.says}`,
+        () => void board.tap(tap),
       ]),
       ['note', 'N', 'Write a note', () => focusOn('note')],
     ]),

@@ -30,12 +30,12 @@ export const FILM_WORDS: Readonly<Record<FilmConsent, string>> = {
 };
 
 /** Notes that come up again and again; each is one tap. */
-export const ONE_TAP_NOTES: readonly Pick<DeckNote, 'kind' | 'says'>[] = [
+export const ONE_TAP_NOTES: readonly { readonly kind: DeckNote['kind'] | 'stop'; readonly says: string }[] = [
   { kind: 'note', says: 'Goggles slipped' },
   { kind: 'note', says: 'Breathed late' },
   { kind: 'note', says: 'Hit the rope' },
   { kind: 'note', says: 'Strap came loose' },
-  { kind: 'incident', says: 'Stopped: shoulder pain' },
+  { kind: 'stop', says: 'Stopped: shoulder pain' },
 ];
 
 /** A stretch of time as minutes and seconds, such as `1:20`; never below zero. */
@@ -56,4 +56,15 @@ export function whoWords({ participant, attempt, condition, repeatOf }: BoardTri
   if (condition !== null) parts.push(condition);
   if (repeatOf !== null) parts.push(`repeat of ${repeatOf}`);
   return parts.join(' · ');
+}
+
+/** What stopped a swimmer, where and when, such as `stopped in P03-1 at 11:40: shoulder pain`. */
+export function stopWords({ trial, stopped }: Pick<BoardTrial, 'trial' | 'stopped'>): string {
+  return stopped === null ? '' : `stopped in ${trial} at ${timeOfDay(stopped.atMs)}: ${stopped.says}`;
+}
+
+/** That a swimmer is not to be filmed, for those who turn the cameras; null where they may be. */
+export function noFilmingWords(filming: FilmConsent): string | null {
+  if (filming === 'given') return null;
+  return `No filming: consent ${FILM_WORDS[filming]}`;
 }

@@ -97,6 +97,8 @@ export function boardTrial(trial: string, wish: Partial<BoardTrial> = {}): Board
     repeatOf: null,
     answer: null,
     skippedWhy: '',
+    stopped: null,
+    clearedBy: null,
     ...wish,
   };
 }
@@ -196,6 +198,7 @@ export function deckView(wish: Partial<DeckView> = {}, nowMs = Date.now()): Deck
       ticks: [{ list: 'before', item: CONTENT.checklists.before[0]!, initials: 'AB', atMs: nowMs - 950_000 }],
       sensors: [],
       sections: [],
+      resting: [],
       dryRun: { initials: 'AB', says: 'Both sensors alive, right way round.', atMs: nowMs - 900_000 },
       zeros: [],
       checks: [],

@@ -89,6 +89,22 @@ describe('now, next and after', () => {
   });
 });
 
+describe('a swimmer who is not to be filmed', () => {
+  it('is told of while they are still next and after, before the cameras turn', async () => {
+    const view = deckView();
+    const off = { measuring: 'given', filming: 'withheld', sharing: 'not_asked' } as const;
+    const swimmers = view.plan.swimmers.map((one) =>
+      one.participant === 'S04'
+        ? { ...one, consents: off }
+        : { ...one, consents: { ...off, filming: 'given' as const } },
+    );
+    await showDeck(deckLab({ ...view, plan: { ...view.plan, swimmers } }));
+    expect(part('Next').getByText('No filming: consent withheld')).toBeTruthy();
+    expect(part('After').queryByText(/No filming/)).toBeNull();
+    expect(now().queryByText(/No filming/)).toBeNull();
+  });
+});
+
 describe('the one thing to do', () => {
   it('goes from Begin to Ended, each by button, and the next may begin while files are on their way', async () => {
     const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
@@ -118,6 +134,19 @@ describe('the one thing to do', () => {
     await fireEvent.click(now().getByRole('button', { name: /^Begin S03-1/ }));
     await fireEvent.click(await now().findByRole('button', { name: /^Ended/ }));
     expect(lab.acts()).toEqual([{ act: 'trial.begin', trial: 'S03-1' }]);
+  });
+
+  it('takes another act at once, and a note goes to the trial that it made', async () => {
+    vi.spyOn(performance, 'now').mockImplementation(() => (clockMs += 100));
+    const lab = await showDeck(deckLab(deckView(), { applied: asTheLab }));
+    press('k');
+    press('k');
+    press('b');
+    press('2');
+    await waitFor(() => expect(lab.acts()).toHaveLength(3));
+    expect(lab.acts().map(({ act }) => act)).toEqual(['trial.answer', 'trial.begin', 'note.add']);
+    const [, begun, noted] = lab.acts() as readonly { readonly trial: string }[];
+    expect(noted!.trial).toBe(begun!.trial);
   });
 
   it('is not held up by a note that is on its way, and neither is lost', async () => {
@@ -262,5 +291,60 @@ describe('the swimmer at hand', () => {
     await now().findByText('S04-1');
     expect(lab.acts()).toEqual([{ act: 'swimmer.withdraw', participant: 'S03' }]);
     expect(plain(document.body)).not.toContain('S03-1');
+  });
+});
+
+describe('a swimmer in pain', () => {
+  it('ends the trial at once by one tap, is seen wherever they stand, and no repeat is proposed', async () => {
+    const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
+    press('b');
+    await now().findByRole('button', { name: /^Ended/ });
+    await settled();
+    press('5');
+    await now().findByRole('button', { name: /^Begin S04-1/ });
+    expect(lab.acts().at(-1)).toEqual({ act: 'trial.stop', trial: 'S03-1', says: 'shoulder pain' });
+    expect(plain(screen.getByRole('region', { name: 'S03-1' }))).toMatch(
+      /Stopped at \d\d:\d\d: shoulder pain\. No repeat is proposed/,
+    );
+    expect(screen.getAllByText('Incident').length).toBeGreaterThan(0);
+    expect(
+      screen.getAllByRole('button', { name: /^Swim again/ }).every((one) => !one.classList.contains('main')),
+    ).toBe(true);
+    expect(await axeFaults()).toEqual([]);
+  });
+
+  it('begins again by the word of the person who decides alone, asked in words', async () => {
+    const view = answered();
+    const trials = view.board.trials.map((swim) =>
+      swim.trial === 'S01-1'
+        ? { ...swim, participant: 'S03', stopped: { says: 'shoulder pain', atMs: 0 } }
+        : swim,
+    );
+    const lab = await showDeck(deckLab({ ...view, board: { ...view.board, trials } }, { applied: asTheLab }));
+    expect(plain(screen.getByRole('region', { name: 'Now' }))).toContain('S03 stopped in S01-1 at');
+    press('b');
+    const dialog = within(await screen.findByRole('dialog', { name: 'May S03 swim?' }));
+    expect(lab.acts()).toEqual([]);
+    await fireEvent.click(dialog.getByRole('button', { name: 'May swim: begin S03-1' }));
+    expect(dialog.getByRole('alert').textContent).toContain('Type them first');
+    await fireEvent.input(dialog.getByLabelText('Initials of the person who decides'), {
+      target: { value: 'DR' },
+    });
+    await fireEvent.click(dialog.getByRole('button', { name: 'May swim: begin S03-1' }));
+    await now().findByRole('button', { name: /^Ended/ });
+    expect(lab.acts()).toEqual([{ act: 'trial.begin', trial: 'S03-1', clearedBy: 'DR' }]);
+  });
+
+  it('stops for today from beside withdrawing, and the data stay', async () => {
+    const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
+    press('p');
+    const dialog = within(await screen.findByRole('dialog', { name: 'Swimmer S03' }));
+    await fireEvent.click(dialog.getByRole('button', { name: /^Stops for today, data stay/ }));
+    await fireEvent.input(dialog.getByLabelText('Why'), { target: { value: 'shoulder pain' } });
+    await fireEvent.click(dialog.getByRole('button', { name: 'S03 stops for today' }));
+    await waitFor(() =>
+      expect(lab.acts()).toEqual([{ act: 'trial.rest', participant: 'S03', why: 'shoulder pain' }]),
+    );
+    await now().findByText('S04-1');
   });
 });

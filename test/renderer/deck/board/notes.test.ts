@@ -20,7 +20,7 @@ describe('notes', () => {
   it('are one tap on the trial in question, with the caution beside the incident', async () => {
     const lab = await showDeck(deckLab(deckView(), { applied: asTheLab }));
     const notes = part('Note on S02-1');
-    expect(notes.getByText(/Shoulder pain stops the trial at once/)).toBeTruthy();
+    expect(notes.getByText(/Pain stops the trial at once, and no repeat is proposed/)).toBeTruthy();
     await fireEvent.click(notes.getByRole('button', { name: /^Goggles slipped/ }));
     await waitFor(() => expect(lab.acts()).toHaveLength(1));
     press('5');
@@ -28,7 +28,7 @@ describe('notes', () => {
     const about = { trial: 'S02-1', participant: 'S02' };
     expect(lab.acts()).toEqual([
       { act: 'note.add', kind: 'note', ...about, says: 'Goggles slipped' },
-      { act: 'note.add', kind: 'incident', ...about, says: 'Stopped: shoulder pain' },
+      { act: 'trial.stop', trial: 'S02-1', says: 'shoulder pain' },
     ]);
     const list = await notes.findByRole('list', { name: /^What was noted/ });
     await waitFor(() =>
