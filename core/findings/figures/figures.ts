@@ -2,6 +2,7 @@
 import { guardText, printCell, type Cell } from '../../base/csv.ts';
 import { designOf, type Answered } from '../ask.ts';
 import type { Finding, Results } from '../compare.ts';
+import { distributionData, distributionFigure, distributionOf } from './distribution.ts';
 import { groupsFigure, pairsFigure, repeatsFigure } from './groups.ts';
 import { countsFigure, scatterFigure } from './others.ts';
 
@@ -29,6 +30,23 @@ export function figuresOf({ findings }: Results, labelled: Labelled): readonly F
     const { id } = finding.answered.question;
     const name = `${String(index + 1).padStart(2, '0')}-${id.replaceAll(/[^A-Za-z0-9_-]+/g, '-').slice(0, 40)}`;
     return { question: id, name, svg: draw(finding, labelled), csv: dataOf(finding) };
+  });
+}
+
+/** How the values of each question are spread, for those that have values that differ. */
+export function distributionsOf(results: Results, labelled: Labelled): readonly Figure[] {
+  const names = figuresOf(results, labelled).map(({ name }) => name);
+  return results.findings.flatMap((finding, index): readonly Figure[] => {
+    const { question } = finding.answered;
+    const bins = designOf(question.test) === 'counts' ? null : distributionOf(finding);
+    if (bins === null) return [];
+    const design = designOf(question.test);
+    const what = design === 'trials' || design === 'repeats' ? 'trials' : 'swimmers';
+    const title = `How the values are spread: ${question.words ?? headingOf(finding.answered, labelled)}`;
+    const svg = distributionFigure(bins, title, labelled(question.outcome ?? ''), what);
+    return [
+      { question: question.id, name: `${names[index]!}-distribution`, svg, csv: distributionData(bins) },
+    ];
   });
 }
 

@@ -7,7 +7,7 @@ import { DATASET_FIELDS } from '../../../core/dataset/dataset.ts';
 import { printTable, tablePackage, type PackagedFile } from '../../../core/dataset/package.ts';
 import { checkScript } from '../../../core/findings/check/script.ts';
 import { comparePlan, type Results } from '../../../core/findings/compare.ts';
-import { figuresOf } from '../../../core/findings/figures/figures.ts';
+import { distributionsOf, figuresOf } from '../../../core/findings/figures/figures.ts';
 import { readPlan, type Plan } from '../../../core/findings/plan.ts';
 import { studyOf } from '../../../core/findings/study.ts';
 import { summaryHtml, summaryMarkdown } from '../../../core/findings/summary.ts';
@@ -136,7 +136,7 @@ export function resultFiles(
   const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
   const title = plan.name === '' ? 'Findings' : `Findings: ${plan.name}`;
   const figures = figuresOf(results, labelled);
-  for (const { name, svg, csv } of figures) {
+  for (const { name, svg, csv } of [...figures, ...distributionsOf(results, labelled)]) {
     files.set(`figures/${name}.svg`, svg);
     files.set(`figures/${name}.csv`, csv);
   }

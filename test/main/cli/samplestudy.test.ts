@@ -11,6 +11,20 @@ import { compareHere, NODE, ROOT } from './run.ts';
 const STUDY = join(ROOT, 'sample-sessions/small-study');
 const PATIENCE = 120_000;
 
+const NUMPY = `import sys, glob, os, numpy as np, pandas as pd
+units = pd.read_csv(sys.argv[1] + '/units.csv', keep_default_na=False)
+plan = {n: q for n, q in enumerate(dict.fromkeys(pd.read_csv(sys.argv[1] + '/tests.csv')['question']), 1)}
+files = sorted(glob.glob(sys.argv[1] + '/figures/*-distribution.csv')); differ = 0
+for file in files:
+    bins = pd.read_csv(file, keep_default_na=False)
+    own = units[units['question'] == plan[int(os.path.basename(file)[:2])]]
+    for group, rows in bins.groupby('group'):
+        values = own['value'] if group == '' else own[own['group'] == group]['value']
+        edges = np.append(rows['from'].to_numpy(float), float(rows['below'].iloc[-1]))
+        counts, _ = np.histogram(values.to_numpy(float), edges)
+        differ += int(list(counts) != list(rows['count']) or counts.sum() != len(values))
+print(f'{len(files)} figures, {differ} differ')`;
+
 test(
   'is made by its script to the same bytes, under 2 MB, and keeps the rules of the standard',
   { timeout: PATIENCE },
@@ -49,6 +63,9 @@ test(
     holds('entry', '', above - level);
     holds('paddles', '', effects.mean_force_n.paddles);
     holds('from day to day', 'typical_error', effects.idc_pct.within_swimmer_sd);
+    // Every histogram counts the values of units.csv as numpy does between the same edges (the last, closed one is past all).
+    const counted = await promisify(execFile)('/usr/bin/python3', ['-c', NUMPY, out]);
+    expect(counted.stdout.trim()).toBe('5 figures, 0 differ');
     const summary = readFileSync(join(out, 'summary.md'), 'utf8');
     // What has no unit is given none; a slope has that of both numbers.
     expect(summary).toMatch(/ICC\(2,1\): 0\.\d+ \[/);
