@@ -94,7 +94,6 @@ tally(
 console.log('\n== checks');
 for (const { passed } of await runChecks()) tally(passed);
 runVitest(count);
-tally(run('benchmark: process', ['test/bench/process.ts']));
 tally(run('benchmark: scrubbing', ['test/bench/scrub.ts']));
 console.log(`\n${count.passed} passed, ${count.failed} failed, ${count.skipped} skipped`);
 process.exitCode = count.failed === 0 ? 0 : 1;
