@@ -40,6 +40,7 @@ export default defineConfig({
           environment: 'node',
           include: ['test/browser/**/*.test.ts'],
           globalSetup: ['test/browser/setup.ts'],
+          expect: { poll: { timeout: 60_000 } },
           testTimeout: 300_000,
           hookTimeout: 300_000,
         },

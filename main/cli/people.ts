@@ -43,7 +43,7 @@ export async function runErase(participant: string, terminal: Terminal): Promise
   }
   if (lock.kind === 'held') {
     terminal.error(
-      `Nothing was erased: the lab folder ${home} is open in a window, which still knows the swimmer. Erase there, on the screen People, or close it first.`,
+      `Nothing was erased: the lab folder ${home} is open in a window, which still knows the swimmer. Close the window and try again.`,
     );
     return NOTHING;
   }

@@ -25,7 +25,7 @@ recorded that an erasure was done, by whom, when and of how much, and not of who
 
 What the program cannot reach is listed by name for you to deal with: frozen releases, backups, watched folders. Copies
 that were exported, printed or sent are not known to the program. The code is asked twice: as CODE and after --yes. The
-lab folder must not be open in a window; there it is erased from the screen People.
+lab folder must not be open in a window: close it first.
 
 Exit status: 0 erased; 3 erased, something that may hold the swimmer could not be read or reached; 1 nothing was
 erased; 2 wrong usage.`;

@@ -101,9 +101,9 @@ journey('clocks, curves and second opinions', ['--sample'], (scene) => {
     await page.locator('main').focus();
     for (const key of ['k', 'ArrowRight', 'ArrowRight', 'Shift+ArrowLeft', 'Shift+K'])
       await page.keyboard.press(key);
-    await expect.poll(() => rows.count(), { timeout: 10_000 }).toBe(before + 1);
+    await expect.poll(() => rows.count()).toBe(before + 1);
     await page.getByRole('button', { name: 'Undo' }).click();
-    await expect.poll(() => rows.count(), { timeout: 10_000 }).toBe(before);
+    await expect.poll(() => rows.count()).toBe(before);
     await page.locator('main').focus();
     await page.keyboard.press('k');
   });
