@@ -6,7 +6,6 @@
 import { createHash } from 'node:crypto';
 import { resolve } from 'node:path';
 import type { LabError } from '../../../core/base/refusal.ts';
-import { failed, type Outcome } from '../../../core/base/refusal.ts';
 import { bytesText, counted } from '../../../core/base/words.ts';
 import { writeFolder, type OutFile } from '../../files/outfolder.ts';
 import { outFault, settle } from '../../files/outplace.ts';
@@ -97,17 +96,6 @@ export function unknownPerson(participant: string): LabError {
     says: `The lab folder holds nothing on ${participant}.`,
     todo: 'See how the code is written in the roster, in upper and lower case.',
   };
-}
-
-/** {@link handOver} as work that ends with a sentence. */
-export function asOutcome(
-  handed: HandedOver,
-): Outcome<{ readonly day: null; readonly says: string }, LabError> {
-  if (handed.kind === 'nothing') return failed(handed.error);
-  if (handed.kind === 'misplaced')
-    return failed({ code: 'bad_input', says: handed.says, todo: 'Nothing was written.' });
-  const lines = handed.lines.map((line) => ` ${line}`).join('');
-  return { ok: true, value: { day: null, says: handed.says + lines } };
 }
 
 const CANCELLED: LabError = {
