@@ -1,6 +1,6 @@
 /** The board's state: whose verdict is on the screen, which trial is chosen, and the acts of the people on deck. */
 import { untrack } from 'svelte';
-import type { DeckAct, BoardTrial, FileTarget, TrialAnswer } from '../../../core/deck/deck.ts';
+import type { DeckAct, FileTarget, TrialAnswer } from '../../../core/deck/deck.ts';
 import type { DeckView } from '../../../core/contract/deck.ts';
 import { latestStop } from '../../../core/deck/stopped.ts';
 import type { FileView } from '../../../core/deck/views.ts';
@@ -26,8 +26,11 @@ export type Opened =
 
 type Act = readonly [act: DeckAct, says: string];
 
-/** Beginning and ending a trial. */
+/** Beginning and ending a trial where one button does both. */
 const TURN = 'turn';
+
+/** By what a trial is begun and ended: one button that changes under the finger, or a key of each. */
+type By = 'button' | 'key';
 
 /** A second press of the same thing so soon after the one before is a bounce of a wet finger. */
 const BOUNCE_MS = 600;
@@ -43,7 +46,7 @@ export class BoardDesk {
   /** Acts that are on their way to the lab, one after the other. */
   #underWay = $state(0);
   #latest: Promise<boolean> = Promise.resolve(true);
-  /** Until when a press of each thing is passed over, ms; beginning and ending are one, under one button. */
+  /** Until when a press of each thing is passed over, ms; beginning and ending by button are one. */
   readonly #deafUntilMs: Partial<Record<string, number>> = {};
 
   readonly #view = $derived.by(() => this.deck.value);
@@ -120,32 +123,36 @@ export class BoardDesk {
   }
 
   /** Begins the trial that is on; of a swimmer who was stopped before, who decides is asked first. */
-  async begin(clearedBy: string | null = null): Promise<boolean> {
+  async begin(clearedBy: string | null = null, by: By = 'button'): Promise<boolean> {
     const swim = this.#view === null ? null : trialToBegin(this.#view);
     if (swim !== null && clearedBy === null && latestStop(this.#view!.board, swim.participant) !== null) {
       this.open({ what: 'clear', trial: swim.trial });
       return false;
     }
     const cleared = clearedBy === null ? {} : { clearedBy };
-    return this.#press(TURN, swim, ({ trial }) => [
-      { act: 'trial.begin', trial, ...cleared },
-      `${trial} has begun.`,
-    ]);
+    return this.#press(by === 'key' ? 'begin' : TURN, () =>
+      swim === null
+        ? null
+        : [{ act: 'trial.begin', trial: swim.trial, ...cleared }, `${swim.trial} has begun.`],
+    );
   }
 
-  end(): Promise<boolean> {
-    const swim = this.primary?.kind === 'end' ? this.primary.swim : null;
-    return this.#press(TURN, swim, ({ trial }) => [{ act: 'trial.end', trial }, `${trial} has ended.`]);
+  /** Ends the trial that is swum once all that was asked for before is done: its begin may still be on its way. */
+  end(by: By = 'button'): Promise<boolean> {
+    return this.#press(by === 'key' ? 'end' : TURN, () => {
+      if (this.primary?.kind !== 'end') return null;
+      const { trial } = this.primary.swim;
+      return [{ act: 'trial.end', trial }, `${trial} has ended.`];
+    });
   }
 
   /** Answers the verdict of a trial. */
   answer(trial: string, what: TrialAnswer, reason: string): Promise<boolean> {
     const swim = this.#view === null ? null : boardTrialOf(this.#view, trial);
     const says = `${trial}: ${ANSWER_WORDS[what].toLowerCase()}.`;
-    return this.#press(`answer ${trial} ${what}`, swim, () => [
-      { act: 'trial.answer', trial, what, reason },
-      says,
-    ]);
+    return this.#press(`answer ${trial} ${what}`, () =>
+      swim === null ? null : [{ act: 'trial.answer', trial, what, reason }, says],
+    );
   }
 
   async skip(trial: string, why: string): Promise<boolean> {
@@ -263,16 +270,23 @@ export class BoardDesk {
     return done;
   }
 
-  /** An act that a bounce must not repeat, nor turn into the one that follows it under the same button. */
-  async #press(what: string, swim: BoardTrial | null, act: (swim: BoardTrial) => Act): Promise<boolean> {
+  /**
+   * An act that a bounce must not repeat, nor turn into the one that follows it under the same button. Where there is
+   * nothing to do, the next press counts.
+   */
+  async #press(what: string, find: () => Act | null): Promise<boolean> {
     const deaf = this.#deafUntilMs;
-    if (swim === null || performance.now() < (deaf[what] ?? -Infinity)) return false;
+    if (performance.now() < (deaf[what] ?? -Infinity)) return false;
     deaf[what] = Infinity;
+    let asked = false;
     try {
-      const [did, says] = act(swim);
-      return await this.act(did, says);
+      return await this.#inTurn(() => {
+        const act = find();
+        asked = act !== null;
+        return act;
+      });
     } finally {
-      deaf[what] = performance.now() + BOUNCE_MS;
+      deaf[what] = asked ? performance.now() + BOUNCE_MS : -Infinity;
     }
   }
 }

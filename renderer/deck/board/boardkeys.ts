@@ -53,8 +53,8 @@ export function boardKeys(board: BoardDesk, check: ArrivalDesk): readonly KeyAct
   };
   return [
     ...group('On deck: the trial', [
-      ['begin', 'B', 'Begin the trial that is on', () => inSight(() => board.begin())],
-      ['end', 'E', 'The trial has ended', () => inSight(() => board.end())],
+      ['begin', 'B', 'Begin the trial that is on', () => inSight(() => board.begin(null, 'key'))],
+      ['end', 'E', 'The trial has ended', () => inSight(() => board.end('key'))],
       [
         'skip',
         'S',

@@ -136,6 +136,22 @@ describe('the one thing to do', () => {
     expect(lab.acts()).toEqual([{ act: 'trial.begin', trial: 'S03-1' }]);
   });
 
+  it('ends by its key what the key of beginning began, however soon, and each press once', async () => {
+    vi.spyOn(performance, 'now').mockImplementation(() => (clockMs += 10));
+    const lab = await showDeck(deckLab(answered(), { applied: asTheLab }));
+    press('e');
+    await settled();
+    press('b');
+    press('b');
+    press('e');
+    press('e');
+    await waitFor(() => expect(lab.acts()).toHaveLength(2));
+    expect(lab.acts()).toEqual([
+      { act: 'trial.begin', trial: 'S03-1' },
+      { act: 'trial.end', trial: 'S03-1' },
+    ]);
+  });
+
   it('takes another act at once, and a note goes to the trial that it made', async () => {
     vi.spyOn(performance, 'now').mockImplementation(() => (clockMs += 100));
     const lab = await showDeck(deckLab(deckView(), { applied: asTheLab }));
