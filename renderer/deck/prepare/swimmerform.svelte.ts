@@ -34,11 +34,9 @@ export class SwimmerForm {
   /**
    * @param seen the swimmer as it is; null for a new one
    * @param taken codes of the others
-   * @param textVersion version of the consent text that the protocol names
    */
-  constructor(seen: DeckSwimmer | null, taken: readonly string[], textVersion: string) {
+  constructor(seen: DeckSwimmer | null, taken: readonly string[]) {
     this.#taken = taken;
-    this.consentTextVersion = seen?.consentTextVersion ?? textVersion;
     if (seen === null) return;
     this.participant = seen.participant;
     this.sex = seen.sex;
@@ -51,6 +49,7 @@ export class SwimmerForm {
     this.measuring = seen.consents.measuring;
     this.filming = seen.consents.filming;
     this.sharing = seen.consents.sharing;
+    this.consentTextVersion = seen.consentTextVersion;
     this.note = seen.note;
   }
 

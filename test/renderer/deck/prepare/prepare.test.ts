@@ -51,6 +51,9 @@ it('adds a typed swimmer, by a code, with units and three consents', async () =>
   await type(dialog.getByLabelText('Year of birth'), '2010');
   expect(plain(document.querySelector('dialog'))).toContain('Under 18: a guardian’s consent');
   await choose(dialog.getByLabelText('To be measured'), 'assent_and_guardian');
+  // Which text was signed, only the paper says: the protocol's version is named and not filled in.
+  expect(dialog.getByLabelText<HTMLInputElement>('Version of the signed text').value).toBe('');
+  expect(plain(document.querySelector('dialog'))).toContain('the protocol names v2');
   expect(await axeFaults()).toEqual([]);
   await fireEvent.click(dialog.getByRole('button', { name: 'Add this swimmer' }));
   await waitFor(() => expect(screen.queryByRole('dialog')).toBeNull());
@@ -63,7 +66,7 @@ it('adds a typed swimmer, by a code, with units and three consents', async () =>
           heightCm: 171.5,
           massKg: null,
           consents: { measuring: 'assent_and_guardian', filming: 'not_asked', sharing: 'not_asked' },
-          consentTextVersion: 'v2',
+          consentTextVersion: '',
         },
       ],
     },
