@@ -1,7 +1,7 @@
 /** The rows of an erasure: what is about the swimmer is blanked, what others stand in is put in place without them. */
 import type { WritableDb } from './database.ts';
 import type { DayFile } from './days.ts';
-import { calibrationSeal, decisionSeal, protocolSeal } from './seals.ts';
+import { brokenDecisions, calibrationSeal, decisionSeal, protocolSeal } from './seals.ts';
 
 /** What a decision says, as it is kept. */
 export interface DecisionText {
@@ -26,8 +26,14 @@ export interface ErasingRows {
   readonly arrivals: readonly number[];
   /** Ids of decisions about the swimmer as a whole. */
   readonly own: ReadonlySet<number>;
-  /** Any other decision as it is from now on, without the swimmer. */
-  readonly decision: (row: DecisionText & { readonly day: number | null }) => DecisionText;
+  /**
+   * Any other decision as it is from now on, without the swimmer; null where it is to go like their own.
+   * @param isWhole false where it is not what was recorded: its values may be no JSON any more
+   */
+  readonly decision: (
+    row: DecisionText & { readonly day: number | null },
+    isWhole: boolean,
+  ) => DecisionText | null;
   /** Any other text without the swimmer, JSON or plain. */
   readonly text: (text: string) => string;
   /** Days whose kept results go; they are computed again. */
@@ -68,20 +74,29 @@ type DecisionRow = DecisionText & {
   readonly id: number;
   readonly day: number | null;
   readonly parent: number | null;
+  readonly seal: string;
 };
 
+/** The seal of a row that was changed. One that was damaged keeps its own, so that the damage goes on being told. */
+function sealAgain<T extends { readonly seal: string }>(sealOf: (row: T) => string, was: T, now: T): string {
+  return sealOf(was) === was.seal ? sealOf(now) : was.seal;
+}
+
 function eraseDecisions(db: WritableDb, { own, decision }: ErasingRows): number {
+  const broken = new Set(brokenDecisions(db).map(({ id }) => id));
   let count = 0;
   for (const row of db.all<DecisionRow>('SELECT * FROM decision ORDER BY id')) {
-    const { id, day, parent } = row;
-    const now: DecisionText = own.has(id) ? blankOf(id) : decision(row);
+    const { id } = row;
+    const now: DecisionText = (own.has(id) ? null : decision(row, !broken.has(id))) ?? blankOf(id);
     if (NAMES.every((name) => now[name] === row[name])) continue;
     const { trial, subject, key, before, after, says } = now;
-    const next = { day, parent, trial, subject, key, before, after, says };
     db.run(
       `UPDATE decision SET trial = @trial, subject = @subject, key = @key, before = @before, after = @after,
          says = @says, seal = @seal WHERE id = @id`,
-      { trial, subject, key, before, after, says, seal: decisionSeal(next), id },
+      {
+        ...{ trial, subject, key, before, after, says, id },
+        seal: sealAgain(decisionSeal, row, { ...row, ...now }),
+      },
     );
     count += 1;
   }
@@ -127,7 +142,7 @@ function maskTexts(db: WritableDb, text: (text: string) => string): void {
         const keys = Object.fromEntries(key.map((name) => [name, row[name] ?? null]));
         db.run(`UPDATE ${table} SET ${column} = @after WHERE ${where}`, { after, ...keys });
       }
-  for (const row of db.all<Parameters<typeof calibrationSeal>[0] & { id: number }>(
+  for (const row of db.all<Parameters<typeof calibrationSeal>[0] & { id: number; seal: string }>(
     'SELECT * FROM calibration',
   )) {
     const next = { ...row, content: text(row.content), sha256: row.sha256 && text(row.sha256) };
@@ -137,16 +152,18 @@ function maskTexts(db: WritableDb, text: (text: string) => string): void {
       content,
       sha256,
       id,
-      seal: calibrationSeal(next),
+      seal: sealAgain(calibrationSeal, row, next),
     });
   }
-  for (const row of db.all<Parameters<typeof protocolSeal>[0]>('SELECT * FROM protocol_version')) {
+  for (const row of db.all<Parameters<typeof protocolSeal>[0] & { seal: string }>(
+    'SELECT * FROM protocol_version',
+  )) {
     const next = { ...row, content: text(row.content) };
     if (next.content === row.content) continue;
     db.run(
       'UPDATE protocol_version SET content = ?, seal = ? WHERE protocol = ? AND version = ?',
       next.content,
-      protocolSeal(next),
+      sealAgain(protocolSeal, row, next),
       row.protocol,
       row.version,
     );

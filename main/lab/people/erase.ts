@@ -155,7 +155,11 @@ async function erasingOf(
     own: new Set(held.flatMap((day) => [...day.own])),
     results: [...changed],
     text: (text) => renamed(mask(text)),
-    decision: ({ day, ...row }) => decisionWithout(row, days.get(day ?? 0) ?? everywhere, renamed),
+    decision: ({ day, ...row }, isWhole) => {
+      const person = days.get(day ?? 0) ?? everywhere;
+      if (isWhole) return decisionWithout(row, person, renamed);
+      return tellsOf(row, person) ? null : row;
+    },
   });
 }
 
@@ -165,6 +169,12 @@ function everywhereOf(participant: string, held: readonly HeldDay[]): Person {
   const trials = new Set(held.flatMap(({ person }) => [...person.trials].filter(carries)));
   const others = new Set(held.flatMap(({ person }) => [...person.others]));
   return { participant, trials, files: new Set(), others };
+}
+
+/** True where a decision that is damaged holds a code of the swimmer: what it says of them cannot be told apart. */
+function tellsOf({ trial, key, before, after, says }: DecisionText, person: Person): boolean {
+  const mask = maskOf(person);
+  return [trial ?? '', key, before, after, says].some((text) => mask(text) !== text);
 }
 
 function decisionWithout(row: DecisionText, person: Person, renamed: (text: string) => string): DecisionText {

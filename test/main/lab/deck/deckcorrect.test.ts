@@ -180,7 +180,7 @@ describe('on deck', () => {
   });
 
   it(
-    'a swimmer who withdraws is gone from every answer at once, and back with one undo',
+    'a swimmer who withdraws is gone from every answer at once, and back by a word of their own, not by undo',
     { timeout: 180_000 },
     async () => {
       const { lab, deck } = await day();
@@ -201,6 +201,13 @@ describe('on deck', () => {
       expect(page?.kind === 'bytes' && new TextDecoder().decode(page.bytes)).not.toContain('P02');
       expect(await lab.lab.resource(`/samples/${deck.id}/P02-1/left`)).toBeNull();
       await lab.ask('history.undo', { day: deck.id });
+      expect(await lab.lab.resource(`/samples/${deck.id}/P02-1/left`)).toBeNull();
+      await deck.act({
+        act: 'swimmer.return',
+        participant: 'P02',
+        consents: { measuring: 'given', filming: 'given', sharing: 'given' },
+        reason: 'Their own wish',
+      });
       expect((await lab.ask('trials.get', { day: deck.id, trial: 'P02-1' })).trace).not.toBeNull();
     },
   );
