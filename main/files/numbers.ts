@@ -8,6 +8,7 @@ import { isMissing, parseNumber } from '../../core/base/table.ts';
 const POWERS = Array.from({ length: 23 }, (_, k) => 10 ** k);
 const MOST_DIGITS = 15;
 const [SPACE, TAB, PLUS, COMMA, MINUS, POINT, ZERO, NINE] = [32, 9, 43, 44, 45, 46, 48, 57];
+const [LETTER_A, LETTER_N, LETTER_Z] = [97, 110, 122];
 
 /** What a cell that is no number is: missing, or not to be read. */
 export const MISSING = NaN;
@@ -40,8 +41,13 @@ export function readCell(bytes: Uint8Array, start: number, end: number): number 
   return first === MINUS ? -value : value;
 }
 
+const UTF8 = new TextDecoder();
+
 function readSlowly(bytes: Uint8Array, from: number, to: number): number {
-  const text = new TextDecoder().decode(bytes.subarray(from, to));
+  // A word is no number, and of the words for nothing only NaN begins with a letter.
+  const letter = bytes[from]! | 0x20;
+  if (letter >= LETTER_A && letter <= LETTER_Z && letter !== LETTER_N) return UNREADABLE;
+  const text = UTF8.decode(bytes.subarray(from, to));
   if (isMissing(text)) return MISSING;
   return parseNumber(text) ?? UNREADABLE;
 }
