@@ -6,8 +6,9 @@
 
 /** Memory that was given back; the latest is taken first. */
 const spare: ArrayBuffer[] = [];
-/** So many are kept: what a few trials have. */
+/** So many are kept: what a few trials have; and none longer than nine minutes at 1 kHz, for such series are rare. */
 const MOST_SPARE = 24;
+const MOST_SPARE_BYTES = 1 << 22;
 
 /**
  * A series of a length whose values are still to be written, every one of them, in whatever unit they have: it may hold
@@ -23,6 +24,7 @@ export function takeSeries(length: number): Float64Array<ArrayBuffer> {
 
 /** Gives memory back that nobody reads any more. */
 export function giveSeries(memory: ArrayBuffer): void {
+  if (memory.byteLength > MOST_SPARE_BYTES) return;
   spare.push(memory);
   if (spare.length > MOST_SPARE) spare.shift();
 }

@@ -11,6 +11,9 @@ import type { DaySource } from '../../files/source.ts';
 import { inputOf, readTrialFiles, type OpenedDay, type TrialReading, type UsedFile } from './process.ts';
 import { traceReader } from './tracepool.ts';
 
+/** So many bytes of traces are read at a time besides the trial that comes next; a sample takes many times its text. */
+const MOST_AHEAD_BYTES = 1 << 25;
+
 /** A trial that was computed, and what of its files was used and refused. */
 export interface ProcessedTrial {
   readonly record: TrialRow;
@@ -20,18 +23,23 @@ export interface ProcessedTrial {
 
 /** Computes the trials of an opened day, one after the other. */
 export async function* processTrials(source: DaySource, book: Daybook): AsyncGenerator<ProcessedTrial> {
-  const reader = traceReader(await traceBytes(source, book));
+  const sizes = await traceSizes(source, book);
+  const reader = traceReader(sizes.reduce((sum, bytes) => sum + bytes, 0));
   try {
     const coming: Promise<TrialReading>[] = [];
     let begun = 0;
-    for (const entry of book.trials) {
+    let bytesAhead = 0;
+    for (const [at, entry] of book.trials.entries()) {
       for (; coming.length < reader.ahead && begun < book.trials.length; begun++) {
+        if (coming.length > 0 && bytesAhead + sizes[begun]! > MOST_AHEAD_BYTES) break;
+        bytesAhead += sizes[begun]!;
         const reading = readTrialFiles(source, book, book.trials[begun]!, (order) => reader.read(order));
         // Whoever waits for it is told; one that nobody comes to wait for concerns nobody.
         reading.catch(() => undefined);
         coming.push(reading);
       }
       const reading = await coming.shift()!;
+      bytesAhead -= sizes[at]!;
       const { input, refused } = inputOf(book, entry, reading);
       const result = analyseTrial(input, reading.series ?? undefined);
       // A result holds numbers; of the samples that they came from nothing is needed any more.
@@ -43,11 +51,14 @@ export async function* processTrials(source: DaySource, book: Daybook): AsyncGen
   }
 }
 
-/** About how many bytes the traces of a day hold: its first trace's size, for each. */
-async function traceBytes(source: DaySource, { trials }: Daybook): Promise<number> {
-  const named = trials.flatMap(({ row }) => row.trace ?? []);
-  const first = named.length === 0 ? null : await source.find(named[0]!);
-  return first?.kind === 'file' ? first.bytes * named.length : 0;
+/** How many bytes the trace of each trial holds; 0 where it has none that can be read. */
+async function traceSizes(source: DaySource, { trials }: Daybook): Promise<readonly number[]> {
+  const sizes: number[] = [];
+  for (const { row } of trials) {
+    const found = row.trace === null ? null : await source.find(row.trace);
+    sizes.push(found?.kind === 'file' ? found.bytes : 0);
+  }
+  return sizes;
 }
 
 export interface ProcessedDay {

@@ -32,6 +32,10 @@ export function traceReader(bytes: number, cores = availableParallelism()): Trac
   return threads < 2 ? HERE : new TracePool(threads);
 }
 
+function ended(): Error {
+  return new Error('A thread that reads traces has ended before its time.');
+}
+
 const HERE: TraceReader = {
   read: answerTrace,
   letGo: (answer) => memoryOf(answer).forEach(giveSeries),
@@ -60,14 +64,13 @@ class TracePool implements TraceReader {
       worker.on('message', ({ number, answer }: { readonly number: number; readonly answer: TraceAnswer }) =>
         this.settle(number, (own) => own.resolve(answer)),
       );
-      worker.on('error', (error) => {
-        for (const [number, own] of this.waiting)
-          if (own.worker === worker) this.settle(number, () => own.reject(error));
-      });
+      worker.on('error', (error) => this.lose(worker, error));
+      worker.on('exit', () => this.lose(worker, ended()));
     }
   }
 
   read(order: TraceOrder): Promise<TraceAnswer> {
+    if (this.load.size === 0) return Promise.reject(ended());
     const number = this.orders++;
     const [worker, load] = [...this.load].reduce((least, other) => (other[1] < least[1] ? other : least));
     this.load.set(worker, load + 1);
@@ -81,6 +84,13 @@ class TracePool implements TraceReader {
 
   letGo(answer: TraceMemory): void {
     addAll(this.spare, memoryOf(answer));
+  }
+
+  /** Gives a thread no more to do, and lets nobody wait for what it had. */
+  private lose(worker: Worker, error: unknown): void {
+    for (const [number, own] of this.waiting)
+      if (own.worker === worker) this.settle(number, () => own.reject(error));
+    this.load.delete(worker);
   }
 
   private settle(number: number, how: (own: Waiting) => void): void {
