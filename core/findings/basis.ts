@@ -9,6 +9,13 @@ import type { Unit } from './units.ts';
 const RESTS =
   /^(?:idc_(?:left_|right_)?pct|cycle_time_s|stroke_rate_cpm|stroke_length_m|(?:peak|mean)_force_(?:left|right)_n|impulse_(?:left|right)_ns|force_symmetry_pct|strokes\.(?:idc_pct|entry_catch_pct|pull_pct|push_pct|recovery_pct|peak_force_n|mean_force_n|impulse_ns))$/;
 
+const INDEX = /^(?:strokes\.)?idc_(?:left_|right_)?pct$/;
+
+/** True for an index of coordination: what it was read from is said beside it, also where that is one thing. */
+export function isIndex(column: string): boolean {
+  return INDEX.test(column);
+}
+
 /** True where a column rests on the marks of propulsion, so that values of different basis are not the same quantity. */
 export function restsOnPropulsion(column: string): boolean {
   return RESTS.test(column);
@@ -21,8 +28,8 @@ const FROM: Readonly<Record<string, string>> = {
 };
 
 /**
- * One sentence where the trials of a comparison do not all have propulsion from one source; null where they do, or where
- * the columns do not rest on it.
+ * One sentence where the trials of a comparison do not all have propulsion from one source, and for an index of
+ * coordination also where they do; else null.
  * @param columns those compared: the outcome, and what it is held against
  */
 export function basisSays(
@@ -38,7 +45,11 @@ export function basisSays(
     const basis = cells[at] ?? '';
     if (basis in FROM) counts.set(basis, (counts.get(basis) ?? 0) + 1);
   }
-  if (counts.size < 2 && !counts.has('mixed')) return null;
+  if (counts.size < 2 && !counts.has('mixed')) {
+    const [only] = counts.keys();
+    if (only === undefined || !columns.some(isIndex)) return null;
+    return `Index of coordination: propulsion ${FROM[only]!} in all trials put together here.`;
+  }
   const parts = Object.keys(FROM).flatMap((basis) => {
     const count = counts.get(basis);
     return count === undefined ? [] : `${FROM[basis]!} in ${count}`;

@@ -2,10 +2,17 @@
 import type { HandOver } from '../stroke/coordination.ts';
 import type { PropulsionBasis, StrokeResult } from './result.ts';
 
+/** Beside a number that rests on propulsion. */
+export const FROM_WORDS: Readonly<Record<PropulsionBasis, string>> = {
+  force: 'from force',
+  video: 'from film',
+  mixed: 'from force and film',
+};
+
 export const BASIS_WORDS: Readonly<Record<PropulsionBasis, string>> = {
-  force: 'propulsion from force',
-  video: 'propulsion from film',
-  mixed: 'propulsion from force and film',
+  force: `propulsion ${FROM_WORDS.force}`,
+  video: `propulsion ${FROM_WORDS.video}`,
+  mixed: `propulsion ${FROM_WORDS.mixed}`,
 };
 
 /** What one hand-over was read from: both of its marks from one thing, or one from each (`mixed`). */

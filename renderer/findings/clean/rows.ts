@@ -1,6 +1,13 @@
 /** A trial as a row of the grid, and how its cells are written. */
 import type { FindingsTrial } from '../../../core/contract/cleaning.ts';
-import { numberAt, saidAt, type GridColumn } from '../../../core/findings/clean/columns.ts';
+import { isIndex } from '../../../core/findings/basis.ts';
+import {
+  gridColumn,
+  numberAt,
+  saidAt,
+  textAt,
+  type GridColumn,
+} from '../../../core/findings/clean/columns.ts';
 import { suspicionsOf, type RuleName, type Suspicion } from '../../../core/findings/clean/suspicious.ts';
 import { figures, minus } from '../../../core/base/words.ts';
 import { EMPTY, formatDate, measuredText, type Unit } from '../../format.ts';
@@ -20,7 +27,7 @@ const MEASURED: ReadonlySet<string> = new Set<Unit>(['m/s', 'cycles/min', 'm', '
 
 export interface CellText {
   readonly text: string;
-  /** Standard uncertainty; empty where none is known. */
+  /** Standard uncertainty, and what an index of coordination was read from; empty where neither is known. */
   readonly u: string;
 }
 
@@ -31,12 +38,21 @@ export function numberText(value: number, u: number | null, unit: string): CellT
   return { text: measured.value, u: measured.u === null ? '' : `± ${measured.u}` };
 }
 
+/** What propulsion was read from, in a cell. */
+const FROM: Readonly<Record<string, string>> = { force: 'force', video: 'film', mixed: 'both' };
+
 /** What a cell of a row says. */
 export function cellText({ cells }: Pick<GridRow, 'cells'>, column: GridColumn): CellText {
   if (column.isNumber) {
     const value = numberAt(cells, column.at);
     if (value === null) return { text: EMPTY, u: '' };
-    return numberText(value, column.uAt === null ? null : numberAt(cells, column.uAt), column.unit);
+    const { text, u } = numberText(
+      value,
+      column.uAt === null ? null : numberAt(cells, column.uAt),
+      column.unit,
+    );
+    const from = isIndex(column.name) ? FROM[textAt(cells, gridColumn('propulsion_basis').at)] : undefined;
+    return { text, u: from === undefined ? u : `${u} ${from}`.trim() };
   }
   const text = saidAt(cells, column);
   return { text: column.name === 'date' && text !== '' ? formatDate(text) : text, u: '' };

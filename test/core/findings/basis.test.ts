@@ -14,8 +14,14 @@ describe('trials put together', () => {
     expect(says(['idc_left_pct'], 'mixed')).toMatch(/partly from force, partly from film in 1\./);
   });
 
+  it('stand beside an index of coordination also where all were marked alike', () => {
+    expect(says(['idc_pct'], 'force', 'force', '')).toMatch(/propulsion from force in all/);
+    expect(says(['strokes.idc_pct'], 'video')).toMatch(/propulsion from film in all/);
+  });
+
   it('are let be where it was, where none was, or where nothing rests on it', () => {
-    expect(says(['idc_pct'], 'force', 'force', '')).toBeNull();
+    expect(says(['idc_pct'], '', '')).toBeNull();
+    expect(says(['strokes.mean_force_n'], 'force', 'force')).toBeNull();
     expect(says(['velocity_m_s'], 'force', 'video')).toBeNull();
     expect(says(['high_hand_s'], 'force', 'video')).toBeNull();
   });

@@ -72,6 +72,9 @@ describe('the trial screen', () => {
     expect(within(under).getByText('Velocity').nextElementSibling!.textContent).toBe(
       '1.8182\u00a0m/s ±\u00a00.0059',
     );
+    // An index from force and one from film are not the same number: what it was read from stands beside it.
+    const index = within(under).getByText('Coordination, from force').nextElementSibling!;
+    expect(index.textContent).toContain('−5.0');
     expect(within(under).getByText('Strokes marked').nextElementSibling!.textContent).toMatch(/^left \d+/);
     await fireEvent.click(screen.getByRole('tab', { name: 'All numbers' }));
     const numbers = within(screen.getByRole('tabpanel', { name: 'All numbers' }));
@@ -90,6 +93,11 @@ describe('the trial screen', () => {
 
   it('names beside each kind of number what its ± leaves out, in view', async () => {
     await show(trialView());
+    // Under the title there is no room for it: there the number itself tells.
+    const under = within(screen.getByLabelText(/^Numbers of the trial/));
+    for (const name of ['Velocity', 'Coordination, from force', 'High-hand time', 'Mean force, left'])
+      expect(under.getByText(name).nextElementSibling!.getAttribute('title')).toMatch(/^± leaves out: /);
+    await fireEvent.click(screen.getByRole('tab', { name: 'All numbers' }));
     const numbers = screen.getByRole('heading', { name: 'Trial numbers' }).closest('section')!;
     for (const name of [
       'Velocity',
@@ -118,6 +126,7 @@ describe('the trial screen', () => {
     const cell = (name: string) => screen.getByRole('button', { name }).closest('tr')!.textContent;
     expect(cell('Left 2')).toContain('from force');
     expect(cell('Left 5')).toContain('from film');
+    await fireEvent.click(screen.getByRole('tab', { name: 'All numbers' }));
     const index = screen.getByText('Index of coordination', { selector: 'dt' }).nextElementSibling!;
     expect(index.textContent).toMatch(
       /propulsion from force and film, of its hand-overs \d+ from force, \d+ from film, 1 from one to the other: a mean of what is not the same quantity/,
