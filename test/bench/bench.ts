@@ -1,12 +1,13 @@
 /**
  * `npm run bench`: the program beside what a lab would use instead, in one run, on the same files, in turns, results held
  * against one another before anything is timed. Writes SPEED.md and figures.json here, and names what fell by more than a
- * fifth. Nothing is judged by a clock in the tests. `--quick` takes one round and no large days; `--keep` leaves the page.
+ * fifth; then how far the default proposal of propulsion lies from film. Nothing is judged by a clock in the tests. `--quick` takes one round and no large days; `--keep` leaves the page.
  */
 import { linkSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { manyDatasets } from './manydatasets.ts';
+import { defaultRuleReport } from './propulsion.ts';
 import { pageOf, type Figures, type Growth, type Ratio } from './page.ts';
 import { agree, inTurns, run, spreadOf, type Took } from './rounds.ts';
 
@@ -231,6 +232,8 @@ try {
   }
   console.log(page);
   for (const line of fallen(before, figures)) console.log(line);
+  console.log('Propulsion proposed from force, less film: bias ± scatter (invented data)');
+  for (const line of await defaultRuleReport()) console.log(line);
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }

@@ -1,7 +1,8 @@
 /**
  * How propulsion proposed from force lies against film: the invented sample day and variants made from it (slower and
  * faster swims, weaker and stronger ones, noise, a smoother trace), over a grid of thresholds. Prints the bias and the
- * scatter of the default rule and of the best one. `node test/bench/propulsion.ts [--grid]`
+ * scatter of the default rule and of the best one. `node test/bench/propulsion.ts [--grid]`; `npm run bench` prints the
+ * default rule's too.
  */
 import { readFileSync } from 'node:fs';
 import { HANDS, type Hand } from '../../core/base/hand.ts';
@@ -161,14 +162,21 @@ function line(name: string, { start, end, missed }: Errors): string {
   return `${name.padEnd(22)} start ${ms(biasOf(start))} ± ${ms(sdOf(start))} ms   end ${ms(biasOf(end))} ± ${ms(sdOf(end))} ms   missed ${missed}`;
 }
 
-function report(variants: ReturnType<typeof variantsOf>, rule: PropulsionRule): void {
-  console.log(`begins at ${rule.enterPct} % of the peak, ends at ${rule.leavePct} %:`);
-  for (const [name, swims] of variants) console.log(`  ${line(name, errorsOf(swims, rule))}`);
+function report(variants: ReturnType<typeof variantsOf>, rule: PropulsionRule): readonly string[] {
+  return [
+    `begins at ${rule.enterPct} % of the peak, ends at ${rule.leavePct} %:`,
+    ...variants.map(([name, swims]) => `  ${line(name, errorsOf(swims, rule))}`),
+  ];
+}
+
+/** Bias and scatter of the default rule over the sample day and each variant, as lines to print. */
+export async function defaultRuleReport(): Promise<readonly string[]> {
+  return report(variantsOf(await sampleSwims()), DEFAULT_PROPULSION_RULE);
 }
 
 if (import.meta.main) {
   const variants = variantsOf(await sampleSwims());
-  report(variants, DEFAULT_PROPULSION_RULE);
+  for (const says of report(variants, DEFAULT_PROPULSION_RULE)) console.log(says);
   if (process.argv.includes('--grid')) {
     const scores = [];
     for (let enterPct = 4; enterPct <= 40; enterPct += 2)
@@ -186,6 +194,6 @@ if (import.meta.main) {
     const usable = scores.filter(({ missed }) => missed <= 1.02 * least + 1).sort((a, b) => a.rms - b.rms);
     for (const { rule, rms, missed } of usable.slice(0, 8))
       console.log(`${rule.enterPct}/${rule.leavePct} %: ${(1000 * rms).toFixed(1)} ms, missed ${missed}`);
-    report(variants, usable[0]!.rule);
+    for (const says of report(variants, usable[0]!.rule)) console.log(says);
   }
 }
