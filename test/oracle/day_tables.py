@@ -24,7 +24,7 @@ class Day:
         self.accept = self.protocol.get("accept") or {}
         self.pool = self.spec.get("pool") or {}
         self.sensors = {sensor["sensor"]: sensor for sensor in self.spec.get("sensors") or []}
-        self.cameras = {camera["camera"]: camera for camera in self.spec.get("cameras") or []}
+        self.cameras = {camera.get("camera") or "A": camera for camera in self.spec.get("cameras") or []}
         self.columns = self.spec.get("trace_columns") or {}
         self.read_roster()
         read_calibration(self)
