@@ -7,6 +7,7 @@ import { largest } from '../base/extent.ts';
 import type { FilmS } from '../base/units.ts';
 import { type ClockPair, type ClockLine, fitClock, toTrace } from './clock.ts';
 import { clockDoubt } from './doubt.ts';
+import { suspectPair } from './suspect.ts';
 import { rootSumSquares } from '../base/uncertainty.ts';
 import { mean } from '../base/statistics.ts';
 import { figures } from '../base/words.ts';
@@ -190,9 +191,12 @@ function sentencesOf(
       ];
     case 'runs_backward':
       return [
-        'The pairs contradict one another: by them the trace would run backward. At least one joins two different moments; check them one by one and remove the wrong one.',
+        `The pairs contradict one another: by them the trace would run backward. ${suspectSentence(pairs) ?? 'At least one joins two different moments; check them one by one and remove the wrong one.'}`,
       ];
     case 'contradictory': {
+      const suspect = suspectSentence(pairs);
+      if (suspect !== null)
+        return [`The pairs contradict one another, by more than reading explains. ${suspect}`];
       const worst = residuals.reduce((most, one) => (excess(one) > excess(most) ? one : most));
       return [
         `The pairs contradict one another: the one at ${worst.pair.videoS.toFixed(3)} s of the film lies ${ms(Math.abs(worst.residualS))} off the line, and reading to the nearest frame and sample explains ${ms(worst.explainedS!)} at most. Check that each pair joins the same moment.`,
@@ -219,6 +223,14 @@ function sentencesOf(
       ];
     }
   }
+}
+
+/** Which pair is likely the wrong one, and what to do; null where none can be told from another. */
+function suspectSentence(pairs: readonly ClockPair[]): string | null {
+  const suspect = suspectPair(pairs);
+  if (suspect === null) return null;
+  const { pair, offS } = suspect;
+  return `The others agree best without the one at ${pair.videoS.toFixed(3)} s of the film, which lies ${ms(offS)} off their line: check that it joins the same moment on both clocks, or remove it.`;
 }
 
 function excess({ residualS, explainedS }: PairResidual): number {

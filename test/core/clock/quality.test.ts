@@ -39,7 +39,7 @@ describe('a clock line', () => {
     );
   });
 
-  test('with one pair that joins two moments is contradictory, in words', () => {
+  test('with one pair that joins two moments is contradictory, and says which one', () => {
     fc.assert(
       fc.property(moments, offset, fc.nat(), (videoS, offsetS, which) => {
         const pairs = read(videoS, offsetS, 1);
@@ -48,8 +48,24 @@ describe('a clock line', () => {
         const { verdict, says } = clockQuality(pairs, READING);
         expect(['contradictory', 'runs_backward']).toContain(verdict);
         expect(says[0]).toMatch(/^The pairs contradict one another/);
+        expect(says[0]).toContain(`without the one at ${pairs[wrong]!.videoS.toFixed(3)} s of the film`);
       }),
     );
+  });
+
+  test('names the wrong pair though it pulls the line to itself', () => {
+    // The last pair is 30 s off and far from the others: its own residual is nearly nothing, those of the others are not.
+    for (const videoS of [
+      [0, 1, 40],
+      [0, 1, 2, 60],
+    ]) {
+      const pairs = read(videoS, 5, 1);
+      const last = pairs.length - 1;
+      pairs[last] = { ...pairs[last]!, traceS: pairs[last]!.traceS + 30 };
+      const { says } = clockQuality(pairs, READING);
+      expect(says[0]).toContain(`without the one at ${videoS.at(-1)!.toFixed(3)} s of the film`);
+      expect(says[0]).toMatch(/which lies (29[89]|30[012])\d\d ms off their line/);
+    }
   });
 
   test('is called contradictory or its rate in doubt where the dataset flags the clock, and nowhere else', () => {
