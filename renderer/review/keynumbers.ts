@@ -3,7 +3,7 @@ import type { Flag } from '../../core/stroke/flags.ts';
 import { HANDS } from '../../core/base/hand.ts';
 import type { MarkingProgress } from '../../core/trial/progress.ts';
 import type { TrialView } from '../../core/contract/views.ts';
-import { toMs } from '../format.ts';
+import { counted, toMs } from '../format.ts';
 import type { Measured } from '../../core/base/uncertainty.ts';
 import type { Unit } from '../format.ts';
 import { leftOutSays } from '../../core/dataset/leftout.ts';
@@ -58,4 +58,10 @@ export function progressWords(progress: MarkingProgress): readonly string[] {
     const { done, expected } = progress[hand];
     return `${hand} ${done}${expected === null ? '' : ` of about ${expected}`}`;
   });
+}
+
+/** How many marks their rater is unsure of, such as `2 marks unsure`; null where there is none. */
+export function unsureWords(marks: TrialView['marking']['marks']): string | null {
+  const unsure = marks.filter((mark) => mark.unsure === true).length;
+  return unsure === 0 ? null : `${counted(unsure, 'mark')} unsure`;
 }

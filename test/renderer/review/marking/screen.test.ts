@@ -203,6 +203,8 @@ describe('marking on the trial screen', () => {
     expect(edits.at(-1)!.input.says).toBe('Left 1, water entry unsure');
     expect(screen.getByRole('table', { name: 'Marks (1, 1 unsure)' }).textContent).toContain('unsure');
     expect(document.querySelector('.stage path.unsure')).not.toBeNull();
+    // Counted where the strokes are counted.
+    expect(screen.getByText(/^Strokes marked: left 0.*, 1.mark unsure$/)).toBeTruthy();
     await press('d');
     expect(marks()).toEqual([{ ...row('water_entry', 2.02), unsure: true }]);
     await press('=');
