@@ -65,8 +65,8 @@ export interface DrawnFigure {
 }
 
 const ROOM = { left: 64, right: 72, top: 32, bottom: 48, between: 16 } as const;
-/** Room for panels so small that only their outer axes are labelled. */
-const TIGHT = { left: 44, right: 20, top: 26, bottom: 48, between: 8 } as const;
+/** Room for small panels. */
+const TIGHT = { left: 60, right: 20, top: 26, bottom: 48, between: 8 } as const;
 const LABEL_PX = 16;
 const TICK_PX = { x: 56, y: 32 } as const;
 

@@ -82,7 +82,7 @@ export function strokePanels(both: BothHands): readonly PanelWish[] {
     return {
       title: `${NAMES[hand]}, stroke ${curve.stroke}`,
       xLabel: '% of the cycle',
-      yLabel: '',
+      yLabel: 'F / N',
       x: PCT,
       y,
       bands: [],
