@@ -8,6 +8,7 @@ import { plain, stage } from './stage.ts';
 afterEach(() => {
   cleanup();
   vi.unstubAllGlobals();
+  vi.restoreAllMocks();
 });
 
 async function show(swimmer: string, method?: string) {
@@ -97,11 +98,14 @@ it('says that a photograph stays in the window, and that a file is no image', as
 it('traces with the keys of the photograph, scale first, and says what is wrong with an outline', async () => {
   vi.stubGlobal('createImageBitmap', async () => ({ width: 1200, height: 900, close: () => {} }));
   HTMLCanvasElement.prototype.getContext = () => null;
+  const shown = vi.spyOn(Element.prototype, 'scrollIntoView');
   const { calls } = await show('S10');
   await fireEvent.change(screen.getByLabelText('Photograph from this computer'), {
     target: { files: [new File(['x'], 'hand.png')] },
   });
   const photo = await screen.findByRole('application', { name: 'Photograph to trace on' });
+  // It is seen once it is loaded, wherever on the page its field stands.
+  expect(shown.mock.contexts).toContain(photo.parentElement);
   await fireEvent.click(screen.getByRole('radio', { name: 'Two points' }));
   await fireEvent.input(screen.getByLabelText('Distance, cm'), { target: { value: '10' } });
   let at = { x: 600, y: 450 };

@@ -166,6 +166,43 @@ describe('the bench', () => {
     expect(screen.getByRole('button', { name: 'Keep this calibration' })).toHaveProperty('disabled', true);
   });
 
+  it('says of a rejected calibration that it is one, before and after it is kept, under no sign of a good one', async () => {
+    // The raw value falls as the pressure rises: the sensor reads backward.
+    const backward = LOOP.map((one) => ({ ...one, raw: 65_000 - one.raw }));
+    await openBench({ drafts: new Map([['K-1', { ...DRAFT, points: backward }]]) });
+    const panel = screen.getByRole('region', { name: 'Verdict' });
+    expect(verdict()).toMatch(/^Rejected/);
+    expect([panel.classList.contains('rejected'), panel.classList.contains('accepted')]).toEqual([
+      true,
+      false,
+    ]);
+    const keep = screen.getByRole('button', { name: 'Keep it as rejected' });
+    expect(keep.classList.contains('main')).toBe(false);
+    await fireEvent.click(keep);
+    const kept = (await screen.findByRole('heading', { name: /kept as rejected/ })).closest('section')!;
+    expect([kept.classList.contains('rejected'), kept.classList.contains('accepted')]).toEqual([true, false]);
+    expect(kept.textContent).toContain('No trial uses it.');
+  });
+
+  it('gives a gauge neither the name nor the uncertainty of a tape, and gives them back to the tape', async () => {
+    const tape = { name: 'steel tape 3', sharedKpa: 0.05, scale: 0.001, perPointKpa: 0.02 };
+    const dipped = record(7, '2026-03-02T09:00:00Z', {
+      ...DRAFT,
+      method: 'water_column',
+      reference: tape,
+      points: LOOP,
+    });
+    const { drafts } = await openBench({ records: [dipped] });
+    await fireEvent.click(screen.getByRole('radio', { name: 'Reference gauge' }));
+    await waitFor(() => expect(drafts().at(-1)?.method).toBe('reference_gauge'));
+    expect(drafts().at(-1)!.reference).toEqual({ name: '', sharedKpa: 0, scale: 0, perPointKpa: 0 });
+    expect(screen.getByLabelText('What the pressure is read from')).toHaveProperty('value', '');
+    await fireEvent.click(screen.getByRole('radio', { name: 'Water column' }));
+    await waitFor(() =>
+      expect(screen.getByLabelText('What the pressure is read from')).toHaveProperty('value', 'steel tape 3'),
+    );
+  });
+
   it('restores what was being made, sets a point aside with a reason and takes it in again', async () => {
     const { drafts } = await openBench({ drafts: new Map([['K-1', { ...DRAFT, points: LOOP }]]) });
     expect(verdict()).toMatch(/^Accepted with a remark: The spread between runs/);
