@@ -36,10 +36,13 @@ export async function holdAgainst(
   day: KeptDay,
   entry: TrialEntry,
 ): Promise<Outcome<Held, LabError>> {
-  if ((await evidenceOf(session, day, entry, 'checked')).length > 0)
-    return done({ came: 'damaged', found: null, outcome: null });
+  const isDamaged = async () => (await evidenceOf(session, day, entry, 'checked')).length > 0;
+  const damaged: Held = { came: 'damaged', found: null, outcome: null };
+  if (await isDamaged()) return done(damaged);
   const kept = keptOutcome(session, day, entry);
   const outcome = await computeTrial(session, day, entry);
+  // A file may have changed between its check and its reading.
+  if (await isDamaged()) return done(damaged);
   const differences =
     kept === null
       ? []

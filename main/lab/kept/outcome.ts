@@ -73,7 +73,10 @@ export async function trialOutcome(
   if (known !== null) return { ...known, evidence };
   const { version } = session;
   const outcome = await computeTrial(session, day, entry);
-  const after = look === 'checked' ? evidence : await evidenceOf(session, day, entry, 'known');
+  // Computing has read every file, so that to look again costs little; one may have changed since it was looked at.
+  const after = await evidenceOf(session, day, entry, 'checked');
+  if (after.length > evidence.length)
+    return { ...(await computeTrial(session, day, entry)), version, evidence: after };
   if (after.length > 0) return { ...outcome, version, evidence: after };
   // Keeping it spares computing it again, no more: numbers are shown also where the disk is full.
   keepOutcome(session, day, entry, outcome);

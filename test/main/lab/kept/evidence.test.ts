@@ -13,7 +13,11 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { benchLab, type BenchLab } from '../benchlab.ts';
 import { oldLab } from '../oldlabs.ts';
-import { lanebench, looksLikeAFault } from '../../cli/run.ts';
+import { lanebench, looksLikeAFault, SAMPLE } from '../../cli/run.ts';
+import { keptDay } from '../../../../main/lab/kept/keptday.ts';
+import { trialOutcome } from '../../../../main/lab/kept/outcome.ts';
+import type { Session } from '../../../../main/lab/kept/session.ts';
+import { testLab, valueOf } from '../support.ts';
 import { tempFolder } from '../../files/day-builder.ts';
 
 const TRIAL = { day: 1, trial: 'P01-1' };
@@ -103,6 +107,31 @@ test(
     flipByte(path);
     utimesSync(path, atime, mtime);
     expect((await lab.ask('trials.get', TRIAL)).evidence).toHaveLength(1);
+  },
+);
+
+test(
+  'a trace that changes between its check and its reading gives no number',
+  { timeout: 180_000 },
+  async () => {
+    const { session, bring, home } = await testLab();
+    const id = await bring(SAMPLE);
+    expect(session.store.dropResult(id, 'P01-1').ok).toBe(true);
+    const trace = valueOf(await keptDay(session, id)).hashes.get('traces/P01-1.csv')!;
+    let checks = 0;
+    const checkRaw: Session['store']['checkRaw'] = async (sha256, signal) => {
+      const state = await session.store.checkRaw(sha256, signal);
+      // First the evidence of the trial is looked at, then the trace is found for its reading.
+      if (sha256 === trace && ++checks === 2) flipByte(join(home, 'raw', trace.slice(0, 2), trace.slice(2)));
+      return state;
+    };
+    const racing: Session = { ...session, store: { ...session.store, checkRaw } };
+    const day = valueOf(await keptDay(racing, id));
+    const entry = day.book.trials.find(({ row }) => row.trial === 'P01-1')!;
+    const outcome = await trialOutcome(racing, day, entry);
+    expect(outcome.evidence.map(({ file }) => file)).toEqual(['traces/P01-1.csv']);
+    expect(outcome.trace).toBeNull();
+    expect(session.store.getResult(id, 'P01-1')).toBeNull();
   },
 );
 
