@@ -212,8 +212,8 @@ export const CHANGES: readonly Change[] = [
     ['core/stroke', 'core/trial'],
     ['shared += part ** 2 / overs.length;', 'shared += part ** 2 / overs.length ** 2;'],
     ['(reading / 4 + shared)', '((reading + shared) / 4)'],
-    ['startTime(partner) < start.timeS - cycleTimeS', 'startTime(partner) < start.timeS - 2 * cycleTimeS'],
-    ['time > startTime(partner) && time < start.timeS', 'false'],
+    ['partnerStartS < start.timeS - cycleTimeS', 'partnerStartS < start.timeS - 2 * cycleTimeS'],
+    ['timeS > partnerStartS && timeS < start.timeS', 'false'],
   ),
   ...of(
     'deck/knownpressure.ts',

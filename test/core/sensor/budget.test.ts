@@ -1,5 +1,7 @@
 /** The force budget of a hand, a sensor's history, and which calibration a trial uses. */
 import { describe, expect, test } from 'vitest';
+import { fitLine, standardDeviation } from '../../../core/base/statistics.ts';
+import { normal } from '../../reference/random.ts';
 import { forceBudget, propagate, type ForceBudgetInput } from '../../../core/sensor/budget.ts';
 
 const input: ForceBudgetInput = {
@@ -38,6 +40,41 @@ describe('force budget', () => {
     expect(suction.withFittedZero!.uN ** 2).toBeCloseTo(suction.total.uN ** 2 + z * z + 2 * 0.8 * s * z, 10);
     expect(forceBudget({ ...input, fittedZero: null })!.withFittedZero).toBeNull();
   });
+
+  test.each([600, -600])(
+    'a fitted zero of a sensor of %i raw/kPa: as a simulation of its calibration scatters',
+    (sensitivity) => {
+      // Seven pressures read with a noise of 12 raw, again and again: the scatter of the force that one raw value gives.
+      const draw = normal(7);
+      const applied = [0, 2.5, 5, 7.5, 10, 12.5, 15];
+      const fitOf = (noise: () => number) =>
+        fitLine(
+          applied,
+          applied.map((kpa) => 8000 + sensitivity * kpa + noise()),
+        )!;
+      const raw = 8000 + sensitivity * 6;
+      const forces = Array.from({ length: 20_000 }, () => {
+        const { intercept, slope } = fitOf(() => 12 * draw());
+        return (15 * (raw - intercept)) / slope;
+      });
+      // What the fit itself says, for that noise (JCGM 100 H.3.5): u(a), u(b) and r(a, b) from the pressures alone.
+      const mean = applied.reduce((sum, kpa) => sum + kpa, 0) / applied.length;
+      const squares = applied.reduce((sum, kpa) => sum + (kpa - mean) ** 2, 0);
+      const interceptU = 12 * Math.sqrt(1 / applied.length + mean ** 2 / squares);
+      const found = forceBudget({
+        ...input,
+        sensitivity,
+        sensitivityFitU: 12 / Math.sqrt(squares),
+        referenceScale: 0,
+        residualSdKpa: 0,
+        areaUCm2: 0,
+        zeroUKpa: 0,
+        tapUKpa: 0,
+        fittedZero: { uKpa: interceptU / 600, correlation: fitOf(draw).correlation! },
+      })!;
+      expect(found.withFittedZero!.uN / standardDeviation(forces)!).toBeCloseTo(1, 1.5);
+    },
+  );
 
   test('what rests on one scatter counts once in the degrees of freedom', () => {
     const alone = { ...input, areaUCm2: 0, tapUKpa: 0, zeroUKpa: 0, referenceScale: 0 };
