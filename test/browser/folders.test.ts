@@ -128,10 +128,10 @@ journey('the folder chooser', [], (scene) => {
     cpSync(SAMPLE, large, { recursive: true });
     truncateSync(join(large, 'video', 'P01-1-A.mp4'), LARGE);
     await openDay('large day');
-    // The tables and the first trace are in by then, and the large film is on its way.
-    await page.getByText(/^1\d of \d+ steps$/).waitFor();
+    // The tables are read and copied and the first trace is in by then, and the large film is on its way.
+    await page.getByText(/^2\d of \d+ steps$/).waitFor();
     await page.getByRole('button', { name: 'Cancel' }).click();
-    await page.getByRole('status').filter({ hasText: 'Opening was cancelled' }).waitFor();
+    await page.getByRole('status').filter({ hasText: 'This was cancelled before it was done' }).waitFor();
     await page.getByRole('button', { name: 'Put this away' }).click();
     await page.getByRole('heading', { name: 'No testing day yet' }).waitFor();
     expect(await call('days.list', {})).toEqual({ ok: true, value: [] });
