@@ -45,7 +45,7 @@ export async function readContainerTrace(
       file,
       line: null,
       field,
-      reason: `${file} cannot be used: ${why}. Correct it and bring it in again; until then the trial has no force.`,
+      reason: `${file} cannot be used: ${why}. Correct it and bring it in again.`,
     });
   let bytes;
   try {

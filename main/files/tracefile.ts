@@ -192,7 +192,7 @@ class RowReader {
       file: this.file,
       line: null,
       field,
-      reason: `${this.file} cannot be used: ${why}. Correct it and bring it in again; until then the trial has no force.`,
+      reason: `${this.file} cannot be used: ${why}. Correct it and bring it in again.`,
     };
   }
 

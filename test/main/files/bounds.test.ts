@@ -50,6 +50,13 @@ describe('refused rows', () => {
     expect(refused.at(-1)!.reason).toMatch(/^More than 10000 places .* 140000 rows\.$/);
   });
 
+  it('a trace that cannot be used says once what that costs', async () => {
+    const { refused } = await processEdited({ 'traces/T1.csv': () => 'no,such,columns\n1,2,3\n' });
+    expect(refused.map(({ reason }) => reason.match(/until then the trial has no force/gi)?.length)).toEqual([
+      1,
+    ]);
+  });
+
   it('times that run backward over a whole trace are one row', async () => {
     const back = Array.from({ length: LONG }, (_, k) => `${-k},1,1\n`).join('');
     const { refused } = await processEdited({ 'traces/T1.csv': (text) => `${text}${back}` });
