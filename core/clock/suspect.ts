@@ -6,7 +6,7 @@
 import { largest, smallest } from '../base/extent.ts';
 import { type ClockPair, fitClock, toTrace } from './clock.ts';
 
-export interface SuspectPair {
+interface SuspectPair {
   readonly pair: ClockPair;
   /** How far it lies from the line of the others, s. */
   readonly offS: number;
