@@ -60,7 +60,8 @@ export interface Intraclass {
 /**
  * Intraclass correlations after Shrout & Fleiss 1979.
  * @param ratings one row per subject (a mark, a stroke), one finite value per rater; rows of equal length ≥ 2
- * Fails with a reason below two subjects, and where neither the subjects nor the ratings of one differ.
+ * Fails with a reason below two subjects, where neither the subjects nor the ratings of one differ, and where two
+ * raters gave two subjects each other's values.
  * Throws a RangeError where the rows are not of equal length ≥ 2: that is a fault of the caller.
  */
 export function intraclass(ratings: readonly (readonly number[])[]): Outcome<Intraclass, NoAgreement> {
@@ -74,6 +75,13 @@ export function intraclass(ratings: readonly (readonly number[])[]): Outcome<Int
     return failed({
       code: 'no_variation',
       says: 'A correlation needs values that differ; all strokes have the same one.',
+    });
+  // Two subjects whose ratings two raters gave the other way round: the denominator of ICC(2,1) is 0.
+  const { betweenSubjects, betweenRaters, residual } = squares;
+  if (n === 2 && k === 2 && betweenSubjects + betweenRaters <= 1e-12 * residual)
+    return failed({
+      code: 'no_variation',
+      says: 'A correlation needs values that differ on the whole; here neither the two strokes nor the two raters do.',
     });
   return done({
     subjects: n,

@@ -72,8 +72,8 @@ describe('rooms', () => {
     const orders = Object.values(ROOMS).map((steps) => steps.map((step) => step.join(', ')).join(' · '));
     expect(orders).toEqual([
       'base · clock, sensor · force · stroke · protocol · day · marking · trial · deck, rater, dataset · ' +
-        'arrival, lists, pages, findings, follow, live · gather · contract',
-      'shapes · kept · answer, days, watch, gather, live · bench · review, protocols, deck, findings · ',
+        'arrival, lists, pages, findings, follow, live, people · gather · contract',
+      'shapes · kept · answer, days, watch, gather, live · bench · review, protocols, deck, findings · people · ',
       ', theme · components · fields, plot · calibrated, days, protocols, sensors · day, review · deck, findings, second · ' +
         'shell · entry',
     ]);

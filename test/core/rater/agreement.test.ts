@@ -114,6 +114,14 @@ describe('intraclass correlation', () => {
         ]),
       ),
     ).toBe('no_variation');
+    expect(
+      code(
+        intraclass([
+          [5, 32],
+          [32, 5],
+        ]),
+      ),
+    ).toBe('no_variation');
     expect(code(intraclass([[3, 4]]))).toBe('too_few');
     expect(() => intraclass([[1, 2], [1]])).toThrow(RangeError);
   });
