@@ -10,7 +10,7 @@ import { chain } from './acts.ts';
 import type { ReadableDb, WritableDb } from './database.ts';
 import { attempt, StoreFailure, type StoreError } from './errors.ts';
 import { parseJson } from './json.ts';
-import { decisionSeal, turnSeal } from './seals.ts';
+import { decisionSeal, turnSeal, type DecisionText } from './seals.ts';
 
 export interface DecisionToMake {
   /** The day it concerns; null where it concerns the lab. */
@@ -299,15 +299,9 @@ function next(db: ReadableDb, day: number | null): number | null {
   return db.get<{ id: number | null }>(NEXT, day, head(db, day))?.id ?? null;
 }
 
-interface HistoryRow {
+interface HistoryRow extends DecisionText {
   readonly id: number;
   readonly day: number | null;
-  readonly trial: string | null;
-  readonly subject: string;
-  readonly key: string;
-  readonly before: string;
-  readonly after: string;
-  readonly says: string;
   readonly shape: number;
   readonly who: string;
   readonly at: string;

@@ -1,18 +1,7 @@
 /** The rows of an erasure: what is about the swimmer is blanked, what others stand in is put in place without them. */
 import type { WritableDb } from './database.ts';
 import type { DayFile } from './days.ts';
-import { brokenDecisions, calibrationSeal, decisionSeal, protocolSeal } from './seals.ts';
-
-/** What a decision says, as it is kept. */
-export interface DecisionText {
-  readonly trial: string | null;
-  readonly subject: string;
-  readonly key: string;
-  /** JSON, as `after`. */
-  readonly before: string;
-  readonly after: string;
-  readonly says: string;
-}
+import { brokenDecisions, calibrationSeal, decisionSeal, protocolSeal, type DecisionText } from './seals.ts';
 
 export interface ErasingRows {
   /** The files of revisions that are no longer what they were; null for one that goes. */

@@ -6,9 +6,8 @@ import { createHash } from 'node:crypto';
 import type { ReadableDb } from './database.ts';
 import { hasTable } from './hastable.ts';
 
-interface SealedDecision {
-  readonly day: number | null;
-  readonly parent: number | null;
+/** What a decision says, as it is kept. */
+export interface DecisionText {
   readonly trial: string | null;
   readonly subject: string;
   readonly key: string;
@@ -16,6 +15,11 @@ interface SealedDecision {
   readonly before: string;
   readonly after: string;
   readonly says: string;
+}
+
+interface SealedDecision extends DecisionText {
+  readonly day: number | null;
+  readonly parent: number | null;
 }
 
 interface SealedTurn {

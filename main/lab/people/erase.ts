@@ -12,7 +12,7 @@ import { blankRows } from '../../files/ownrows.ts';
 import type { Content } from '../../store/hash.ts';
 import type { Erasing, Erasure } from '../../store/erase.ts';
 import type { StoreError } from '../../store/errors.ts';
-import type { DecisionText } from '../../store/eraserows.ts';
+import type { DecisionText } from '../../store/seals.ts';
 import { forgetChecks } from '../deck/deckarrival.ts';
 import { BLIND } from '../kept/blindsessions.ts';
 import { forgetStates } from '../kept/deckstate.ts';

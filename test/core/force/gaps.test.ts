@@ -1,18 +1,8 @@
 /** Gaps against a limit and samples at the ends of the raw range (formats.md section 1, traces). */
 import { describe, expect, test } from 'vitest';
-import { sampleRows, type Channel } from '../../../core/force/trace.ts';
+import { type Channel } from '../../../core/force/trace.ts';
 import { gapMs, longGaps, saturatedFraction, touchesGap } from '../../../core/force/gaps.ts';
-
-const rows = (timeS: readonly number[], left: readonly number[] = timeS.map((_, k) => k), right = left) =>
-  sampleRows({
-    timeS: Float64Array.from(timeS),
-    rateHz: null,
-    lines: Uint32Array.from(timeS, (_, k) => k + 2),
-    left: Float64Array.from(left),
-    right: Float64Array.from(right),
-  });
-
-const sampled = (...input: Parameters<typeof rows>) => rows(...input).trace!;
+import { sampled } from './sampled.ts';
 
 describe('gaps against the protocol', () => {
   const trace = sampled(

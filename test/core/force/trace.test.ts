@@ -1,17 +1,7 @@
 /** Sampling rate, refused samples, gaps, filling and resampling (formats.md section 1, traces). */
 import { describe, expect, test } from 'vitest';
 import { sampleRows, traceEndS } from '../../../core/force/trace.ts';
-
-const rows = (timeS: readonly number[], left: readonly number[] = timeS.map((_, k) => k), right = left) =>
-  sampleRows({
-    timeS: Float64Array.from(timeS),
-    rateHz: null,
-    lines: Uint32Array.from(timeS, (_, k) => k + 2),
-    left: Float64Array.from(left),
-    right: Float64Array.from(right),
-  });
-
-const sampled = (...input: Parameters<typeof rows>) => rows(...input).trace!;
+import { rows, sampled } from './sampled.ts';
 
 describe('sampling rate: N / (last − first), N = Σ max(1, round(step / median step))', () => {
   test('of even times', () => {
