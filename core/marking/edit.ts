@@ -230,7 +230,7 @@ function inTheWay(
       marked ??
       placeFault(strokes, around.number, event, timeS) ??
       `${seconds(timeS)} lies inside stroke ${around.number}, but more than ${LONGEST_STROKE_S} s from its marks or after the next stroke has begun.`,
-    todo: 'Move or remove the mark that stands in the way, then mark again.',
+    todo: 'Move or remove that mark first.',
   };
 }
 

@@ -59,8 +59,8 @@ export async function trialOutcomes(
 /**
  * One trial's outcome: the kept one where nothing it came from changed, whichever version of the program computed it
  * (only a person puts the numbers of another version in its place, `findings/renewal.ts`), else computed, and kept where
- * that can be. What it rests on is checked first; numbers made while it was whole are shown with what is damaged since, and none are made
- * from what is damaged.
+ * that can be. What it rests on is checked first; numbers made while it was whole are shown with what is damaged since,
+ * and none are made from what is damaged.
  */
 export async function trialOutcome(
   session: Session,
